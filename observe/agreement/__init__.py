@@ -1,0 +1,1 @@
+"""How far observers agree: coefficients with intervals, or the reason why there is none."""

@@ -1,0 +1,1 @@
+"""The windows; the only place that knows Qt."""

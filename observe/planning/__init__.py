@@ -1,0 +1,1 @@
+"""Who observes whom, when, and with which kit."""

@@ -1,0 +1,1 @@
+"""The learner's signed sheet; the only place that knows how a PDF is drawn and signed."""

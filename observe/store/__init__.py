@@ -1,0 +1,1 @@
+"""The logbook on disk; the only place that knows SQLAlchemy."""

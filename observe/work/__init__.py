@@ -1,0 +1,1 @@
+"""What the program does, without a window: called by the desk, the command line and the tests."""
