@@ -121,7 +121,7 @@ def band(points: Sequence[Point], stroke: float, ink: Token) -> Polygon:
 def _side(points: Sequence[Point], offset: float) -> list[Point]:
     normals = [_normal(a, b) for a, b in pairwise(points)]
     side = [_shifted(points[0], normals[0], offset)]
-    for point, before, after in zip(points[1:-1], normals, normals[1:], strict=True):
+    for point, (before, after) in zip(points[1:-1], pairwise(normals), strict=True):
         mean = (before[0] + after[0], before[1] + after[1])
         size = (mean[0] ** 2 + mean[1] ** 2) / 2
         side.append(_shifted(point, mean, offset / size))
