@@ -1,0 +1,224 @@
+"""Whether this machine is fit: one finding for each thing that could fail a workshop."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import stat
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from importlib import metadata
+from pathlib import Path
+
+from observe import __version__, places
+from observe.domain.troubles import Surroundings
+from observe.work import disk, machine
+
+COMMIT_REMARK_MS = 30.0
+COMMIT_LIMIT_MS = 100.0  # the longest a mark may take from the finger to the screen
+FREE_REMARK_MB = 1000.0
+FREE_LIMIT_MB = 200.0
+SQLITE_FLOOR = (3, 35, 0)
+
+_SET_UP_AGAIN = "Set the program up again."
+_LIBRARIES = ("PySide6-Essentials", "SQLAlchemy", "reportlab", "pyHanko", "cryptography", "numpy")
+_QT_TRIAL = (
+    "from PySide6.QtCore import qVersion; from PySide6.QtWidgets import QApplication;"
+    "app = QApplication([]); print(qVersion())"
+)
+_QT_TRIAL_SECONDS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing looked at.
+
+    about: what was looked at. sentence: what was found.
+    fit: False where the program could not do its job.
+    remedy: what to do; on a fit thing it is a remark. value, unit: the number, where there is one.
+    """
+
+    about: str
+    fit: bool
+    sentence: str
+    remedy: str = ""
+    value: float | None = None
+    unit: str = ""
+
+
+def examine() -> Iterator[Finding]:
+    """Look at each thing in turn; yields as it goes, since some take a second."""
+    looks: tuple[Callable[[], Finding], ...] = (
+        python,
+        libraries,
+        system_packages,
+        qt,
+        screen,
+        shipped_files,
+        data_folder,
+        keys_folder,
+        free_disk,
+        durable_commits,
+        clock,
+        time_zone,
+    )
+    for look in looks:
+        yield look()
+
+
+def python() -> Finding:
+    """The interpreter, and the program's own version."""
+    release = sys.version_info[:3]
+    fit = release >= (3, 11)
+    remedy = "" if fit else f"Install Python 3.11 or newer. {_SET_UP_AGAIN}"
+    number = ".".join(map(str, release))
+    return Finding("Python", fit, f"Python {number} runs Observe {__version__}.", remedy)
+
+
+def libraries() -> Finding:
+    """The libraries that the program is built on."""
+    versions = {name: _version(name) for name in _LIBRARIES}
+    absent = [name for name, version in versions.items() if not version]
+    if absent:
+        return Finding("Libraries", False, f"Not installed: {', '.join(absent)}.", _SET_UP_AGAIN)
+    if sqlite3.sqlite_version_info < SQLITE_FLOOR:
+        found = f"SQLite {sqlite3.sqlite_version} is too old for the logbook."
+        return Finding("Libraries", False, found, "Use a newer Python; it brings a newer SQLite.")
+    listed = ", ".join(f"{name} {version}" for name, version in versions.items())
+    return Finding("Libraries", True, f"{listed}, SQLite {sqlite3.sqlite_version}.")
+
+
+def system_packages() -> Finding:
+    """The system's own libraries that Qt needs here."""
+    missing = machine.missing_packages(window=machine.has_screen())
+    if missing:
+        found = f"Qt misses libraries of {len(missing)} system packages: {', '.join(missing)}."
+        return Finding("System packages", False, found, machine.install_command(missing))
+    return Finding("System packages", True, "Qt finds every system library that it needs.")
+
+
+def qt() -> Finding:
+    """Qt itself, started in a process of its own because a Qt that fails ends its process."""
+    if getattr(sys, "frozen", False):
+        return Finding("Qt", True, "Qt is part of this build.")
+    surroundings = os.environ if machine.has_screen() else {**os.environ, **machine.IN_MEMORY}
+    command = [sys.executable, "-c", _QT_TRIAL]
+    try:
+        trial = subprocess.run(  # noqa: S603 - our own interpreter and our own line of code
+            command,
+            env=dict(surroundings),
+            capture_output=True,
+            check=False,
+            text=True,
+            timeout=_QT_TRIAL_SECONDS,
+        )
+    except subprocess.TimeoutExpired:
+        return Finding("Qt", False, "Qt did not start within a minute.", _SET_UP_AGAIN)
+    if trial.returncode:
+        said = (trial.stderr.strip().splitlines() or ["nothing"])[-1]
+        return Finding("Qt", False, f"Qt does not start; it says: {said}", _SET_UP_AGAIN)
+    return Finding("Qt", True, f"Qt {trial.stdout.strip()} starts.")
+
+
+def screen() -> Finding:
+    """A screen is not needed by the command line, so its absence is only a remark."""
+    if machine.has_screen():
+        return Finding("Screen", True, "There is a screen for the desk.")
+    remark = "The command line works without one; the desk needs a graphical session."
+    return Finding("Screen", True, "No screen is attached to this session.", remark)
+
+
+def shipped_files() -> Finding:
+    """The forms and fonts that come with the program."""
+    try:
+        forms = len(list(places.forms().glob("*.toml")))
+        fonts = len(list((places.resources() / "fonts").glob("*.ttf")))
+    except Surroundings as missing:
+        return Finding("Shipped files", False, missing.what, missing.remedy)
+    if not forms or not fonts:
+        return Finding("Shipped files", False, "Forms or fonts are missing.", _SET_UP_AGAIN)
+    return Finding("Shipped files", True, f"{forms} forms and {fonts} font files are in place.")
+
+
+def data_folder() -> Finding:
+    """The folder of the person's logbook: there, or can be made."""
+    folder = places.data()
+    ground = disk.ground(folder)
+    if not disk.writable(ground):
+        remedy = f"Give yourself write permission on {ground}, or set OBSERVE_HOME to a folder."
+        return Finding("Data folder", False, f"{folder} cannot be written.", remedy)
+    state = "can be written" if folder.is_dir() else "will be made on first use"
+    return Finding("Data folder", True, f"{folder} {state}.")
+
+
+def keys_folder() -> Finding:
+    """Signing keys may be read by their owner only."""
+    folder = places.data() / "keys"
+    if os.name != "posix" or not folder.is_dir():
+        return Finding("Signing keys", True, "No key has been made yet.")
+    open_to_others = [path for path in (folder, *folder.iterdir()) if _open_to_others(path)]
+    if open_to_others:
+        names = ", ".join(path.name for path in open_to_others)
+        remedy = f"Run: chmod -R go= {folder}"
+        return Finding("Signing keys", False, f"Other users can read: {names}.", remedy)
+    return Finding("Signing keys", True, "Only you can read them.")
+
+
+def free_disk() -> Finding:
+    """Room for the logbook and the sheets."""
+    ground = disk.ground(places.data())
+    free = shutil.disk_usage(ground).free / 1e6
+    fit = free >= FREE_LIMIT_MB
+    remedy = "" if free >= FREE_REMARK_MB else "Free some space before the workshop."
+    found = f"{free / 1000:.1f} GB are free."
+    return Finding("Free disk", fit, found, remedy, round(free), "MB")
+
+
+def durable_commits() -> Finding:
+    """How long the disk takes to keep one mark, with the logbook's own durability."""
+    ground = disk.ground(places.data())
+    try:
+        median, worst = disk.commit_ms(ground)
+    except (OSError, sqlite3.Error) as error:
+        found = f"The disk could not be tried: {error}."
+        return Finding("Keeping a mark", False, found, "Free the disk or choose another folder.")
+    found = f"One mark is safe on disk in {median:.2f} ms (median; the slowest {worst:.1f} ms)."
+    fit = median <= COMMIT_LIMIT_MS
+    remedy = "" if median <= COMMIT_REMARK_MS else "Keep the logbook on a faster, local disk."
+    return Finding("Keeping a mark", fit, found, remedy, round(median, 3), "ms")
+
+
+def clock() -> Finding:
+    """The time of day, which every mark carries."""
+    now = datetime.now().astimezone()
+    made = datetime.fromtimestamp(Path(__file__).stat().st_mtime).astimezone()
+    shown = f"{now:%Y-%m-%d %H:%M}"
+    if now < made - timedelta(days=1):
+        found = f"The clock says {shown}, before this program was installed."
+        return Finding("Clock", False, found, "Set the machine's clock.")
+    return Finding("Clock", True, f"The clock says {shown}.")
+
+
+def time_zone() -> Finding:
+    """The zone in which times are shown."""
+    now = datetime.now().astimezone()
+    offset = f"{now:%z}"
+    at_zero = not now.utcoffset()
+    remark = "If the room is elsewhere, set the machine's time zone." if at_zero else ""
+    found = f"Times are shown in {now.tzname()} (UTC {offset[:3]}:{offset[3:5]})."
+    return Finding("Time zone", True, found, remark)
+
+
+def _version(library: str) -> str:
+    try:
+        return metadata.version(library)
+    except metadata.PackageNotFoundError:
+        return ""
+
+
+def _open_to_others(path: Path) -> bool:
+    return bool(path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO))
