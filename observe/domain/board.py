@@ -1,0 +1,246 @@
+"""What the marks in force add up to: a fold of the entries that were not taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Any
+
+from observe.domain.form import CriticalKind, Form, Mode, Step
+from observe.domain.marks import NOT_DONE, NOT_SEEN, Mark, from_record, standing
+from observe.domain.profile import Profile
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What an observation stands on: the form, what is done today, what it counts for."""
+
+    form: Form
+    profile: Profile
+    mode: Mode
+
+
+class Verdict(StrEnum):
+    """What became of one recorded occurrence of a critical item (rule C2)."""
+
+    FATAL = "fatal"
+    RECOVERED = "recovered"
+    AVERTED = "averted"
+    COUNTED = "counted"
+    WITHDRAWN = "withdrawn"
+
+
+@dataclass(frozen=True, slots=True)
+class Occurrence:
+    """One recorded occurrence. item: empty until it is named. verdict: None until classified."""
+
+    id: str
+    item: str
+    at: str
+    elapsed_ns: int
+    verdict: Verdict | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One event in force that can be taken back.
+
+    at: when it was entered, ISO 8601. elapsed_ns: the attempt's clock then.
+    """
+
+    id: str
+    seq: int
+    gesture: str
+    kind: str
+    body: Mapping[str, Any]
+    at: str
+    elapsed_ns: int
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A mark in its place. observed: the clock when it was seen; entered: when it was typed."""
+
+    mark: Mark
+    entry: str
+    at: str
+    observed_ns: int
+    entered_ns: int
+
+    @property
+    def is_late(self) -> bool:
+        return self.observed_ns != self.entered_ns
+
+
+@dataclass(frozen=True)
+class Board:
+    """Marks by step, where the learner is, and what critical items were recorded.
+
+    front: the step the learner is at; empty when past the last one.
+    at: the step in front of the observer, `front` unless an earlier one is visited.
+    """
+
+    variant: str = ""
+    placed: Mapping[str, tuple[Placed, ...]] = field(default_factory=dict)
+    front: str = ""
+    at: str = ""
+    occurrences: Mapping[str, Occurrence] = field(default_factory=dict)
+    claims: frozenset[str] = frozenset()
+
+    def mark(self, step: str) -> Mark:
+        """The mark that stands on a step; not seen if none was set."""
+        return standing(one.mark for one in self.placed.get(step, ()))
+
+
+def opening(ground: Ground, variant: str) -> Board:
+    """The board before the first mark."""
+    steps = ground.profile.steps(ground.form, variant)
+    first = steps[0].id if steps else ""
+    return Board(variant=variant, front=first, at=first)
+
+
+def replay(ground: Ground, variant: str, entries: Iterable[Entry]) -> Board:
+    """The board that entries in force add up to, oldest first."""
+    board = opening(ground, variant)
+    for entry in entries:
+        board = advance(ground, board, entry)
+    return board
+
+
+def advance(ground: Ground, board: Board, entry: Entry) -> Board:
+    """The board after one more entry. What cannot apply is ignored, never raised."""
+    move = _MOVES.get(entry.kind)
+    return board if move is None else move(ground, board, entry)
+
+
+def _steps(ground: Ground, board: Board) -> tuple[Step, ...]:
+    return ground.profile.steps(ground.form, board.variant)
+
+
+def _place(ground: Ground, board: Board, step: str) -> int:
+    """Index of a step among those in play; their number if it is empty or not among them."""
+    steps = _steps(ground, board)
+    return next((index for index, one in enumerate(steps) if one.id == step), len(steps))
+
+
+def _with_mark(board: Board, step: str, mark: Mark, entry: Entry) -> Board:
+    observed = entry.body.get("observed_ns", entry.elapsed_ns)
+    placed = Placed(mark, entry.id, entry.at, int(observed), entry.elapsed_ns)
+    marks = dict(board.placed)
+    marks[step] = (*marks.get(step, ()), placed)
+    return replace(board, placed=MappingProxyType(marks))
+
+
+def _mark_set(ground: Ground, board: Board, entry: Entry) -> Board:
+    step = str(entry.body.get("step", ""))
+    if _place(ground, board, step) == len(_steps(ground, board)):
+        return board
+    board = _with_mark(board, step, from_record(entry.body["mark"]), entry)
+    if step == board.front:
+        front = _next_unmarked(ground, board, step)
+        return replace(board, front=front, at=front)
+    if step == board.at:
+        return replace(board, at=board.front)
+    return board
+
+
+def _next_unmarked(ground: Ground, board: Board, step: str) -> str:
+    steps = _steps(ground, board)
+    for other in steps[_place(ground, board, step) + 1 :]:
+        if other.id not in board.placed:
+            return other.id
+    return ""
+
+
+def _moved_to(ground: Ground, board: Board, entry: Entry) -> Board:
+    step = str(entry.body.get("step", ""))
+    target = _place(ground, board, step)
+    if step and target == len(_steps(ground, board)):
+        return board
+    if target >= _place(ground, board, board.front):
+        return replace(board, front=step, at=step)
+    return replace(board, at=step)
+
+
+def _order_claimed(ground: Ground, board: Board, entry: Entry) -> Board:
+    return replace(board, claims=board.claims | {str(entry.body.get("step", ""))})
+
+
+def _variant_chosen(ground: Ground, board: Board, entry: Entry) -> Board:
+    variant = str(entry.body.get("variant", ""))
+    if variant not in {one.id for one in ground.form.variants}:
+        return board
+    changed = replace(board, variant=variant)
+    kept = {step.id for step in _steps(ground, changed)}
+    placed = {step: marks for step, marks in board.placed.items() if step in kept}
+    changed = replace(changed, placed=MappingProxyType(placed), claims=board.claims & kept)
+    if board.front in kept:
+        return replace(changed, at=board.at if board.at in kept else board.front)
+    front = _first_in_play_from(ground, changed, board.front)
+    return replace(changed, front=front, at=front)
+
+
+def _first_in_play_from(ground: Ground, board: Board, step: str) -> str:
+    order = [one.id for one in ground.form.steps]
+    start = order.index(step) if step in order else len(order)
+    kept = {one.id for one in _steps(ground, board)}
+    later = (one for one in order[start:] if one in kept and one not in board.placed)
+    return next(later, "")
+
+
+def _critical_recorded(ground: Ground, board: Board, entry: Entry) -> Board:
+    item = str(entry.body.get("item", ""))
+    occurrence = Occurrence(entry.id, "", entry.at, entry.elapsed_ns)
+    return _with_occurrence(board, _named(ground, occurrence, item))
+
+
+def _critical_named(ground: Ground, board: Board, entry: Entry) -> Board:
+    occurrence = board.occurrences.get(str(entry.body.get("occurrence", "")))
+    if occurrence is None:
+        return board
+    return _with_occurrence(board, _named(ground, occurrence, str(entry.body.get("item", ""))))
+
+
+def _named(ground: Ground, occurrence: Occurrence, item: str) -> Occurrence:
+    known = ground.form.critical.get(item)
+    if known is None:
+        return occurrence
+    verdict = Verdict.COUNTED if known.kind is CriticalKind.TALLY else None
+    return replace(occurrence, item=item, verdict=verdict)
+
+
+def _critical_classified(ground: Ground, board: Board, entry: Entry) -> Board:
+    occurrence = board.occurrences.get(str(entry.body.get("occurrence", "")))
+    if occurrence is None:
+        return board
+    return _with_occurrence(board, replace(occurrence, verdict=Verdict(entry.body["verdict"])))
+
+
+def _with_occurrence(board: Board, occurrence: Occurrence) -> Board:
+    occurrences = dict(board.occurrences)
+    occurrences[occurrence.id] = occurrence
+    return replace(board, occurrences=MappingProxyType(occurrences))
+
+
+def _time_called(ground: Ground, board: Board, entry: Entry) -> Board:
+    for step in entry.body.get("steps", ()):
+        if board.mark(step) == NOT_SEEN:
+            board = _with_mark(board, step, NOT_DONE, entry)
+    return replace(board, front="", at="")
+
+
+_MOVES = {
+    "mark-set": _mark_set,
+    "moved-to": _moved_to,
+    "order-claimed": _order_claimed,
+    "variant-chosen": _variant_chosen,
+    "critical-recorded": _critical_recorded,
+    "critical-named": _critical_named,
+    "critical-classified": _critical_classified,
+    "time-called": _time_called,
+}
+
+REVOCABLE = frozenset(_MOVES)
+"""Kinds of events that can be taken back before the seal."""

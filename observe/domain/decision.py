@@ -1,0 +1,323 @@
+"""The decision on one observation: every line of the rule met, failed or open (rule D1)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from observe.domain.criticals import CriticalStanding, Finding, standings
+from observe.domain.form import Mode, RuleKind, Step
+from observe.domain.marks import DONE, Mark, State
+from observe.domain.printing import against, clock, percent
+from observe.domain.scoring import Evidence, Score, Share, score
+
+ENGINE = "1"
+"""Version of the decision function; every decision is pinned to it (rule D5)."""
+
+
+class Standing(StrEnum):
+    MET = "met"
+    FAILED = "failed"
+    OPEN = "open"
+    NOT_ASKED = "not asked"
+
+
+class Outcome(StrEnum):
+    PASS = "pass"
+    REMEDIATE = "remediate"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the rule. steps: the steps that made it fail or keep it open."""
+
+    id: str
+    title: str
+    standing: Standing
+    sentence: str
+    steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Decision:
+    """What follows from some evidence, with the lines that made it.
+
+    outcome: None in practice mode. unwatched: critical items listed beside the
+    decision because they were not watched.
+    """
+
+    outcome: Outcome | None
+    lines: tuple[Line, ...]
+    score: Score
+    criticals: tuple[CriticalStanding, ...]
+    unwatched: tuple[str, ...]
+    engine: str = ENGINE
+
+    def line(self, id: str) -> Line:
+        return next(line for line in self.lines if line.id == id)
+
+
+def decide(evidence: Evidence) -> Decision:
+    """The decision on some evidence; the same function in every mode (rule D1).
+
+    Any line failed: remediate. Else any line open: undecided. Else: pass.
+    """
+    scored = score(evidence)
+    found = tuple(standings(evidence).values())
+    lines = tuple(_lines(evidence, scored, found))
+    unwatched = tuple(one.item.id for one in found if one.finding is Finding.NOT_WATCHED)
+    outcome = None if evidence.mode is Mode.PRACTICE else _outcome(lines)
+    return Decision(outcome, lines, scored, found, unwatched)
+
+
+def _outcome(lines: Iterable[Line]) -> Outcome:
+    stands = {line.standing for line in lines}
+    if Standing.FAILED in stands:
+        return Outcome.REMEDIATE
+    return Outcome.UNDECIDED if Standing.OPEN in stands else Outcome.PASS
+
+
+def _lines(
+    evidence: Evidence, scored: Score, found: tuple[CriticalStanding, ...]
+) -> Iterable[Line]:
+    yield _critical_line(evidence, found)
+    yield _essential_line(evidence)
+    yield _evidence_line(evidence, scored)
+    rule = evidence.form.rule
+    if rule.kind is RuleKind.CONJUNCTIVE:
+        yield from _domain_lines(evidence, scored)
+    elif rule.kind is RuleKind.K_OF_N:
+        yield _k_of_n_line(evidence, scored)
+    if rule.overall_minimum is not None:
+        yield _overall_line(evidence, rule.overall_minimum)
+    if rule.time_limit_s is not None:
+        yield _time_line(evidence, rule.time_limit_s)
+    yield _cut_line(evidence, scored)
+
+
+def unwatched_keeps_open(evidence: Evidence) -> bool:
+    """Whether an item that is not watched keeps the critical line open in this mode."""
+    rule = evidence.form.rule
+    return evidence.mode is Mode.SUMMATIVE or rule.unwatched_open_in_formative
+
+
+def _critical_line(evidence: Evidence, found: tuple[CriticalStanding, ...]) -> Line:
+    by = {finding: [one for one in found if one.finding is finding] for finding in Finding}
+    fatal, unwatched = by[Finding.FATAL], by[Finding.NOT_WATCHED]
+    if fatal:
+        standing = Standing.FAILED
+        sentence = f"{_labels(fatal)}: fatal."
+    elif unwatched and unwatched_keeps_open(evidence):
+        standing = Standing.OPEN
+        sentence = f"Not watched: {_labels(unwatched)}."
+    else:
+        standing = Standing.MET
+        sentence = _clear_sentence(found, len(unwatched))
+    parts = [sentence]
+    parts += [f"{_labels(by[finding])}: {finding}." for finding in _SURVIVED if by[finding]]
+    steps = () if standing is Standing.MET else tuple(s for one in unwatched for s in one.unseen)
+    return Line("critical", "Critical items", standing, " ".join(parts), _unique(steps))
+
+
+_SURVIVED = (Finding.RECOVERED, Finding.AVERTED, Finding.COUNTED)
+
+
+def _clear_sentence(found: tuple[CriticalStanding, ...], unwatched: int) -> str:
+    watched = len(found) - unwatched
+    if unwatched:
+        return f"{watched} of {len(found)} watched, none fatal."
+    return f"All {len(found)} watched, none fatal."
+
+
+def _labels(found: Iterable[CriticalStanding]) -> str:
+    return "; ".join(one.item.label for one in found)
+
+
+def _unique(steps: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(steps))
+
+
+def essentials(evidence: Evidence) -> tuple[Step, ...]:
+    """The essential steps that are asked: in play, and the occasion arose."""
+    return tuple(
+        step
+        for step in evidence.steps
+        if step.essential and evidence.marks[step.id].state is not State.DID_NOT_ARISE
+    )
+
+
+def essential_met(mark: Mark, most_prompt: int) -> bool:
+    """Whether a seen essential step is met: done, with little enough help (rule M3)."""
+    return mark.state is State.DONE and mark.prompt <= most_prompt
+
+
+def _essential_line(evidence: Evidence) -> Line:
+    most = evidence.form.rule.essential_prompt
+    asked = essentials(evidence)
+    unseen = [step for step in asked if evidence.marks[step.id].state is State.NOT_SEEN]
+    failed = [
+        step
+        for step in asked
+        if step not in unseen and not essential_met(evidence.marks[step.id], most)
+    ]
+    title = "Essential steps"
+    if not asked:
+        return Line("essential", title, Standing.NOT_ASKED, "None is asked today.")
+    if failed:
+        return Line(
+            "essential",
+            title,
+            Standing.FAILED,
+            f"Not done, or with too much help: {_step_labels(failed)}.",
+            tuple(step.id for step in failed),
+        )
+    if unseen:
+        return Line(
+            "essential",
+            title,
+            Standing.OPEN,
+            f"Not seen: {_step_labels(unseen)}.",
+            tuple(step.id for step in unseen),
+        )
+    return Line("essential", title, Standing.MET, f"All {len(asked)} done.")
+
+
+def _step_labels(steps: Iterable[Step]) -> str:
+    return "; ".join(step.label for step in steps)
+
+
+def least_coverage(evidence: Evidence) -> Fraction:
+    """The evidence minimum's first part for this mode; 0 in practice."""
+    return evidence.form.rule.coverage.get(evidence.mode, Fraction(0))
+
+
+def _evidence_line(evidence: Evidence, scored: Score) -> Line:
+    least, allowance = least_coverage(evidence), evidence.form.rule.not_applicable_allowance
+    seen = scored.whole.coverage
+    excused = scored.not_applicable_share
+    shown, needed = against(seen, least)
+    parts = [f"{shown} % of the weight seen, {needed} % needed."]
+    if scored.not_applicable:
+        count = len(scored.not_applicable)
+        steps = "1 step" if count == 1 else f"{count} steps"
+        over, allowed = percent(excused), percent(allowance)
+        parts.append(f"{steps} not applicable, {over} % of the weight, {allowed} % allowed.")
+    if evidence.newer:
+        parts.append("Part of this record was written by a newer version and cannot be read here.")
+    enough = seen >= least and excused <= allowance and not evidence.newer
+    steps_missing = () if seen >= least else scored.unseen
+    standing = Standing.MET if enough else Standing.OPEN
+    return Line("evidence", "Enough was seen", standing, " ".join(parts), steps_missing)
+
+
+def share_standing(share: Share, least: Fraction) -> Standing:
+    """A share against its minimum over all completions; no evidence is open (rule S3)."""
+    low, high = share.low, share.high
+    if low is None or high is None or share.value is None:
+        return Standing.OPEN
+    if low >= least:
+        return Standing.MET
+    return Standing.FAILED if high < least else Standing.OPEN
+
+
+def _domain_lines(evidence: Evidence, scored: Score) -> Iterable[Line]:
+    for domain in evidence.form.domains:
+        least = evidence.form.rule.minima.get(domain.id)
+        if least is None:
+            continue
+        id, title = f"domain:{domain.id}", domain.label
+        if domain.id in evidence.left_out:
+            yield Line(id, title, Standing.NOT_ASKED, "Left out today.")
+            continue
+        share = scored.domains[domain.id]
+        standing = share_standing(share, least)
+        steps = _short_of_full(evidence, domain.id) if standing is not Standing.MET else ()
+        yield Line(id, title, standing, _share_sentence(share, least), steps)
+
+
+def _share_sentence(share: Share, least: Fraction) -> str:
+    if share.value is None:
+        return f"Nothing was seen; at least {percent(least)} % needed."
+    shown, needed = against(share.value, least)
+    return f"{shown} %, at least {needed} % needed.{_span(share)}"
+
+
+def _span(share: Share) -> str:
+    if share.low is None or share.high is None or share.low == share.high:
+        return ""
+    return f" Between {percent(share.low)} and {percent(share.high)} % with what was not seen."
+
+
+def _short_of_full(evidence: Evidence, domain: str) -> tuple[str, ...]:
+    return tuple(
+        step.id
+        for step in evidence.steps
+        if step.domain == domain
+        and step.scored
+        and (
+            evidence.marks[step.id].state is State.NOT_SEEN
+            or (evidence.marks[step.id].state.is_outcome and evidence.marks[step.id] != DONE)
+        )
+    )
+
+
+def minima_in_play(evidence: Evidence) -> dict[str, Fraction]:
+    """The domain minima that are asked today, by domain id."""
+    minima = evidence.form.rule.minima
+    return {id: least for id, least in minima.items() if id not in evidence.left_out}
+
+
+def _k_of_n_line(evidence: Evidence, scored: Score) -> Line:
+    minima = minima_in_play(evidence)
+    k = min(evidence.form.rule.k, len(minima))
+    stands = {id: share_standing(scored.domains[id], least) for id, least in minima.items()}
+    met = sum(one is Standing.MET for one in stands.values())
+    failed = sum(one is Standing.FAILED for one in stands.values())
+    if met >= k:
+        standing = Standing.MET
+    elif failed > len(minima) - k:
+        standing = Standing.FAILED
+    else:
+        standing = Standing.OPEN
+    sentence = f"{met} of {len(minima)} domain minima met, {k} needed."
+    short = [id for id, one in stands.items() if one is not Standing.MET]
+    steps = tuple(s for id in short for s in _short_of_full(evidence, id))
+    return Line("domains", "Domains", standing, sentence, () if standing is Standing.MET else steps)
+
+
+def _overall_line(evidence: Evidence, least: int) -> Line:
+    title = evidence.form.overall.label
+    if evidence.overall is None:
+        return Line("overall", title, Standing.OPEN, f"Not given yet; at least {least} needed.")
+    standing = Standing.MET if evidence.overall >= least else Standing.FAILED
+    sentence = f"{evidence.overall}, at least {least} needed."
+    return Line("overall", title, standing, sentence)
+
+
+def _time_line(evidence: Evidence, limit_s: int) -> Line:
+    title = "Time"
+    allowed = clock(limit_s * 1_000_000_000)
+    if evidence.elapsed_s is None:
+        return Line("time", title, Standing.OPEN, f"No clock ran; the limit is {allowed}.")
+    standing = Standing.MET if evidence.elapsed_s <= limit_s else Standing.FAILED
+    taken = clock(evidence.elapsed_s * 1_000_000_000)
+    return Line("time", title, standing, f"{taken}, limit {allowed}.")
+
+
+def _cut_line(evidence: Evidence, scored: Score) -> Line:
+    title, cut, whole = "Score", evidence.cut, scored.whole
+    provisional = " (provisional)" if cut.is_provisional else ""
+    if cut.is_provisional and evidence.mode is Mode.SUMMATIVE:
+        sentence = "The form's cut is provisional; a summative decision needs an approved standard."
+        return Line("cut", title, Standing.OPEN, sentence)
+    if whole.value is None:
+        sentence = f"Nothing was seen; cut {percent(cut.value)} %{provisional}."
+        return Line("cut", title, Standing.OPEN, sentence, scored.unseen)
+    shown, needed = against(whole.value, cut.value)
+    standing = share_standing(whole, cut.value)
+    sentence = f"{shown} %, cut {needed} %{provisional}.{_span(whole)}"
+    steps = scored.unseen if standing is Standing.OPEN else ()
+    return Line("cut", title, standing, sentence, steps)

@@ -1,0 +1,354 @@
+"""One observer's record of one attempt: a fold of its events (rules M, C, E2, E3, D3)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Any
+
+from observe.domain.board import (
+    REVOCABLE,
+    Board,
+    Entry,
+    Ground,
+    Occurrence,
+    Verdict,
+    advance,
+    opening,
+    replay,
+)
+from observe.domain.clock import Clock
+from observe.domain.events import Event, Stamp, is_newer, lifted
+from observe.domain.form import Step
+from observe.domain.marks import NOT_SEEN, Mark, State, from_record
+
+
+class Role(StrEnum):
+    FACULTY = "faculty"
+    PEER = "peer"
+    SELF = "self"
+
+
+class Slot(StrEnum):
+    """Where free text belongs."""
+
+    STRENGTH = "strength"
+    CHANGE = "change"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Amendment:
+    """A change after the seal; both values are kept (rule D3).
+
+    target: step, occurrence, overall or dimension; id: which one. before and
+    after are as the events hold them. countersigned: who, empty if nobody.
+    """
+
+    event: str
+    at: str
+    by: str
+    target: str
+    id: str
+    before: Any
+    after: Any
+    countersigned: str
+
+
+@dataclass(frozen=True)
+class Observation:
+    """The state of one observation. Build it with `opened` and `step`, or `fold`.
+
+    entries: what is in force, oldest first. undone: gestures taken back that can
+    be put back, the latest last. reasons: step to the event that gave a reason
+    for "not applicable". texts: slot, or "step:ID", to the event whose text
+    stands beside it. newer: events this program cannot read (rule E1).
+    """
+
+    id: str
+    attempt: str
+    learner: str
+    observer: str
+    role: Role
+    ground: Ground
+    variant_at_opening: str
+    opened_at: str
+    board: Board
+    entries: tuple[Entry, ...] = ()
+    undone: tuple[tuple[Entry, ...], ...] = ()
+    clock: Clock = field(default_factory=Clock)
+    reasons: Mapping[str, str] = field(default_factory=dict)
+    overall: int | None = None
+    dimensions: Mapping[str, int | None] = field(default_factory=dict)
+    independence: int | None = None
+    attested: frozenset[str] = frozenset()
+    texts: Mapping[str, str] = field(default_factory=dict)
+    stopped: Stamp | None = None
+    void: str = ""
+    sealed: Stamp | None = None
+    amended_marks: Mapping[str, Mark] = field(default_factory=dict)
+    amended_occurrences: Mapping[str, Occurrence] = field(default_factory=dict)
+    amendments: tuple[Amendment, ...] = ()
+    newer: tuple[str, ...] = ()
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps in play, in order."""
+        return self.ground.profile.steps(self.ground.form, self.board.variant)
+
+    @property
+    def numbers(self) -> Mapping[str, int]:
+        """Step id to its number as people see it, from 1 among the variant's steps."""
+        return self.ground.form.numbers_of(self.board.variant)
+
+    def mark(self, step: str) -> Mark:
+        """The mark that stands on a step, amendments included."""
+        amended = self.amended_marks.get(step)
+        return self.board.mark(step) if amended is None else amended
+
+    @property
+    def marks(self) -> Mapping[str, Mark]:
+        """Every step in play with its mark."""
+        return {step.id: self.mark(step.id) for step in self.steps}
+
+    @property
+    def occurrences(self) -> tuple[Occurrence, ...]:
+        """Recorded occurrences of critical items, oldest first, amendments included."""
+        return tuple({**self.board.occurrences, **self.amended_occurrences}.values())
+
+    def is_passed(self, step: str) -> bool:
+        """Whether the learner is past a step."""
+        order = [one.id for one in self.steps]
+        front = order.index(self.board.front) if self.board.front in order else len(order)
+        return step in order and order.index(step) < front
+
+    @property
+    def last(self) -> Entry | None:
+        """The newest entry in force, the one "take back" means."""
+        return self.entries[-1] if self.entries else None
+
+    def gesture_of(self, event: str) -> tuple[Entry, ...]:
+        """All entries in force of the gesture that an event belongs to."""
+        gesture = next((one.gesture for one in self.entries if one.id == event), None)
+        return tuple(one for one in self.entries if one.gesture == gesture)
+
+
+def opened(event: Event, ground: Ground) -> Observation:
+    """The observation that an `observation-opened` event begins."""
+    body = lifted(event)
+    variant = str(body.get("variant", ""))
+    return Observation(
+        id=event.observation,
+        attempt=event.attempt,
+        learner=str(body["learner"]),
+        observer=event.by,
+        role=Role(body.get("role", Role.FACULTY)),
+        ground=ground,
+        variant_at_opening=variant,
+        opened_at=event.stamp.at,
+        board=opening(ground, variant),
+    )
+
+
+def fold(events: Iterable[Event], ground: Ground) -> Observation:
+    """The state that the events of one observation add up to, in their writer's sequence.
+
+    The first must be `observation-opened`; raises ValueError otherwise.
+    """
+    ordered = iter(events)
+    first = next(ordered, None)
+    if first is None or first.kind != "observation-opened":
+        raise ValueError("an observation begins with the event that opens it")
+    state = opened(first, ground)
+    for event in ordered:
+        state = step(state, event)
+    return state
+
+
+def step(state: Observation, event: Event) -> Observation:
+    """The state after one more event. An event that cannot apply changes nothing."""
+    if event.observation != state.id:
+        return state
+    if is_newer(event):
+        return replace(state, newer=(*state.newer, event.id))
+    if event.kind in REVOCABLE:
+        return state if state.sealed else _entered(state, event)
+    change = _CHANGES.get(event.kind)
+    if change is None or (state.sealed and event.kind not in _AFTER_SEAL):
+        return state
+    return change(state, event, lifted(event))
+
+
+def _entered(state: Observation, event: Event) -> Observation:
+    entry = Entry(
+        id=event.id,
+        seq=event.seq,
+        gesture=event.gesture,
+        kind=event.kind,
+        body=lifted(event),
+        at=event.stamp.at,
+        elapsed_ns=state.clock.elapsed_ns(event.stamp),
+    )
+    return replace(
+        state,
+        board=advance(state.ground, state.board, entry),
+        entries=(*state.entries, entry),
+        undone=(),
+    )
+
+
+def _replayed(state: Observation, entries: tuple[Entry, ...]) -> Observation:
+    board = replay(state.ground, state.variant_at_opening, entries)
+    return replace(state, entries=entries, board=board)
+
+
+def _taken_back(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    named = set(body.get("events", ()))
+    taken = tuple(one for one in state.entries if one.id in named)
+    if not taken:
+        return state
+    kept = tuple(one for one in state.entries if one.id not in named)
+    return replace(_replayed(state, kept), undone=(*state.undone, taken))
+
+
+def _put_back(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    named = set(body.get("events", ()))
+    group = next((one for one in state.undone if {entry.id for entry in one} == named), None)
+    if group is None:
+        return state
+    entries = tuple(sorted((*state.entries, *group), key=lambda entry: entry.seq))
+    undone = tuple(one for one in state.undone if one is not group)
+    return replace(_replayed(state, entries), undone=undone)
+
+
+def _clock_started(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, clock=state.clock.start(event.stamp))
+
+
+def _clock_paused(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, clock=state.clock.pause(event.stamp))
+
+
+def _reason_given(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, reasons={**state.reasons, str(body["step"]): event.id})
+
+
+def _overall_given(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, overall=int(body["value"]))
+
+
+def _dimension_given(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    value = body["value"]
+    rated = {**state.dimensions, str(body["dimension"]): None if value is None else int(value)}
+    return replace(state, dimensions=MappingProxyType(rated))
+
+
+def _independence_given(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, independence=int(body["level"]))
+
+
+def _watch_attested(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, attested=frozenset(body["items"]))
+
+
+def _text_written(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, texts={**state.texts, str(body["slot"]): event.id})
+
+
+def _safety_stopped(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, stopped=event.stamp, clock=state.clock.pause(event.stamp))
+
+
+def _safety_lifted(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, stopped=None, clock=state.clock.start(event.stamp))
+
+
+def _voided(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, void=event.id, clock=state.clock.pause(event.stamp))
+
+
+def _sealed(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    clock = state.clock.pause(event.stamp)
+    return replace(state, sealed=event.stamp, clock=clock, undone=())
+
+
+def _amended(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    if not state.sealed:
+        return state
+    note = Amendment(
+        event=event.id,
+        at=event.stamp.at,
+        by=event.by,
+        target=str(body["target"]),
+        id=str(body["id"]),
+        before=body.get("from"),
+        after=body["to"],
+        countersigned=str(body.get("countersigned", "")),
+    )
+    changed = _with_amendment(state, event, note)
+    return replace(changed, amendments=(*state.amendments, note)) if changed else state
+
+
+def _with_amendment(state: Observation, event: Event, note: Amendment) -> Observation | None:
+    """The state with an amendment applied; None if it may not be (rule D2)."""
+    if note.target == "step":
+        unseen = state.mark(note.id) == NOT_SEEN
+        if note.id not in state.marks or (unseen and not note.countersigned):
+            return None
+        mark = from_record(note.after)
+        return replace(state, amended_marks={**state.amended_marks, note.id: mark})
+    if note.target == "occurrence":
+        return _with_amended_occurrence(state, event, note)
+    if note.target == "overall":
+        return replace(state, overall=int(note.after))
+    if note.target == "dimension":
+        return replace(state, dimensions={**state.dimensions, note.id: note.after})
+    return None
+
+
+def _with_amended_occurrence(
+    state: Observation, event: Event, note: Amendment
+) -> Observation | None:
+    known = {one.id: one for one in state.occurrences}
+    verdict = Verdict(note.after["verdict"])
+    if note.id:
+        if note.id not in known:
+            return None
+        occurrence = replace(known[note.id], verdict=verdict)
+    else:
+        elapsed = state.clock.spent_ns
+        occurrence = Occurrence(event.id, note.after["item"], event.stamp.at, elapsed, verdict)
+    changed = {**state.amended_occurrences, occurrence.id: occurrence}
+    return replace(state, amended_occurrences=changed)
+
+
+_CHANGES = {
+    "taken-back": _taken_back,
+    "put-back": _put_back,
+    "clock-started": _clock_started,
+    "clock-paused": _clock_paused,
+    "reason-given": _reason_given,
+    "overall-given": _overall_given,
+    "dimension-given": _dimension_given,
+    "independence-given": _independence_given,
+    "watch-attested": _watch_attested,
+    "text-written": _text_written,
+    "safety-stopped": _safety_stopped,
+    "safety-lifted": _safety_lifted,
+    "voided": _voided,
+    "sealed": _sealed,
+    "amended": _amended,
+}
+
+_AFTER_SEAL = frozenset({"amended"})
+
+
+def open_reasons(state: Observation) -> tuple[str, ...]:
+    """Steps marked not applicable whose reason is still open."""
+    return tuple(
+        step_id
+        for step_id, mark in state.marks.items()
+        if mark.state is State.NOT_APPLICABLE and step_id not in state.reasons
+    )

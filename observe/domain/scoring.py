@@ -1,0 +1,169 @@
+"""Score, coverage and bounds, exact (rules S1 to S3)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from observe.domain.board import Verdict
+from observe.domain.form import Form, Mode, Step
+from observe.domain.marks import DONE, NOT_DONE, Mark, State, credit
+from observe.domain.observation import Observation
+
+ZERO = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The cut in force, a share. standard: the approved standard's name; empty if provisional."""
+
+    value: Fraction
+    standard: str = ""
+
+    @property
+    def is_provisional(self) -> bool:
+        return not self.standard
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """All that a decision rests on; observations become evidence, and so will pooled ones.
+
+    steps: those in play, in order. left_out: domains that the profile leaves
+    nothing of. marks: step id to mark, for every step in play. verdicts: critical
+    item to the verdicts of its occurrences. elapsed_s: None if no clock ran.
+    """
+
+    form: Form
+    mode: Mode
+    steps: tuple[Step, ...]
+    marks: Mapping[str, Mark]
+    cut: Cut
+    verdicts: Mapping[str, tuple[Verdict, ...]]
+    attested: frozenset[str] = frozenset()
+    overall: int | None = None
+    elapsed_s: int | None = None
+    newer: int = 0
+    left_out: frozenset[str] = frozenset()
+
+    def with_marks(self, changed: Mapping[str, Mark]) -> Evidence:
+        """The same evidence had other marks been set."""
+        return replace(self, marks={**self.marks, **changed})
+
+
+def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
+    """What one observation shows. cut: the form's provisional one if none is given."""
+    form = observation.ground.form
+    steps = observation.steps
+    verdicts: dict[str, list[Verdict]] = {}
+    for occurrence in observation.occurrences:
+        if occurrence.item and occurrence.verdict is not None:
+            verdicts.setdefault(occurrence.item, []).append(occurrence.verdict)
+    in_play = {step.domain for step in steps if step.scored}
+    seconds = observation.clock.spent_ns // 1_000_000_000
+    return Evidence(
+        form=form,
+        mode=observation.ground.mode,
+        steps=steps,
+        marks=observation.marks,
+        cut=cut or Cut(form.rule.cut),
+        verdicts={item: tuple(each) for item, each in verdicts.items()},
+        attested=observation.attested,
+        overall=observation.overall,
+        elapsed_s=seconds if observation.clock.started else None,
+        newer=len(observation.newer),
+        left_out=frozenset(domain.id for domain in form.domains if domain.id not in in_play),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A ratio over what was seen, with what it rests on. All exact.
+
+    value: Σ w·credit / Σ w over steps with an outcome; None if there is none.
+    low, high: every unseen applicable step 0, then 1; None if nothing applies.
+    """
+
+    earned: Fraction
+    seen: Fraction
+    applicable: Fraction
+
+    @property
+    def value(self) -> Fraction | None:
+        return self.earned / self.seen if self.seen else None
+
+    @property
+    def coverage(self) -> Fraction:
+        return self.seen / self.applicable if self.applicable else ZERO
+
+    @property
+    def low(self) -> Fraction | None:
+        return self.earned / self.applicable if self.applicable else None
+
+    @property
+    def high(self) -> Fraction | None:
+        unseen = self.applicable - self.seen
+        return (self.earned + unseen) / self.applicable if self.applicable else None
+
+
+@dataclass(frozen=True)
+class Score:
+    """The score of one attempt: the whole, and each domain of the form by id.
+
+    not_applicable_count counts steps; not_applicable_share is their weight over
+    the weight of all steps in play that arose.
+    """
+
+    whole: Share
+    domains: Mapping[str, Share]
+    unseen: tuple[str, ...]
+    not_applicable: tuple[str, ...]
+    not_applicable_share: Fraction
+
+
+def score(evidence: Evidence) -> Score:
+    """The exact score of some evidence (rules S1 to S3)."""
+    scored = [step for step in evidence.steps if step.scored]
+    in_state = {
+        state: [step for step in evidence.steps if evidence.marks[step.id].state is state]
+        for state in State
+    }
+    excused = [step for step in in_state[State.NOT_APPLICABLE] if step.scored]
+    arose = [step for step in scored if evidence.marks[step.id].state is not State.DID_NOT_ARISE]
+    all_weight = _weight(arose)
+    return Score(
+        whole=_share(evidence, scored),
+        domains={
+            domain.id: _share(evidence, (step for step in scored if step.domain == domain.id))
+            for domain in evidence.form.domains
+        },
+        unseen=tuple(step.id for step in in_state[State.NOT_SEEN]),
+        not_applicable=tuple(step.id for step in in_state[State.NOT_APPLICABLE]),
+        not_applicable_share=_weight(excused) / all_weight if all_weight else ZERO,
+    )
+
+
+def _share(evidence: Evidence, steps: Iterable[Step]) -> Share:
+    earned = seen = applicable = ZERO
+    for step in steps:
+        mark = evidence.marks[step.id]
+        if mark.state.is_outcome:
+            earned += step.weight * credit(mark, evidence.form.credit)
+            seen += step.weight
+        if mark.state.is_outcome or mark.state is State.NOT_SEEN:
+            applicable += step.weight
+    return Share(earned, seen, applicable)
+
+
+def _weight(steps: Iterable[Step]) -> Fraction:
+    return sum((step.weight for step in steps), ZERO)
+
+
+def completed(evidence: Evidence, *, well: bool) -> Evidence:
+    """The evidence had every unseen step been done, or not done."""
+    mark = DONE if well else NOT_DONE
+    unseen = {
+        step.id: mark for step in evidence.steps if evidence.marks[step.id].state is State.NOT_SEEN
+    }
+    return evidence.with_marks(unseen)
