@@ -1,0 +1,163 @@
+"""`observe agreement RATINGS.csv`: how far observers agree, item by item."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from observe.domain.troubles import BadInput
+
+if TYPE_CHECKING:
+    from observe.work.file_agreement import FileAgreement
+
+DESCRIPTION = """\
+How far observers agree, from a table of ratings. Every coefficient comes with its
+interval, or with the reason why there is none. Items are never pooled.
+"""
+
+EPILOG = """\
+the table, a text file in UTF-8, one line per rating:
+  unit,observer,value,item
+  attempt 1,A,done,positions the learner
+  attempt 1,B,not done,positions the learner
+  attempt 2,A,done,positions the learner
+  attempt 2,B,,positions the learner            (empty: missing)
+The item column may be left out; semicolons or tabs may stand for the commas.
+
+examples:
+  observe agreement ratings.csv --categories "not done,done"
+  observe agreement grades.csv --scale ordinal --categories 1,2,3,4,5
+  observe agreement ratings.csv --json
+"""
+
+ROW_KEYS = (
+    "coefficient",
+    "form",
+    "value",
+    "low",
+    "high",
+    "level",
+    "interval",
+    "units",
+    "used",
+    "observers",
+    "undefined",
+    "note",
+)
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the verb."""
+    verb = subparsers.add_parser(
+        "agreement",
+        help="how far observers agree, from a table of ratings",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    verb.add_argument("ratings", type=Path, metavar="RATINGS.csv", help="the table of ratings")
+    verb.add_argument(
+        "--scale",
+        choices=("nominal", "ordinal", "interval"),
+        default="nominal",
+        help="what the values are: names, ordered names or numbers (default: nominal)",
+    )
+    verb.add_argument(
+        "--categories",
+        metavar="A,B,C",
+        help="all categories of the form, lowest first (default: those found, with a note)",
+    )
+    verb.add_argument(
+        "--coefficients",
+        metavar="NAME,NAME",
+        help="which to compute (default: the usual ones; with --json all that fit the table)",
+    )
+    verb.add_argument(
+        "--level", type=_level, default=0.95, help="level of the intervals (default: 0.95)"
+    )
+    verb.add_argument("--json", action="store_true", help="write JSON for programs")
+    verb.set_defaults(handler=handle)
+
+
+def handle(arguments: argparse.Namespace) -> int:
+    """Print the agreement of the file; returns 0.
+
+    Raises BadInput when the arguments or the file are at fault, after the faults of the
+    file's rows, if any, were listed on standard error.
+    """
+    from observe.work.file_agreement import file_agreement
+
+    path: Path = arguments.ratings
+    found = file_agreement(
+        path,
+        scale=arguments.scale,
+        categories=_split(arguments.categories, "categories"),
+        coefficients=_split(arguments.coefficients, "coefficients"),
+        everything=arguments.json,
+        level=arguments.level,
+    )
+    for notice in found.notices:
+        print(f"observe: {path}: {notice}", file=sys.stderr)
+    if found.faults:
+        raise _listed(found, path)
+    if arguments.json:
+        print(json.dumps({"results": _rows(found)}, indent=1, allow_nan=False))
+    else:
+        from observe.commands.agreement_text import agreement_text
+
+        print(agreement_text(found, arguments.level))
+    return 0
+
+
+def _rows(found: FileAgreement) -> list[dict[str, object]]:
+    return [
+        {"item": one.item} | {key: getattr(estimate, key) for key in ROW_KEYS}
+        for one in found.items
+        for estimate in one.estimates
+    ]
+
+
+def _listed(found: FileAgreement, path: Path) -> BadInput:
+    """List the faults on standard error; the trouble that sums them up."""
+    for fault in found.faults:
+        print(f"{path}:{fault.line}: {fault.sentence} {fault.remedy}", file=sys.stderr)
+    count = len(found.faults) + found.more_faults
+    noun = "fault" if count == 1 else "faults"
+    beyond = f" (the first {len(found.faults):,} are listed)" if found.more_faults else ""
+    return BadInput(
+        f"Nothing was computed: the file has {count:,} {noun}{beyond}.",
+        where=str(path),
+        remedy="Put the lines named above right and run the command again.",
+    )
+
+
+def _split(text: str | None, where: str) -> list[str] | None:
+    """Names separated by commas; quotes around a name that holds a comma."""
+    if text is None:
+        return None
+    try:
+        rows = list(csv.reader([text], strict=True, skipinitialspace=True))
+    except csv.Error:
+        rows = []
+    if len(rows) != 1:
+        raise BadInput(
+            "The names cannot be told apart.",
+            where=f"--{where}",
+            remedy="Separate them by commas; put quotes around a name that holds a comma.",
+        )
+    return [name.strip() for name in rows[0]]
+
+
+def _level(text: str) -> float:
+    """A level between 0 and 1."""
+    try:
+        level = float(text)
+    except ValueError:
+        level = 0.0
+    if not 0 < level < 1:
+        raise argparse.ArgumentTypeError(f"{text} is not between 0 and 1; write 0.95 for 95 %")
+    return level

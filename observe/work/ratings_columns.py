@@ -1,0 +1,132 @@
+"""The first line of a ratings file: its separator and which column is which."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from observe.domain.troubles import BadInput
+
+NEEDED = ("unit", "observer", "value")
+KNOWN = (*NEEDED, "item")
+SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+OTHER_WORDS = {
+    "attempt": "unit",
+    "candidate": "unit",
+    "case": "unit",
+    "learner": "unit",
+    "patient": "unit",
+    "student": "unit",
+    "subject": "unit",
+    "assessor": "observer",
+    "examiner": "observer",
+    "judge": "observer",
+    "rater": "observer",
+    "category": "value",
+    "grade": "value",
+    "mark": "value",
+    "rating": "value",
+    "score": "value",
+    "question": "item",
+    "step": "item",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where things stand in each row.
+
+    names: column name (unit, observer and perhaps item) to its place from 0.
+    value: the place of the value. width: cells per row.
+    """
+
+    delimiter: str
+    width: int
+    names: Mapping[str, int]
+    value: int
+    notices: tuple[str, ...]
+
+
+def find_columns(text: str, where: str) -> Columns:
+    """Read the separator and the columns off the first line that is not blank.
+
+    Raises BadInput if a column is missing or named twice.
+    """
+    delimiter, header = _header(text)
+    tidy = [cell.strip().casefold() for cell in header]
+    while tidy and not tidy[-1]:
+        tidy.pop()
+    missing = [name for name in NEEDED if name not in tidy]
+    if missing:
+        raise _missing(missing, [cell.strip() for cell in header if cell.strip()], where)
+    twice = sorted({name for name in tidy if name in KNOWN and tidy.count(name) > 1})
+    if twice:
+        raise BadInput(
+            f"The first line names {', '.join(twice)} twice.",
+            where=where,
+            remedy="Name each column once.",
+        )
+    places = {name: tidy.index(name) for name in KNOWN if name in tidy}
+    value = places.pop("value")
+    ignored = [cell.strip() for cell in header if cell.strip().casefold() not in {*KNOWN, ""}]
+    return Columns(delimiter, len(tidy), places, value, tuple(_notices(delimiter, ignored)))
+
+
+def _header(text: str) -> tuple[str, list[str]]:
+    """The separator that finds most of the known columns, and the cells it gives."""
+    best: tuple[str, list[str]] = (",", [])
+    most = -1
+    for delimiter in SEPARATORS:
+        cells = _first_cells(text, delimiter)
+        found = sum(cell.strip().casefold() in KNOWN for cell in cells)
+        if found > most:
+            best, most = (delimiter, cells), found
+    return best
+
+
+def _first_cells(text: str, delimiter: str) -> list[str]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    try:
+        return next(cells for cells in reader if any(cell.strip() for cell in cells))
+    except (csv.Error, StopIteration):
+        return []
+
+
+def _missing(missing: list[str], found: list[str], where: str) -> BadInput:
+    noun = "column" if len(missing) == 1 else "columns"
+    listed = ", ".join(_short(name) for name in found[:12]) or "nothing that can be read"
+    return BadInput(
+        f"The first line has no {noun} {' or '.join(missing)}; it has: {listed}.",
+        where=f"{where}, line 1",
+        remedy=" ".join([*_meant(missing, found), "Name the columns unit, observer, value."]),
+    )
+
+
+def _meant(missing: list[str], found: list[str]) -> list[str]:
+    said = []
+    for name in missing:
+        others = {word for word, meaning in OTHER_WORDS.items() if meaning == name}
+        for cell in found:
+            folded = cell.casefold()[:40]
+            if folded in others or get_close_matches(folded, [name], cutoff=0.75):
+                said.append(f"Did you mean “{_short(cell)}” to be {name}?")
+                break
+    return said
+
+
+def _notices(delimiter: str, ignored: list[str]) -> list[str]:
+    said = []
+    if delimiter != ",":
+        said.append(f"Read with {SEPARATORS[delimiter]} between the cells.")
+    if ignored:
+        listed = ", ".join(_short(name) for name in ignored[:12])
+        said.append(f"Not used: {'column' if len(ignored) == 1 else 'columns'} {listed}.")
+    return said
+
+
+def _short(name: str) -> str:
+    clean = "".join(c if c.isprintable() else " " for c in name)
+    return clean if len(clean) <= 40 else clean[:37] + "..."

@@ -1,0 +1,81 @@
+"""A person's text file, or a sentence why it cannot be read as one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from observe.domain.troubles import BadInput, Surroundings
+
+SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+WIDE = (b"\xff\xfe", b"\xfe\xff")
+
+
+def read_text(path: Path, most_bytes: int, when_larger: str) -> str:
+    """The text of a UTF-8 file, a byte order mark at its start left out.
+
+    when_larger: the remedy for a file of more than `most_bytes`. Raises BadInput for
+    what is missing, no ordinary file, larger or not UTF-8 text; Surroundings where the
+    machine refuses to read it.
+    """
+    where = str(path)
+    try:
+        _ordinary(path, where)
+        size = path.stat().st_size
+        if size > most_bytes:
+            raise BadInput(
+                f"The file has {size / 2**20:.0f} MB; up to {most_bytes // 2**20} MB are read.",
+                where=where,
+                remedy=when_larger,
+            )
+        data = path.read_bytes()
+    except OSError as error:
+        raise Surroundings(
+            f"The file cannot be read ({error.strerror or 'the machine refused'}).",
+            where=where,
+            remedy="Look at the file's permissions, or copy it to your own folder.",
+        ) from None
+    return _decoded(data, where)
+
+
+def _ordinary(path: Path, where: str) -> None:
+    if path.is_dir():
+        raise BadInput("This is a folder.", where=where, remedy="Name a file.")
+    if not path.exists():
+        raise BadInput("There is no such file.", where=where, remedy="Check its name and folder.")
+    if not path.is_file():
+        raise BadInput("This is not an ordinary file.", where=where, remedy="Name a file on disk.")
+
+
+def _decoded(data: bytes, where: str) -> str:
+    if data.startswith(SPREADSHEETS):
+        raise BadInput(
+            "This is a spreadsheet or an archive, not a text file.",
+            where=where,
+            remedy="Export the sheet as CSV in UTF-8.",
+        )
+    if data.startswith(WIDE):
+        raise BadInput(
+            "The text is in UTF-16.", where=where, remedy="Save the file again as UTF-8."
+        )
+    zero = data.find(b"\0")
+    if zero >= 0:
+        raise BadInput(
+            f"This is not a text file: byte {zero + 1:,} is zero.",
+            where=_line(data, zero, where),
+            remedy="Export the table as CSV in UTF-8.",
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        at = error.start
+        raise BadInput(
+            f"The text is not UTF-8: byte {at + 1:,} of the file is {data[at]:#04x}.",
+            where=_line(data, at, where),
+            remedy="Save the file again as UTF-8.",
+        ) from None
+
+
+def _line(data: bytes, at: int, where: str) -> str:
+    ends = data.replace(b"\r\n", b"\n ").replace(b"\r", b"\n")
+    line = ends.count(b"\n", 0, at) + 1
+    return f"{where}, line {line}"
