@@ -1,86 +1,64 @@
-"""What this machine offers a window: a screen, and the system libraries that Qt is built on.
+"""What a use case asks of the machine: the time, and ids nobody else makes.
 
-Standard library only: the set-up scripts use it before anything is installed.
+Handed in, never reached for, so that a rehearsal can bring its own.
 """
 
 from __future__ import annotations
 
-import ctypes
-import os
-import sys
+import secrets
+import time
+import uuid
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Protocol
 
-# Shared library -> Debian package that carries it. Read from the dynamic sections of the Qt 6.11
-# wheels and tried in a bare Debian 12. Newer releases carry some under longer names and still
-# answer to these.
-DRAWING = {
-    "libEGL.so.1": "libegl1",
-    "libGL.so.1": "libgl1",
-    "libX11.so.6": "libx11-6",
-    "libdbus-1.so.3": "libdbus-1-3",
-    "libfontconfig.so.1": "libfontconfig1",
-    "libfreetype.so.6": "libfreetype6",
-    "libglib-2.0.so.0": "libglib2.0-0",
-    "libxkbcommon.so.0": "libxkbcommon0",
-    "libz.so.1": "zlib1g",
-    "libzstd.so.1": "libzstd1",
-}
-X_WINDOW = {
-    "libX11-xcb.so.1": "libx11-xcb1",
-    "libxcb.so.1": "libxcb1",
-    "libxcb-cursor.so.0": "libxcb-cursor0",
-    "libxcb-icccm.so.4": "libxcb-icccm4",
-    "libxcb-image.so.0": "libxcb-image0",
-    "libxcb-keysyms.so.1": "libxcb-keysyms1",
-    "libxcb-randr.so.0": "libxcb-randr0",
-    "libxcb-render-util.so.0": "libxcb-render-util0",
-    "libxcb-render.so.0": "libxcb-render0",
-    "libxcb-shape.so.0": "libxcb-shape0",
-    "libxcb-shm.so.0": "libxcb-shm0",
-    "libxcb-sync.so.1": "libxcb-sync1",
-    "libxcb-util.so.1": "libxcb-util1",
-    "libxcb-xfixes.so.0": "libxcb-xfixes0",
-    "libxcb-xkb.so.1": "libxcb-xkb1",
-    "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
-}
-WAYLAND_WINDOW = {
-    "libwayland-client.so.0": "libwayland-client0",
-    "libwayland-cursor.so.0": "libwayland-cursor0",
-}
+from observe.domain.events import Stamp
 
-IN_MEMORY = {"QT_QPA_PLATFORM": "offscreen"}  # lets Qt draw where no screen is attached
+BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 
 
-def has_screen() -> bool:
-    """Whether a window could be shown to a person; a system other than Linux always has one."""
-    if not sys.platform.startswith("linux"):
-        return True
-    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+class Machine(Protocol):
+    def stamp(self) -> Stamp:
+        """Now."""
+
+    def gesture(self) -> str:
+        """A fresh gesture id, ordered by time."""
+
+    def salt(self) -> str:
+        """A fresh salt for a commitment, 32 hexadecimal characters."""
 
 
-def missing_packages(*, window: bool) -> tuple[str, ...]:
-    """Names of the Debian packages whose libraries Qt would not find here, sorted.
+class ThisMachine:
+    """The computer the program runs on."""
 
-    window: also ask for what a real window needs, beyond drawing in memory.
-    Empty on systems other than Linux, where the wheels bring all they need.
-    """
-    if not sys.platform.startswith("linux"):
-        return ()
-    wanted = DRAWING | (_window_libraries() if window else {})
-    return tuple(sorted(package for library, package in wanted.items() if not _loads(library)))
+    def __init__(self) -> None:
+        self._boot = _boot()
 
+    def stamp(self) -> Stamp:
+        return Stamp(iso(datetime.now(UTC)), time.monotonic_ns(), self._boot)
 
-def install_command(packages: tuple[str, ...]) -> str:
-    """The sentence that tells an administrator how to get `packages` on Debian."""
-    return f"As an administrator run: apt-get install {' '.join(packages)}"
+    def gesture(self) -> str:
+        return time_ordered_id(time.time_ns() // 1_000_000, secrets.token_bytes(10))
 
-
-def _window_libraries() -> dict[str, str]:
-    return X_WINDOW if os.environ.get("DISPLAY") else WAYLAND_WINDOW
+    def salt(self) -> str:
+        return secrets.token_hex(16)
 
 
-def _loads(library: str) -> bool:
+def iso(moment: datetime) -> str:
+    """A moment in UTC, ISO 8601 with milliseconds and offset."""
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds")
+
+
+def time_ordered_id(milliseconds: int, noise: bytes) -> str:
+    """A UUID of version 7 (RFC 9562): 48 bits of Unix time, then 10 bytes of noise."""
+    value = bytearray(milliseconds.to_bytes(6, "big") + noise)
+    value[6] = 0x70 | (value[6] & 0x0F)
+    value[8] = 0x80 | (value[8] & 0x3F)
+    return str(uuid.UUID(bytes=bytes(value)))
+
+
+def _boot() -> str:
     try:
-        ctypes.CDLL(library)
+        return BOOT_ID.read_text(encoding="ascii").strip()
     except OSError:
-        return False
-    return True
+        return f"process-{secrets.token_hex(8)}"

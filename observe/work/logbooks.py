@@ -1,0 +1,116 @@
+"""Opening a logbook and what is in it. One logbook is one file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
+
+from observe import places
+from observe.domain import formtext
+from observe.domain.events import Draft, Event
+from observe.domain.form import Form
+from observe.domain.troubles import BadInput, Doubtful
+from observe.domain.workshop import Workshop, workshops
+from observe.work.machine import Machine, ThisMachine
+
+if TYPE_CHECKING:
+    from observe.store.log import Log
+
+NAME = "logbook.observe"
+
+_PLAN_KINDS = ("workshop-planned", "attempt-planned", "station-recorded")
+
+
+def default_path() -> Path:
+    """Where the person's own logbook is, or will be."""
+    return places.data() / NAME
+
+
+class Logbook:
+    """An open logbook: its log, its forms, and the machine that stamps what is added."""
+
+    def __init__(self, log: Log, path: Path, machine: Machine) -> None:
+        self.log = log
+        self.path = path
+        self.machine = machine
+        self._forms: dict[str, Form] = {}
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        self.log.close()
+
+    def append(self, drafts: Sequence[Draft], gesture: str | None = None) -> tuple[Event, ...]:
+        """Commit the drafts of one gesture; what comes back is on the disk."""
+        return self.log.append(
+            drafts,
+            gesture=gesture or self.machine.gesture(),
+            stamp=self.machine.stamp(),
+            salts=self.machine.salt,
+        )
+
+    def add_form(self, source: str, name: str) -> Form:
+        """Keep a form, frozen, in the logbook. Raises BadInput if it has faults."""
+        form, faults = formtext.read(source, name)
+        if form is None:
+            first = faults[0]
+            raise BadInput(
+                f"The form has {len(faults)} faults; the first: {first.sentence}",
+                where=f"{name}:{first.line}",
+                remedy="Check it with “observe form”, and mend it.",
+            )
+        self.log.add_form(form.whole_digest, form.scoring_digest, name, source)
+        self._forms[form.whole_digest] = form
+        return form
+
+    def form(self, digest: str) -> Form:
+        """A form kept in this logbook. Raises Doubtful if it is not what its digest says."""
+        if digest not in self._forms:
+            form, _ = formtext.read(self.log.form_source(digest), digest[:12])
+            if form is None or form.whole_digest != digest:
+                raise Doubtful(
+                    "A form in this logbook is not the one that was used.",
+                    where=f"{self.path}, form {digest[:12]}",
+                    remedy="Do not go on with this copy; fetch the logbook from its last backup.",
+                )
+            self._forms[digest] = form
+        return self._forms[digest]
+
+    def workshops(self) -> Mapping[str, Workshop]:
+        """Every workshop planned in this logbook, by id, oldest first."""
+        return workshops(self.log.read(kinds=_PLAN_KINDS))
+
+    def names(self) -> Mapping[str, str]:
+        """Person id to the name that was given last."""
+        named = self.log.read(kinds=("person-named",))
+        texts = self.log.texts(named)
+        return {
+            str(event.body["person"]): texts.get((event.id, "name"), str(event.body["person"]))
+            for event in named
+        }
+
+
+def open_logbook(
+    path: Path | None = None, *, create: bool = False, machine: Machine | None = None
+) -> Logbook:
+    """Open a logbook; the person's own one if no path is given.
+
+    create: make it if it does not exist. Raises Surroundings with a sentence when
+    the file cannot be opened as a logbook; a file that is refused is not touched.
+    """
+    from observe.store.log import Log
+
+    place = path or default_path()
+    machine = machine or ThisMachine()
+    return Logbook(Log.open(place, create=create), place, machine)
