@@ -148,8 +148,8 @@ def _drafts(plan: Plan, workshop: Workshop) -> Sequence[Draft]:
     ]
     drafts.append(Draft("workshop-planned", plan_record(workshop), workshop=workshop.id))
     for seat in workshop.seats:
-        where = {"workshop": workshop.id, "attempt": seat.attempt}
-        drafts.append(Draft("attempt-planned", seat_record(seat), **where))
+        drafts.append(Draft("attempt-planned", seat_record(seat), workshop.id, seat.attempt))
         if seat.station != NOT_SET:
-            drafts.append(Draft("station-recorded", station_record(seat.station), **where))
+            card = station_record(seat.station)
+            drafts.append(Draft("station-recorded", card, workshop.id, seat.attempt))
     return drafts

@@ -1,0 +1,277 @@
+"""After the seal: what an observation comes to, with its trace, and who signed it (D1 to D5)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from observe.domain import pairing
+from observe.domain.board import Ground
+from observe.domain.canonical import digest, exact
+from observe.domain.decision import Decision, Outcome, decide
+from observe.domain.events import Draft, Event
+from observe.domain.marks import record
+from observe.domain.observation import Amendment, Observation, fold
+from observe.domain.pairing import Pairing
+from observe.domain.printing import percent
+from observe.domain.scoring import Evidence, Share, evidence
+from observe.domain.settling import Settling, settling
+from observe.domain.troubles import Refused
+from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.work.logbooks import Logbook
+
+
+@dataclass(frozen=True)
+class Reveal:
+    """What one sealed observation comes to.
+
+    settling: the two fewest lists, for an undecided attempt only.
+    """
+
+    observation: Observation
+    evidence: Evidence
+    decision: Decision
+    settling: Settling | None
+
+    @property
+    def sentence(self) -> str:
+        """The decision in one plain sentence."""
+        if self.observation.void:
+            return "Void: this counts neither as a decision nor as an attempt."
+        return summed_up(self.decision)
+
+    def as_record(self) -> dict[str, Any]:
+        """The decision and everything that it rests on, exact, as canonical JSON holds it."""
+        return trace_record(self)
+
+    def as_sentences(self) -> tuple[str, ...]:
+        """The same trace to read."""
+        return trace_sentences(self)
+
+
+def reveal(observation: Observation) -> Reveal:
+    """Score, bounds and decision of a sealed observation.
+
+    Raises Refused before the seal (rule D3).
+    """
+    if not observation.sealed:
+        raise Refused(
+            "Score and decision are shown after the seal.",
+            remedy="Give the overall grade, classify what was recorded, and seal.",
+        )
+    shown = evidence(observation)
+    decision = decide(shown)
+    return Reveal(observation, shown, decision, settling(shown, decision))
+
+
+def summed_up(decision: Decision) -> str:
+    """A decision in one plain sentence."""
+    failed = [line.title for line in decision.lines if line.standing.value == "failed"]
+    waiting = [line.title for line in decision.lines if line.standing.value == "open"]
+    if decision.outcome is None:
+        return "Practice: no decision is made."
+    if decision.outcome is Outcome.PASS:
+        return "Every line of the rule is met."
+    if decision.outcome is Outcome.REMEDIATE:
+        return f"Not met: {_joined(failed)}."
+    return f"What was seen cannot decide it: {_joined(waiting)}."
+
+
+def _joined(titles: list[str]) -> str:
+    words = [title if place == 0 else _lowered(title) for place, title in enumerate(titles)]
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _lowered(title: str) -> str:
+    return title[:1].lower() + title[1:]
+
+
+def sealed_observations(
+    logbook: Logbook, workshop: Workshop, seat: Seat
+) -> tuple[Observation, ...]:
+    """The observations of an attempt, first observer first; only when all are sealed.
+
+    Empty while any observer who has begun is not done, so that nobody sees
+    another's marks too early (rule T3).
+    """
+    ground = Ground(logbook.form(workshop.form), workshop.profile, workshop.mode)
+    found: list[Observation] = []
+    for observer in seat.observers:
+        events = logbook.log.read(observation=observation_id(seat.attempt, observer))
+        if not events:
+            return ()
+        found.append(fold(events, ground))
+    return tuple(found) if all(one.sealed for one in found) else ()
+
+
+@dataclass(frozen=True)
+class AttemptResult:
+    """Where an attempt stands.
+
+    reveals: one for each observer, once all of them have sealed. outcome: None
+    while anyone is not done, in practice mode, and for a void attempt.
+    """
+
+    seat: Seat
+    reveals: tuple[Reveal, ...]
+    pairing: Pairing | None
+    outcome: Outcome | None
+    sentence: str
+
+    @property
+    def is_void(self) -> bool:
+        return any(one.observation.void for one in self.reveals)
+
+
+def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptResult:
+    """The attempt at a seat, over all its planned observers."""
+    reveals = tuple(reveal(one) for one in sealed_observations(logbook, workshop, seat))
+    if not reveals:
+        return AttemptResult(seat, (), None, None, "Not every planned observer has sealed.")
+    if any(one.observation.void for one in reveals):
+        sentence = "Void: this counts neither as a decision nor as an attempt."
+        return AttemptResult(seat, reveals, None, None, sentence)
+    if len(reveals) == 1:
+        only = reveals[0]
+        return AttemptResult(seat, reveals, None, only.decision.outcome, only.sentence)
+    joint = pairing.pair(reveals[0].decision, reveals[1].decision)
+    return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence)
+
+
+def sign_decision(
+    logbook: Logbook, workshop: Workshop, seat: Seat, shown: Reveal, *, by: str
+) -> Event:
+    """Keep that a person signed a decision, with what it rested on (rules D4, D5).
+
+    Raises Refused for a void attempt and in practice mode.
+    """
+    if shown.observation.void or shown.decision.outcome is None:
+        raise Refused("There is no decision to sign.")
+    kept = shown.as_record()
+    body = {
+        "outcome": shown.decision.outcome.value,
+        "engine": shown.decision.engine,
+        "trace": digest(kept),
+    }
+    draft = Draft(
+        "decision-signed",
+        body,
+        workshop=workshop.id,
+        attempt=seat.attempt,
+        observation=shown.observation.id,
+        by=by,
+    )
+    return logbook.append([draft])[0]
+
+
+def trace_record(shown: Reveal) -> dict[str, Any]:
+    """The trace of a decision for programs; every number exact ("n/d" where not whole)."""
+    evidence, decision = shown.evidence, shown.decision
+    return {
+        "engine": decision.engine,
+        "form": evidence.form.whole_digest,
+        "scoring": evidence.form.scoring_digest,
+        "profile": shown.observation.ground.profile.digest,
+        "variant": shown.observation.board.variant,
+        "mode": evidence.mode.value,
+        "outcome": None if decision.outcome is None else decision.outcome.value,
+        "void": bool(shown.observation.void),
+        "cut": {"value": exact(evidence.cut.value), "standard": evidence.cut.standard or None},
+        "score": _share_record(decision.score.whole),
+        "domains": {
+            id: _share_record(share) for id, share in sorted(decision.score.domains.items())
+        },
+        "not_applicable": {
+            "steps": list(decision.score.not_applicable),
+            "share": exact(decision.score.not_applicable_share),
+        },
+        "steps": {id: record(mark) for id, mark in shown.observation.marks.items()},
+        "criticals": {one.item.id: one.finding.value for one in decision.criticals},
+        "unwatched": list(decision.unwatched),
+        "overall": evidence.overall,
+        "elapsed_s": evidence.elapsed_s,
+        "lines": [
+            {
+                "id": line.id,
+                "title": line.title,
+                "standing": line.standing.value,
+                "sentence": line.sentence,
+                "steps": list(line.steps),
+            }
+            for line in decision.lines
+        ],
+        "settling": None
+        if shown.settling is None
+        else {
+            "to_pass": _listed(shown.settling.to_pass),
+            "to_remediate": _listed(shown.settling.to_remediate),
+        },
+    }
+
+
+def _listed(steps: tuple[str, ...] | None) -> list[str] | None:
+    return None if steps is None else list(steps)
+
+
+def _share_record(share: Share) -> dict[str, Any]:
+    return {
+        "earned": exact(share.earned),
+        "seen": exact(share.seen),
+        "applicable": exact(share.applicable),
+        "value": None if share.value is None else exact(share.value),
+        "low": None if share.low is None else exact(share.low),
+        "high": None if share.high is None else exact(share.high),
+    }
+
+
+def trace_sentences(shown: Reveal) -> tuple[str, ...]:
+    """The trace of a decision in sentences, in the order in which it was reached."""
+    decision, numbers = shown.decision, shown.observation.numbers
+    lines = [
+        f"Decision: {decision.outcome or 'none'}. {shown.sentence}",
+        *_score_sentences(decision),
+    ]
+    lines += [f"{line.title}: {line.standing}. {line.sentence}" for line in decision.lines]
+    if shown.settling is not None:
+        lines.append(_settling_sentence("pass", shown.settling.to_pass, numbers))
+        lines.append(_settling_sentence("remediate", shown.settling.to_remediate, numbers))
+    lines += [_amended(shown.observation, note) for note in shown.observation.amendments]
+    return tuple(lines)
+
+
+def _score_sentences(decision: Decision) -> list[str]:
+    whole = decision.score.whole
+    if whole.value is None or whole.low is None or whole.high is None:
+        return ["Nothing was seen, so there is no score."]
+    return [
+        (
+            f"Score: {whole.earned} of {whole.seen} points seen, {percent(whole.value)} %; "
+            f"between {percent(whole.low)} and {percent(whole.high)} % with what was not seen."
+        ),
+        f"Seen: {whole.seen} of {whole.applicable} points of weight, {percent(whole.coverage)} %.",
+    ]
+
+
+def _settling_sentence(
+    outcome: str, steps: tuple[str, ...] | None, numbers: Mapping[str, int]
+) -> str:
+    verb = "done" if outcome == "pass" else "not done"
+    if steps is None:
+        return f"No unseen steps could bring {outcome} about."
+    named = ", ".join(str(numbers[one]) for one in steps)
+    return f"{outcome.capitalize()} would follow if these steps were {verb}: {named}."
+
+
+def _amended(observation: Observation, note: Amendment) -> str:
+    number = observation.numbers.get(note.id)
+    what = f"step {number}" if number else note.target
+    return f"Amended after the seal: {what}, from {_said(note.before)} to {_said(note.after)}."
+
+
+def _said(value: object) -> str:
+    if isinstance(value, dict):
+        return str(value.get("state") or value.get("verdict") or "nothing")
+    return "nothing" if value is None else str(value)
