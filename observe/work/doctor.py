@@ -16,7 +16,7 @@ from pathlib import Path
 
 from observe import __version__, places
 from observe.domain.troubles import Surroundings
-from observe.work import disk, machine
+from observe.work import disk, surroundings
 
 COMMIT_REMARK_MS = 30.0
 COMMIT_LIMIT_MS = 100.0  # the longest a mark may take from the finger to the screen
@@ -94,10 +94,10 @@ def libraries() -> Finding:
 
 def system_packages() -> Finding:
     """The system's own libraries that Qt needs here."""
-    missing = machine.missing_packages(window=machine.has_screen())
+    missing = surroundings.missing_packages(window=surroundings.has_screen())
     if missing:
         found = f"Qt misses libraries of {len(missing)} system packages: {', '.join(missing)}."
-        return Finding("System packages", False, found, machine.install_command(missing))
+        return Finding("System packages", False, found, surroundings.install_command(missing))
     return Finding("System packages", True, "Qt finds every system library that it needs.")
 
 
@@ -105,12 +105,12 @@ def qt() -> Finding:
     """Qt itself, started in a process of its own because a Qt that fails ends its process."""
     if getattr(sys, "frozen", False):
         return Finding("Qt", True, "Qt is part of this build.")
-    surroundings = os.environ if machine.has_screen() else {**os.environ, **machine.IN_MEMORY}
+    drawing = {} if surroundings.has_screen() else surroundings.IN_MEMORY
     command = [sys.executable, "-c", _QT_TRIAL]
     try:
         trial = subprocess.run(  # noqa: S603 - our own interpreter and our own line of code
             command,
-            env=dict(surroundings),
+            env={**os.environ, **drawing},
             capture_output=True,
             check=False,
             text=True,
@@ -126,7 +126,7 @@ def qt() -> Finding:
 
 def screen() -> Finding:
     """A screen is not needed by the command line, so its absence is only a remark."""
-    if machine.has_screen():
+    if surroundings.has_screen():
         return Finding("Screen", True, "There is a screen for the desk.")
     remark = "The command line works without one; the desk needs a graphical session."
     return Finding("Screen", True, "No screen is attached to this session.", remark)

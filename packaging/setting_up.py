@@ -1,0 +1,209 @@
+"""What both set-up scripts share: a virtual environment with the pinned libraries, made once.
+
+Standard library only, Python 3.11 or newer.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib.util
+import json
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))  # nothing is installed yet
+
+from observe.work import surroundings
+
+__all__ = ["ROOT", "Environment", "Unable", "qt_trouble", "say", "surroundings"]
+
+ROOT = Path(__file__).resolve().parents[1]
+
+BUILDERS = ("hatchling", "editables")  # what an editable installation of the project is built with
+
+
+class Unable(Exception):  # noqa: N818 - not an error of the script but of what surrounds it
+    """The machine lacks something; the text says what, and what to do, in sentences."""
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """What an environment was made from; an environment with another stamp is out of date.
+
+    root, python: where it stands and what runs in it; another of these means making it anew.
+    pins: digest of pyproject.toml and the constraints. extras: optional groups installed.
+    """
+
+    root: str
+    python: str
+    pins: str
+    extras: list[str]
+
+    def same_ground(self, other: Stamp) -> bool:
+        """Whether both stand in the same folder on the same Python."""
+        return (self.root, self.python) == (other.root, other.python)
+
+    def serves(self, wanted: Stamp) -> bool:
+        """Whether an environment of this stamp has all that `wanted` asks for."""
+        fresh = self.same_ground(wanted) and self.pins == wanted.pins
+        return fresh and set(wanted.extras) <= set(self.extras)
+
+
+class Environment:
+    """The virtual environment `.venv` of one checkout."""
+
+    def __init__(self, root: Path = ROOT) -> None:
+        self.root = root
+        self.folder = root / ".venv"
+        self._stamp = self.folder / "observe-stamp.json"
+        self._unfinished = self.folder / "observe-unfinished"
+
+    @property
+    def python(self) -> Path:
+        """The interpreter inside."""
+        if sys.platform == "win32":
+            return self.folder / "Scripts" / "python.exe"
+        return self.folder / "bin" / "python"
+
+    def set_up(self, extras: Sequence[str] = ()) -> None:
+        """Make or repair the environment; returns at once where it is up to date.
+
+        Raises Unable where the machine lacks what is needed.
+        """
+        made = self._read_stamp()
+        wanted = self._wanted(extras)
+        if made is not None and made.serves(wanted) and self.python.exists():
+            return
+        self._require_writable()
+        if self._must_start_anew(made, wanted):
+            self._make()
+        self._unfinished.touch()
+        self._stamp.unlink(missing_ok=True)
+        self._install(wanted.extras)
+        self._stamp.write_text(json.dumps(asdict(wanted)), encoding="utf-8")
+        self._unfinished.unlink()
+
+    def _wanted(self, extras: Sequence[str]) -> Stamp:
+        pins = hashlib.sha256()
+        for path in (self.root / "pyproject.toml", self._constraints):
+            pins.update(path.read_bytes())
+        python = f"{sys.version_info.major}.{sys.version_info.minor} {sys.base_prefix}"
+        return Stamp(str(self.root), python, pins.hexdigest(), sorted(extras))
+
+    @property
+    def _constraints(self) -> Path:
+        return self.root / "packaging" / "constraints.txt"
+
+    def _read_stamp(self) -> Stamp | None:
+        try:
+            return Stamp(**json.loads(self._stamp.read_text(encoding="utf-8")))
+        except (OSError, ValueError, TypeError):
+            return None
+
+    def _must_start_anew(self, made: Stamp | None, wanted: Stamp) -> bool:
+        if self._unfinished.exists() or not self.python.exists():
+            return True
+        if made is not None:
+            return not made.same_ground(wanted)
+        return not self._runs_this_python()
+
+    def _runs_this_python(self) -> bool:
+        """Whether an environment that somebody made by hand can be taken over."""
+        ask = "import pip, sys; print(*sys.version_info[:2], sep='.')"
+        try:
+            answer = subprocess.run(
+                [self.python, "-c", ask], capture_output=True, text=True, check=False
+            )
+        except OSError:
+            return False
+        return answer.stdout.strip() == f"{sys.version_info.major}.{sys.version_info.minor}"
+
+    def _require_writable(self) -> None:
+        try:
+            with tempfile.TemporaryFile(dir=self.root):
+                pass
+        except OSError as error:
+            raise Unable(
+                f"The folder {self.root} cannot be written ({error.strerror}).\n"
+                "Copy it to a folder of your own and start again there."
+            ) from error
+
+    def _make(self) -> None:
+        _require_venv()
+        say(f"Making a virtual environment in {self.folder}")
+        try:
+            if self.folder.is_symlink() or self.folder.is_file():
+                self.folder.unlink()
+            elif self.folder.exists():
+                shutil.rmtree(self.folder)
+            self.folder.mkdir()
+            self._unfinished.touch()
+        except OSError as error:
+            raise Unable(
+                f"{self.folder} cannot be made anew ({error.strerror}).\nRemove it and start again."
+            ) from error
+        _run([sys.executable, "-m", "venv", self.folder], "The virtual environment was not made.")
+
+    def _install(self, extras: Sequence[str]) -> None:
+        pip: list[str | Path] = [
+            self.python,
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--progress-bar",
+            "off",
+        ]
+        pip += ["--disable-pip-version-check", "--constraint", self._constraints]
+        groups = f"[{','.join(extras)}]" if extras else ""
+        say("Installing the libraries; the first time takes about a minute")
+        _run([*pip, *BUILDERS], NOT_INSTALLED)
+        _run([*pip, "--no-build-isolation", "--editable", f"{self.root}{groups}"], NOT_INSTALLED)
+
+
+NOT_INSTALLED = (
+    "The libraries were not installed. They come from the Python package index: connect this\n"
+    "machine to the network once and start again; the program itself works offline."
+)
+
+
+def say(sentence: str) -> None:
+    """Tell the person what is being done, at once and apart from results."""
+    print(sentence, file=sys.stderr, flush=True)
+
+
+def qt_trouble(*, window: bool) -> str:
+    """What Qt misses on this machine, in sentences; empty if it misses nothing.
+
+    window: whether a real window is wanted, beyond drawing in memory.
+    """
+    missing = surroundings.missing_packages(window=window)
+    if not missing:
+        return ""
+    return f"Qt misses {len(missing)} system packages.\n{surroundings.install_command(missing)}"
+
+
+def _require_venv() -> None:
+    missing = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
+    if not missing:
+        return
+    raise Unable(
+        f"This Python lacks its module {missing[0]}, which makes virtual environments.\n"
+        "As an administrator run: apt-get install python3-venv"
+    )
+
+
+def _run(command: Sequence[str | Path], failed: str) -> None:
+    """Run a step quietly. Raises Unable with `failed` and the step's own last words."""
+    try:
+        step = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, check=False)
+    except OSError as error:
+        raise Unable(f"{failed}\n{error.strerror}: {command[0]}") from error
+    if step.returncode:
+        words = (step.stderr or step.stdout).decode("utf-8", "replace").strip().splitlines()
+        raise Unable("\n".join([failed, "Its last words:", *(f"  {line}" for line in words[-4:])]))
