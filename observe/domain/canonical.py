@@ -12,7 +12,6 @@ import unicodedata
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
 LARGEST_WHOLE = 2**53 - 1
 
@@ -22,6 +21,8 @@ def exact(value: Fraction | Decimal | int) -> int | str:
 
     Raises ValueError for NaN, infinities and whole numbers past 2**53 - 1.
     """
+    if isinstance(value, Decimal) and not value.is_finite():
+        raise ValueError(f"{value} is no number that a record can hold")
     number = Fraction(value)
     if number.denominator != 1:
         return f"{number.numerator}/{number.denominator}"
@@ -30,27 +31,39 @@ def exact(value: Fraction | Decimal | int) -> int | str:
     return number.numerator
 
 
-def _plain(value: Any) -> Any:
+def _text(value: str) -> str:
+    text = unicodedata.normalize("NFC", value)
+    if any("\ud800" <= character <= "\udfff" for character in text):
+        raise ValueError("text holds half of a character (a lone surrogate)")
+    return text
+
+
+def _mapping(value: Mapping[object, object]) -> dict[str, object]:
+    plain: dict[str, object] = {}
+    for key, entry in value.items():
+        if not isinstance(key, str):
+            raise ValueError("a record has keys that are not text")  # noqa: TRY004 - one error for all
+        plain[_text(key)] = _plain(entry)
+    if len(plain) != len(value):
+        raise ValueError("two keys are the same text once normalised")
+    return dict(sorted(plain.items(), key=lambda pair: pair[0].encode("utf-16-be")))
+
+
+def _plain(value: object) -> object:
     if value is None or isinstance(value, bool):
         return value
     if isinstance(value, str):
-        text = unicodedata.normalize("NFC", value)
-        if any("\ud800" <= character <= "\udfff" for character in text):
-            raise ValueError("text holds half of a character (a lone surrogate)")
-        return text
+        return _text(value)
     if isinstance(value, int | Fraction | Decimal):
         return exact(value)
     if isinstance(value, Mapping):
-        plain = {_plain(key): _plain(entry) for key, entry in value.items()}
-        if len(plain) != len(value):
-            raise ValueError("two keys are the same text once normalised")
-        return dict(sorted(plain.items(), key=lambda pair: pair[0].encode("utf-16-be")))
+        return _mapping(value)
     if isinstance(value, list | tuple):
         return [_plain(entry) for entry in value]
     raise ValueError(f"a record cannot hold a {type(value).__name__}")
 
 
-def canonical(value: Any) -> bytes:
+def canonical(value: object) -> bytes:
     """The one way to write `value` as JSON, in UTF-8.
 
     Accepts None, bool, int, Fraction, Decimal, str, lists, tuples and mappings
@@ -61,6 +74,6 @@ def canonical(value: Any) -> bytes:
     return text.encode("utf-8")
 
 
-def digest(value: Any) -> str:
+def digest(value: object) -> str:
     """SHA-256 of `canonical(value)`, 64 hexadecimal characters."""
     return hashlib.sha256(canonical(value)).hexdigest()

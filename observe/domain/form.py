@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, is_dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
@@ -138,7 +138,13 @@ class Dimension:
 class Credit:
     """Credit by outcome and prompt level 0 to 4 (rule M3); exact, within [0, 1]."""
 
-    done: tuple[Fraction, ...] = (Fraction(1), Fraction(3, 4), Fraction(1, 2), Fraction(1, 4), Fraction(0))
+    done: tuple[Fraction, ...] = (
+        Fraction(1),
+        Fraction(3, 4),
+        Fraction(1, 2),
+        Fraction(1, 4),
+        Fraction(0),
+    )
     incorrect: tuple[Fraction, ...] = (Fraction(0),) * 5
     not_done: Fraction = Fraction(0)
 
@@ -244,17 +250,15 @@ class Form:
 
     @cached_property
     def number(self) -> Mapping[str, int]:
-        """Step id to its number as shown to people, from 1, in the form's order.
-
-        Steps of different variants that stand in the same place share no number:
-        numbers follow the steps of the variant chosen, see `steps_of`.
-        """
+        """Step id to its place in the file, from 1; people see `numbers_of` a variant."""
         return {step.id: place for place, step in enumerate(self.steps, start=1)}
 
     def steps_of(self, variant: str) -> tuple[Step, ...]:
         """The steps that a variant has, in order; all of them for an empty variant."""
         return tuple(
-            step for step in self.steps if not variant or not step.variants or variant in step.variants
+            step
+            for step in self.steps
+            if not variant or not step.variants or variant in step.variants
         )
 
     def numbers_of(self, variant: str) -> Mapping[str, int]:
@@ -268,110 +272,12 @@ class Form:
     @cached_property
     def whole_digest(self) -> str:
         """Digest over every character that matters; attempts bind to it (rule F1)."""
-        return digest(self._whole())
+        return digest(_record(self, scoring=False))
 
     @cached_property
     def scoring_digest(self) -> str:
         """Digest over what scoring rests on; standards follow it (rule F1)."""
-        return digest(self._scoring())
-
-    def _scoring(self) -> dict[str, object]:
-        return {
-            "id": self.id,
-            "variants": [{"id": v.id, "label": v.label} for v in self.variants],
-            "domains": [{"id": d.id, "label": d.label} for d in self.domains],
-            "steps": [
-                {
-                    "id": s.id,
-                    "label": s.label,
-                    "done": s.done,
-                    "domain": s.domain,
-                    "weight": s.weight,
-                    "scored": s.scored,
-                    "essential": s.essential,
-                    "voice": s.voice.value,
-                    "after": s.after,
-                    "variants": s.variants,
-                    "when": s.when,
-                    "not_applicable": s.not_applicable,
-                }
-                for s in self.steps
-            ],
-            "criticals": [
-                {
-                    "id": c.id,
-                    "label": c.label,
-                    "definition": c.definition,
-                    "watch": c.watch,
-                    "kind": c.kind.value,
-                    "tally": c.tally,
-                    "averted_is_fatal": c.averted_is_fatal,
-                }
-                for c in self.criticals
-            ],
-            "overall": _scale(self.overall.grades)
-            | {"label": self.overall.label, "borderline": self.overall.borderline},
-            "dimensions": [_scale(d.grades) | {"id": d.id, "label": d.label} for d in self.dimensions],
-            "credit": {
-                "done": self.credit.done,
-                "incorrect": self.credit.incorrect,
-                "not_done": self.credit.not_done,
-            },
-            "rule": {
-                "kind": self.rule.kind.value,
-                "cut": self.rule.cut,
-                "minima": dict(self.rule.minima),
-                "k": self.rule.k,
-                "essential_prompt": self.rule.essential_prompt,
-                "coverage": {mode.value: share for mode, share in self.rule.coverage.items()},
-                "not_applicable_allowance": self.rule.not_applicable_allowance,
-                "unwatched_open_in_formative": self.rule.unwatched_open_in_formative,
-                "overall_minimum": self.rule.overall_minimum,
-                "time_limit_s": self.rule.time_limit_s,
-            },
-        }
-
-    def _whole(self) -> dict[str, object]:
-        return {
-            "scoring": self._scoring(),
-            "version": self.version,
-            "title": self.title,
-            "short": self.short,
-            "purpose": self.purpose,
-            "cautions": self.cautions,
-            "language": self.language,
-            "learners_per_observer": self.learners_per_observer,
-            "phases": [{"id": p.id, "label": p.label} for p in self.phases],
-            "steps": [
-                {
-                    "id": s.id,
-                    "phase": s.phase,
-                    "reasons": s.reasons,
-                    "errors": s.errors,
-                    "sources": s.sources,
-                }
-                for s in self.steps
-            ],
-            "criticals": [
-                {"id": c.id, "recognise": c.recognise, "harm": c.harm, "sources": c.sources}
-                for c in self.criticals
-            ],
-            "independence": [{"level": i.level, "label": i.label} for i in self.independence],
-            "kit": [
-                {
-                    "item": k.item,
-                    "per": k.per,
-                    "count": k.count,
-                    "reusable": k.reusable,
-                    "note": k.note,
-                }
-                for k in self.kit
-            ],
-            "sources": [{"code": s.code, "text": s.text, "status": s.status} for s in self.sources],
-            "review": None
-            if self.review is None
-            else {"name": self.review.name, "date": self.review.date},
-        }
+        return digest(_record(self, scoring=True))
 
     def groups(self, step: Step, variant: str) -> Iterator[tuple[str, ...]]:
         """The prerequisite groups of a step that a variant can meet.
@@ -386,5 +292,39 @@ class Form:
                 yield left
 
 
-def _scale(grades: tuple[Grade, ...]) -> dict[str, object]:
-    return {"grades": [{"value": g.value, "label": g.label, "anchor": g.anchor} for g in grades]}
+# What a form says beyond what it scores: the scoring digest leaves these out (rule F1). A field
+# that is added to the model belongs to scoring until it is named here.
+_BESIDE_SCORING: Mapping[type, frozenset[str]] = {
+    Form: frozenset(
+        {
+            "version",
+            "title",
+            "short",
+            "purpose",
+            "cautions",
+            "phases",
+            "independence",
+            "kit",
+            "sources",
+            "review",
+            "learners_per_observer",
+            "language",
+        }
+    ),
+    Step: frozenset({"phase", "reasons", "errors", "sources"}),
+    Critical: frozenset({"recognise", "harm", "sources"}),
+}
+
+
+def _record(value: object, *, scoring: bool) -> object:
+    """A part of the model as plain mappings and lists, ready to be written canonically."""
+    if is_dataclass(value):
+        beside = _BESIDE_SCORING.get(type(value), frozenset()) if scoring else frozenset()
+        return {
+            part.name: _record(getattr(value, part.name), scoring=scoring)
+            for part in fields(value)
+            if part.name not in beside
+        }
+    if isinstance(value, tuple):
+        return [_record(entry, scoring=scoring) for entry in value]
+    return value

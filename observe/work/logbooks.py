@@ -62,7 +62,7 @@ class Logbook:
 
     def add_form(self, source: str, name: str) -> Form:
         """Keep a form, frozen, in the logbook. Raises BadInput if it has faults."""
-        form, faults = formtext.read(source, name)
+        form, faults = formtext.read(source)
         if form is None:
             first = faults[0]
             raise BadInput(
@@ -77,7 +77,7 @@ class Logbook:
     def form(self, digest: str) -> Form:
         """A form kept in this logbook. Raises Doubtful if it is not what its digest says."""
         if digest not in self._forms:
-            form, _ = formtext.read(self.log.form_source(digest), digest[:12])
+            form, _ = formtext.read(self.log.form_source(digest))
             if form is None or form.whole_digest != digest:
                 raise Doubtful(
                     "A form in this logbook is not the one that was used.",

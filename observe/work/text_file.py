@@ -1,4 +1,4 @@
-"""A person's text file, or a sentence why it cannot be read as one."""
+"""A person's file, or a sentence why it cannot be read."""
 
 from __future__ import annotations
 
@@ -13,9 +13,17 @@ WIDE = (b"\xff\xfe", b"\xfe\xff")
 def read_text(path: Path, most_bytes: int, when_larger: str) -> str:
     """The text of a UTF-8 file, a byte order mark at its start left out.
 
+    Raises as `read_bytes` does, and BadInput for what is not UTF-8 text.
+    """
+    return _decoded(read_bytes(path, most_bytes, when_larger), str(path))
+
+
+def read_bytes(path: Path, most_bytes: int, when_larger: str) -> bytes:
+    """The bytes of a file.
+
     when_larger: the remedy for a file of more than `most_bytes`. Raises BadInput for
-    what is missing, no ordinary file, larger or not UTF-8 text; Surroundings where the
-    machine refuses to read it.
+    what is missing, no ordinary file or larger; Surroundings where the machine refuses
+    to read it.
     """
     where = str(path)
     try:
@@ -27,14 +35,13 @@ def read_text(path: Path, most_bytes: int, when_larger: str) -> str:
                 where=where,
                 remedy=when_larger,
             )
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         raise Surroundings(
             f"The file cannot be read ({error.strerror or 'the machine refused'}).",
             where=where,
             remedy="Look at the file's permissions, or copy it to your own folder.",
         ) from None
-    return _decoded(data, where)
 
 
 def _ordinary(path: Path, where: str) -> None:

@@ -1,0 +1,241 @@
+"""Whether the parts of a form fit together: identities, references, wordings (F3, F4, F5)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from observe.domain.form import Critical, CriticalKind, Form, Step
+from observe.domain.formorder import check_order
+from observe.domain.formplaces import Path
+from observe.domain.formrules import check_rules
+from observe.domain.formtable import Findings, meant, shorten
+
+
+def check(form: Form, findings: Findings) -> None:
+    """Note every fault and remark that no single entry shows by itself.
+
+    The form stands as its text gives it: the third step of the form is the third
+    table of steps. Empty texts are faults noted already and are passed over.
+    """
+    _check_presence(form, findings)
+    _check_identities(form, findings)
+    _check_labels(form, findings)
+    for place, step in enumerate(form.steps):
+        _check_step(form, step, ("steps", place), findings)
+    for place, item in enumerate(form.criticals):
+        _check_critical(form, item, ("critical", place), findings)
+    check_order(form, findings)
+    check_rules(form, findings)
+    _check_use(form, findings)
+
+
+def _check_presence(form: Form, findings: Findings) -> None:
+    for key, parts, remedy in (
+        ("steps", form.steps, "Add at least one table [[steps]]."),
+        ("domains", form.domains, "Add the domains that the steps belong to, as [[domains]]."),
+        ("phases", form.phases, "Add the phases that the steps belong to, as [[phases]]."),
+        ("cautions", form.cautions, "State what the form is not, in a list “cautions = […]”."),
+        ("sources", form.sources, "Add the sources of the steps, as [[sources]]."),
+    ):
+        if not parts:
+            findings.add((key,), f"The form has no {key}.", remedy)
+    if not form.criticals:
+        findings.add(
+            ("critical",),
+            "The form has no critical item.",
+            "Add at least one harmful error that overrides the score, as [[critical]].",
+        )
+    if form.steps and not any(step.scored for step in form.steps):
+        findings.add(("steps",), "No step of the form is scored.", "Give steps a weight.")
+
+
+def _check_identities(form: Form, findings: Findings) -> None:
+    for kind, key, entry, names in (
+        ("Variant", "variants", "id", [one.id for one in form.variants]),
+        ("Domain", "domains", "id", [one.id for one in form.domains]),
+        ("Phase", "phases", "id", [one.id for one in form.phases]),
+        ("Step", "steps", "id", [one.id for one in form.steps]),
+        ("Critical item", "critical", "id", [one.id for one in form.criticals]),
+        ("Dimension", "dimensions", "id", [one.id for one in form.dimensions]),
+        ("Source", "sources", "code", [one.code for one in form.sources]),
+    ):
+        for place in _repeated(names):
+            findings.add(
+                (key, place, entry),
+                f"{kind} {names[place]} stands twice in the form.",
+                f"Give one of the two another {entry}.",
+            )
+
+
+def _repeated(names: Sequence[str]) -> Iterable[int]:
+    """The places of names that stood before; empty names are passed over."""
+    before: set[str] = set()
+    for place, name in enumerate(names):
+        if name and name in before:
+            yield place
+        before.add(name)
+
+
+def _check_labels(form: Form, findings: Findings) -> None:
+    """Two steps that a person would see side by side under one label."""
+    for place, step in enumerate(form.steps):
+        for other in form.steps[:place]:
+            if _folded(step.label) == _folded(other.label) and step.label and _meet(step, other):
+                findings.add(
+                    ("steps", place, "label"),
+                    f"Step {step.id} has the same label as step {other.id}.",
+                    "Say in the label what sets the two apart.",
+                )
+                break
+
+
+def _meet(one: Step, other: Step) -> bool:
+    return not one.variants or not other.variants or bool(set(one.variants) & set(other.variants))
+
+
+def _folded(text: str) -> str:
+    return text.casefold().strip(" .!")
+
+
+def _check_step(form: Form, step: Step, path: Path, findings: Findings) -> None:
+    name = f"Step {step.id}" if step.id else f"Step number {int(path[1]) + 1}"
+    _refer(name, "phase", (*path, "phase"), step.phase, [p.id for p in form.phases], findings)
+    _refer(name, "domain", (*path, "domain"), step.domain, [d.id for d in form.domains], findings)
+    for place, variant in enumerate(step.variants):
+        entry = (*path, "variants", place)
+        _refer(name, "variant", entry, variant, [v.id for v in form.variants], findings)
+    _check_sources(form, name, step.sources, path, findings)
+    if step.essential and step.not_applicable:
+        findings.add(
+            (*path, "not_applicable"),
+            f"{name} is essential and may yet be called not applicable.",
+            "Leave out one of the two.",
+        )
+    if step.essential and step.when:
+        findings.add(
+            (*path, "when"),
+            f"{name} is essential and yet may not arise.",
+            "Leave out “when”, or do not make the step essential.",
+        )
+    if step.not_applicable and not step.reasons:
+        findings.add(
+            (*path, "not_applicable"),
+            f"{name} may be called not applicable, and the form offers no reason.",
+            "Add “reasons = […]” with the reasons an observer may choose from.",
+        )
+    if step.reasons and not step.not_applicable:
+        findings.add(
+            (*path, "reasons"),
+            f"{name} has reasons for not applicable, which it cannot be.",
+            "Add “not_applicable = true”, or leave the reasons out.",
+        )
+
+
+def _check_critical(form: Form, item: Critical, path: Path, findings: Findings) -> None:
+    name = f"Critical item {item.id}" if item.id else f"Critical item number {int(path[1]) + 1}"
+    _check_sources(form, name, item.sources, path, findings)
+    _check_watch(form, item, name, path, findings)
+    step = next((step for step in form.steps if item.id and step.id == item.id), None)
+    if step is not None:
+        findings.add(
+            (*path, "id"),
+            f"{name} is also a step.",
+            "Keep one of the two: a step is a wanted act, a critical item a harmful error.",
+        )
+        return
+    if item.kind is CriticalKind.TALLY and not item.averted_is_fatal:
+        findings.remark(
+            (*path, "averted_is_fatal"),
+            f"{name} is counted, so that a single averted one is never fatal by itself.",
+            "Leave “averted_is_fatal” out.",
+        )
+    wordings = {_folded(item.label): "label", _folded(item.definition): "definition"}
+    for step in form.steps:
+        same = {_folded(step.label), _folded(step.done)} & wordings.keys() - {""}
+        if same:
+            findings.add(
+                (*path, wordings[same.pop()]),
+                f"{name} says the same as step {step.id}; one behaviour is never both.",
+                "Word the step as the wanted act and the critical item as the harmful error.",
+            )
+            return
+
+
+def _check_watch(form: Form, item: Critical, name: str, path: Path, findings: Findings) -> None:
+    entry = (*path, "watch")
+    if not item.watch:
+        findings.add(
+            entry,
+            f"{name} names no step during which it can be seen.",
+            "Add “watch = […]” with those steps.",
+        )
+        return
+    for place, step in enumerate(item.watch):
+        _refer(name, "step", (*entry, place), step, list(form.step), findings)
+    for variant in form.variants:
+        here = {step.id for step in form.steps_of(variant.id)}
+        if (
+            variant.id
+            and here
+            and here.isdisjoint(item.watch)
+            and set(item.watch) <= set(form.step)
+        ):
+            findings.remark(
+                entry,
+                f"{name} can be seen during no step of the variant {variant.id}.",
+                "Add a step of that variant to “watch”, if the error can happen there.",
+            )
+
+
+def _check_sources(
+    form: Form, name: str, codes: tuple[str, ...], path: Path, findings: Findings
+) -> None:
+    known = [source.code for source in form.sources]
+    if not codes:
+        findings.add(
+            (*path, "sources"),
+            f"{name} names no source.",
+            "Add “sources = […]”; a source may also be common practice, said so.",
+        )
+    for place, code in enumerate(codes):
+        if known:
+            _refer(name, "source", (*path, "sources", place), code, known, findings)
+
+
+def _refer(
+    name: str, kind: str, path: Path, wanted: str, known: Sequence[str], findings: Findings
+) -> None:
+    """Note a reference to what the form does not have."""
+    if wanted and wanted not in known:
+        findings.add(
+            path,
+            f"{name} names the {kind} “{shorten(wanted)}”, which the form does not have.",
+            meant(wanted, known).strip() or f"Name a {kind} of the form.",
+        )
+
+
+def _check_use(form: Form, findings: Findings) -> None:
+    """Remarks on what the form declares and never uses."""
+    steps = form.steps
+    cited = {code for step in steps for code in step.sources}
+    cited |= {code for item in form.criticals for code in item.sources}
+    for kind, key, names, used in (
+        ("domain", "domains", [one.id for one in form.domains], {one.domain for one in steps}),
+        ("phase", "phases", [one.id for one in form.phases], {one.phase for one in steps}),
+        ("source", "sources", [one.code for one in form.sources], cited),
+    ):
+        for place, name in enumerate(names):
+            if steps and name and name not in used:
+                findings.remark(
+                    (key, place),
+                    f"Nothing in the form uses the {kind} {name}.",
+                    "Leave it out, or name it where it belongs.",
+                )
+    everywhere = {variant.id for variant in form.variants}
+    for place, step in enumerate(steps):
+        if everywhere and set(step.variants) == everywhere:
+            findings.remark(
+                ("steps", place, "variants"),
+                f"Step {step.id} names every variant, so observers of two variants are not pooled.",
+                "Leave “variants” out: a step without it belongs to all of them.",
+            )

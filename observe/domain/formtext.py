@@ -1,0 +1,148 @@
+"""A form's text, written in TOML, read into the model with all its faults (F1 to F8)."""
+
+from __future__ import annotations
+
+import decimal
+import re
+import tomllib
+from decimal import Decimal
+
+from observe.domain.faults import Fault
+from observe.domain.form import Form
+from observe.domain.formcheck import check
+from observe.domain.formplaces import LONGEST_ENTRY, Places, one_line
+from observe.domain.formrecords import read_form
+from observe.domain.formtable import Findings, Table
+from observe.domain.troubles import BadInput
+
+LARGEST_FILE = 2_000_000
+LONGEST_LINE = 10_000
+NO_FORM = "Choose a form: a text file whose name ends in .toml."
+
+_BYTE_ORDER_MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
+_POSITION = re.compile(r" ?\(at (?:line (\d+), column (\d+)|end of document)\)$")
+
+# How the standard reader's own words begin, what that means, and what to do about it.
+_SYNTAX = (
+    ("Cannot overwrite a value", "A key stands twice in one table.", "Keep one of the two."),
+    ("Cannot declare", "A table stands twice.", "Keep one, or write [[…]] for a list of tables."),
+    ("Expected '=' after", "An equals sign is missing after a key.", "Write key = value."),
+    ("Invalid value", "A value cannot be read.", "Put text in quotation marks."),
+    ("Invalid date", "A date cannot be read.", "Write it as in 2026-03-02."),
+    ("Illegal character", "A text does not end on its line.", "Close the quotation mark."),
+    ("Unterminated string", "A text is not closed.", "Close the quotation marks."),
+    ("Unclosed array", "A list is not closed.", "Put a comma between entries and ] at the end."),
+    ("Unclosed inline table", "A table in braces is not closed.", "Close it with }."),
+    ("Expected newline", "Something follows after a value.", "Start a new line after each value."),
+    (
+        "Invalid statement",
+        "A line is neither a key, a table nor a remark.",
+        "Put # before remarks.",
+    ),
+    ("Unescaped '\\'", "A backslash stands alone in a text.", "Write \\\\ for a backslash."),
+)
+
+
+def decode(data: bytes, name: str) -> str:
+    """The text of a form's file.
+
+    name: what to call the file. Raises `BadInput` for a file that is too large,
+    empty, binary or not UTF-8.
+    """
+    if len(data) > LARGEST_FILE:
+        raise BadInput(
+            f"The file has {len(data) / 1e6:.1f} MB; a form has at most {LARGEST_FILE / 1e6:.0f}.",
+            where=name,
+            remedy=NO_FORM,
+        )
+    if data[:2] in _BYTE_ORDER_MARKS:
+        raise BadInput(
+            "The file is written in UTF-16, not in UTF-8.",
+            where=name,
+            remedy="Save it as UTF-8 in your editor.",
+        )
+    if b"\0" in data:
+        raise BadInput("The file is not a text.", where=name, remedy=NO_FORM)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise BadInput(
+            f"The text is not UTF-8: line {line} holds a byte that does not fit.",
+            where=f"{name}:{line}",
+            remedy="Save it as UTF-8 in your editor.",
+        ) from error
+    if not text.strip():
+        raise BadInput(
+            "The file is empty.", where=name, remedy="Start from a copy of a shipped form."
+        )
+    return text
+
+
+def read(text: str) -> tuple[Form | None, tuple[Fault, ...]]:
+    """The form of a text and all its faults, by line.
+
+    Once the text is sound TOML, every fault is found in the one run. The form is
+    None where a fault stops it from being used; remarks do not.
+    """
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    fault = _too_long(text)
+    if fault is not None:
+        return None, (fault,)
+    try:
+        data = tomllib.loads(text, parse_float=_number)
+        findings = Findings(Places(text))
+    except tomllib.TOMLDecodeError as error:
+        return None, (_syntax_fault(text, str(error)),)
+    except ValueError:
+        return None, (_number_fault(text),)
+    except RecursionError:
+        sentence = "Lists stand in lists too many times over."
+        return None, (Fault(1, sentence, "Write the form with fewer brackets."),)
+    form = read_form(Table(data, (), findings, "The form"))
+    check(form, findings)
+    faults = findings.sorted()
+    return (None if any(fault.blocking for fault in faults) else form), faults
+
+
+def _number(text: str) -> Decimal:
+    try:
+        return Decimal(text)
+    except decimal.InvalidOperation:
+        return Decimal("Infinity")
+
+
+def _too_long(text: str) -> Fault | None:
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > LONGEST_LINE:
+            return Fault(
+                number,
+                f"The line has {len(line)} signs; {LONGEST_LINE} are the most.",
+                "Break it into several lines; texts in three quotation marks may span lines.",
+                one_line(line, LONGEST_ENTRY),
+            )
+    return None
+
+
+def _number_fault(text: str) -> Fault:
+    """A whole number of more digits than the standard reader takes."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        if re.search(r"[0-9_]{1000}", line):
+            entry = one_line(line, LONGEST_ENTRY)
+            return Fault(number, "A number has too many digits.", "Write a shorter one.", entry)
+    return Fault(1, "A number of the form cannot be read.", "Write it with fewer digits.")
+
+
+def _syntax_fault(text: str, message: str) -> Fault:
+    lines = text.split("\n")
+    found = _POSITION.search(message)
+    line, column = (int(found[1]), int(found[2])) if found and found[1] else (len(lines), 0)
+    words = _POSITION.sub("", message)
+    sentence, remedy = next(
+        ((meaning, remedy) for start, meaning, remedy in _SYNTAX if words.startswith(start)),
+        (f"The text cannot be read here: {words}.", "Compare this place with a shipped form."),
+    )
+    place = f" (column {column})" if column else " (at the end of the text)"
+    return Fault(
+        line, sentence[:-1] + place + ".", remedy, one_line(lines[line - 1], LONGEST_ENTRY)
+    )
