@@ -1,0 +1,71 @@
+"""Words for states, the same on the screen, on the sheet and on the command line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+
+from observe.domain.board import Verdict
+from observe.domain.decision import Outcome
+from observe.domain.marks import Mark, State
+
+PROMPTS: Sequence[str] = ("alone", "asked", "cued", "guided", "took over")
+"""Prompt levels 0 to 4 in one word."""
+
+STATES: Mapping[State, str] = MappingProxyType(
+    {
+        State.DONE: "done",
+        State.INCORRECT: "incorrect",
+        State.NOT_DONE: "not done",
+        State.NOT_APPLICABLE: "not applicable",
+        State.DID_NOT_ARISE: "did not arise",
+        State.NOT_SEEN: "not seen",
+    }
+)
+
+OUTCOMES: Mapping[Outcome, str] = MappingProxyType(
+    {
+        Outcome.PASS: "Pass",
+        Outcome.REMEDIATE: "Remediate",
+        Outcome.UNDECIDED: "Undecided",
+    }
+)
+
+VERDICTS: Mapping[Verdict, str] = MappingProxyType(
+    {
+        Verdict.FATAL: "fatal",
+        Verdict.RECOVERED: "noticed and put right",
+        Verdict.AVERTED: "stopped by a hand",
+        Verdict.COUNTED: "counted",
+        Verdict.WITHDRAWN: "withdrawn",
+    }
+)
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+
+
+def ordinal(number: int) -> str:
+    """1 is "first"; from ten on "attempt 10" is said with the figure alone."""
+    return _ORDINALS[number - 1] if 1 <= number <= len(_ORDINALS) else f"{number}th"
+
+
+def mark_words(mark: Mark) -> str:
+    """A mark in words: "done", "done, prompt 2 (cued)", "incorrect, prompt 1 (asked)", "voiced"."""
+    said = STATES[mark.state]
+    if mark.voiced:
+        said += ", voiced"
+    if mark.prompt:
+        said += f", prompt {mark.prompt} ({PROMPTS[mark.prompt]})"
+    return said
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """Words as a person lists them: "a", "a and b", "a, b and c"."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """ "1 step", "2 steps"."""
+    return f"{number} {one if number == 1 else many or one + 's'}"

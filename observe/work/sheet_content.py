@@ -1,0 +1,409 @@
+"""From the record of an attempt to what its sheet prints: chooses and words, computes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from itertools import takewhile
+
+from observe.domain.board import Occurrence, Verdict, replay
+from observe.domain.criticals import Finding
+from observe.domain.decision import Outcome, Standing, share_standing
+from observe.domain.form import CriticalKind, Grade, Mode, Step
+from observe.domain.marks import Mark, State
+from observe.domain.observation import Amendment, Observation, Slot
+from observe.domain.printing import clock
+from observe.domain.profile import Doing
+from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, ordinal
+from observe.domain.workshop import Workshop
+from observe.look.marks import DecisionLook, LineLook, MarkLook
+from observe.look.signs import SignLook
+from observe.sheets import content as sheet
+from observe.work.debrief import AttemptResult, Reveal
+from observe.work.logbooks import Logbook
+
+MOST_TO_WORK_ON = 3
+
+DISAGREE = (
+    "If you see it differently, tell the observer or the director within 14 days. "
+    "Nothing in this record is deleted when you do: your view is kept beside it."
+)
+
+_LINE = {
+    Standing.MET: LineLook.MET,
+    Standing.FAILED: LineLook.FAILED,
+    Standing.OPEN: LineLook.OPEN,
+    Standing.NOT_ASKED: LineLook.NOT_ASKED,
+}
+
+_DECISION = {
+    Outcome.PASS: DecisionLook.PASS,
+    Outcome.REMEDIATE: DecisionLook.REMEDIATE,
+    Outcome.UNDECIDED: DecisionLook.UNDECIDED,
+}
+
+_SIGN = {
+    Verdict.FATAL: SignLook.ABSOLUTE,
+    Verdict.RECOVERED: SignLook.RECOVERED,
+    Verdict.AVERTED: SignLook.AVERTED,
+    Verdict.COUNTED: None,
+    Verdict.WITHDRAWN: None,
+}
+
+
+class Composer:
+    """One attempt on its way to the sheet, as its first observer recorded it."""
+
+    def __init__(self, logbook: Logbook, workshop: Workshop, result: AttemptResult) -> None:
+        self.logbook = logbook
+        self.workshop = workshop
+        self.result = result
+        self.seat = result.seat
+        self.shown = result.reveals[0]
+        self.state = self.shown.observation
+        self.form = self.shown.evidence.form
+        self.names = logbook.names()
+        self.numbers = self.state.numbers
+
+    def content(
+        self, signer: sheet.Signer, revision: sheet.Revision, events_digest: str
+    ) -> sheet.SheetContent:
+        return sheet.SheetContent(
+            occasion=self._occasion(),
+            decision=self._decision(),
+            lines=self._lines(),
+            scored=self._scored(),
+            domains=tuple(self._domains()),
+            critical_items=len(self.form.criticals),
+            criticals=tuple(self._criticals()),
+            unwatched=tuple(
+                one.item.label
+                for one in self.shown.decision.criticals
+                if one.finding is Finding.NOT_WATCHED
+            ),
+            phases=tuple(self._phases()),
+            overall=self._overall(),
+            dimensions=tuple(self._dimensions()),
+            independence=self._independence(),
+            advice=self._advice(),
+            settling=self._settling(),
+            deviations=tuple(self._deviations()),
+            amendments=tuple(self._amendment(note) for note in self.state.amendments),
+            cautions=self.form.cautions,
+            disagree=DISAGREE,
+            origin=self._origin(events_digest),
+            signer=signer,
+            revision=revision,
+        )
+
+    def _name(self, person: str) -> str:
+        return self.names.get(person, person)
+
+    def _occasion(self) -> sheet.Occasion:
+        started = self.state.clock.started
+        ended = self.state.sealed
+        variant = next(
+            (v.label for v in self.form.variants if v.id == self.state.board.variant), ""
+        )
+        return sheet.Occasion(
+            learner=self._name(self.seat.learner),
+            procedure=self.form.title,
+            variant=variant,
+            date=_day(self.workshop.date),
+            start=_time(started.at) if started else "",
+            end=_time(ended.at) if ended else "",
+            ordinal=f"{ordinal(self.seat.ordinal)} attempt",
+            mode=self.workshop.mode.value,
+            place=self.workshop.place,
+            observers=tuple(self._name(one) for one in self.seat.observers),
+            attempt=self.seat.attempt,
+        )
+
+    def _decision(self) -> sheet.Decision:
+        if self.result.is_void:
+            reason = self.logbook.log.text(self._void().void, "reason") or "no reason kept"
+            sentence = f"This does not count, neither as a decision nor as an attempt: {reason}"
+            return sheet.Decision(DecisionLook.VOID, "Void", sentence)
+        outcome = self.result.outcome
+        if outcome is None:
+            return sheet.Decision(None, "Practice, no decision", "This attempt was practice.")
+        so_far = " so far" if self.workshop.mode is Mode.FORMATIVE else ""
+        return sheet.Decision(_DECISION[outcome], f"{OUTCOMES[outcome]}{so_far}", self._to_you())
+
+    def _void(self) -> Observation:
+        return next(one.observation for one in self.result.reveals if one.observation.void)
+
+    def _to_you(self) -> str:
+        """One sentence to the learner that says what stands between."""
+        decision = self.shown.decision
+        if self.result.pairing and self.result.outcome is not decision.outcome:
+            return self.result.sentence
+        failed = [line for line in decision.lines if line.standing is Standing.FAILED]
+        if failed:
+            named = listed([line.title.lower() for line in failed])
+            steps = self._step_words(step for line in failed for step in line.steps)
+            what = "One thing stands" if len(failed) == 1 else f"{len(failed)} things stand"
+            return f"{what} between you and a pass: {named}{steps}."
+        if decision.outcome is Outcome.UNDECIDED:
+            open_lines = [one for one in decision.lines if one.standing is Standing.OPEN]
+            waiting = listed([line.title.lower() for line in open_lines])
+            return f"Too little was seen to decide: {waiting}. That is not a fault of yours."
+        return "You met every line of the rule."
+
+    def _step_words(self, steps: Iterator[str]) -> str:
+        found = [str(self.numbers[step]) for step in dict.fromkeys(steps) if step in self.numbers]
+        if not found:
+            return ""
+        return f" (step {found[0]})" if len(found) == 1 else f" (steps {listed(found)})"
+
+    def _lines(self) -> tuple[sheet.RuleLine, ...]:
+        lines = [
+            sheet.RuleLine(_LINE[line.standing], line.title, line.sentence)
+            for line in self.shown.decision.lines
+        ]
+        pairing = self.result.pairing
+        if pairing is not None:
+            agreed = pairing.outcome is self.shown.decision.outcome
+            look = LineLook.MET if agreed else LineLook.OPEN
+            lines.append(sheet.RuleLine(look, "Two observers", pairing.sentence))
+        return () if self.result.is_void else tuple(lines)
+
+    def _scored(self) -> sheet.Scored:
+        scored, whole = self.shown.decision.score, self.shown.decision.score.whole
+        cut = self.shown.evidence.cut
+        return sheet.Scored(
+            value=whole.value,
+            low=whole.low,
+            high=whole.high,
+            cut=cut.value,
+            is_provisional=cut.is_provisional,
+            coverage=whole.coverage,
+            unseen=len(scored.unseen),
+            not_applicable=len(scored.not_applicable),
+            not_applicable_share=scored.not_applicable_share,
+        )
+
+    def _domains(self) -> Iterator[sheet.DomainScore]:
+        minima = self.form.rule.minima
+        for domain in self.form.domains:
+            share = self.shown.decision.score.domains[domain.id]
+            least = minima.get(domain.id)
+            if domain.id in self.shown.evidence.left_out:
+                least = None
+            asked = least is not None
+            standing = share_standing(share, least) if least is not None else Standing.NOT_ASKED
+            yield sheet.DomainScore(
+                label=domain.label,
+                value=share.value,
+                low=share.low,
+                high=share.high,
+                minimum=least if asked else None,
+                look=_LINE[standing],
+            )
+
+    def _criticals(self) -> Iterator[sheet.CriticalNote]:
+        for place, shown in enumerate(self.result.reveals):
+            for occurrence in shown.observation.occurrences:
+                yield self._critical(shown, occurrence, second=place > 0)
+
+    def _critical(
+        self, shown: Reveal, occurrence: Occurrence, *, second: bool
+    ) -> sheet.CriticalNote:
+        item = self.form.critical.get(occurrence.item)
+        verdict = occurrence.verdict or Verdict.WITHDRAWN
+        tally = item is not None and item.kind is CriticalKind.TALLY
+        standing = next((one for one in shown.decision.criticals if one.item is item), None)
+        return sheet.CriticalNote(
+            sign=_SIGN[verdict],
+            word=VERDICTS[verdict],
+            label=item.label if item else "Not named",
+            time=clock(occurrence.elapsed_ns),
+            note="recorded by the second observer" if second else "",
+            step=self._step_at(shown.observation, occurrence),
+            count=standing.count if tally and standing else 0,
+            fatal_at=item.tally if tally and item else 0,
+        )
+
+    def _step_at(self, state: Observation, occurrence: Occurrence) -> int:
+        """The number of the step the learner was at when it was recorded; 0 if past the last."""
+        before = takewhile(lambda entry: entry.id != occurrence.id, state.entries)
+        board = replay(state.ground, state.variant_at_opening, before)
+        return state.numbers.get(board.front, 0)
+
+    def _phases(self) -> Iterator[sheet.PhaseNotes]:
+        for phase in self.form.phases:
+            steps = [step for step in self.state.steps if step.phase == phase.id]
+            if steps:
+                yield sheet.PhaseNotes(phase.label, tuple(self._step(step) for step in steps))
+
+    def _step(self, step: Step) -> sheet.StepNote:
+        mark = self.state.mark(step.id)
+        placed = self.state.board.placed.get(step.id, ())
+        reason = self.state.reasons.get(step.id, "")
+        note = self.logbook.log.text(reason, "reason") or "" if reason else ""
+        if step.id in self.state.board.claims:
+            note = "seen out of order" if not note else f"{note}; seen out of order"
+        return sheet.StepNote(
+            number=self.numbers[step.id],
+            label=step.label,
+            look=mark_look(mark),
+            time=clock(placed[-1].observed_ns) if placed else "",
+            prompt=mark.prompt,
+            source=mark.source.value if mark.source else "",
+            voiced=mark.voiced,
+            weight=step.weight,
+            note=note,
+        )
+
+    def _overall(self) -> sheet.GradeNote:
+        overall = self.form.overall
+        grade = _grade(overall.grades, self.state.overall)
+        return sheet.GradeNote(
+            title=overall.label,
+            value=self.state.overall,
+            highest=max(one.value for one in overall.grades),
+            label=grade.label if grade else "not given",
+            anchor=grade.anchor if grade else "",
+            is_borderline=self.state.overall == overall.borderline,
+        )
+
+    def _dimensions(self) -> Iterator[sheet.GradeNote]:
+        for dimension in self.form.dimensions:
+            if dimension.id in self.state.dimensions:
+                value = self.state.dimensions[dimension.id]
+                grade = _grade(dimension.grades, value)
+                yield sheet.GradeNote(
+                    title=dimension.label,
+                    value=value,
+                    highest=max(one.value for one in dimension.grades),
+                    label=grade.label if grade else "not observable",
+                    anchor=grade.anchor if grade else "",
+                )
+
+    def _independence(self) -> str:
+        levels = {one.level: one.label for one in self.form.independence}
+        return levels.get(self.state.independence or 0, "")
+
+    def _advice(self) -> sheet.Advice:
+        return sheet.Advice(
+            strength=self._text(Slot.STRENGTH),
+            change=self._text(Slot.CHANGE),
+            work_on=tuple(self._work_on()),
+        )
+
+    def _text(self, slot: str) -> str:
+        event = self.state.texts.get(slot, "")
+        return (self.logbook.log.text(event, "text") or "") if event else ""
+
+    def _work_on(self) -> Iterator[sheet.WorkOn]:
+        """The steps worth most: what failed a line first, then by weight, then by help needed."""
+        failing = {
+            step
+            for line in self.shown.decision.lines
+            if line.standing is Standing.FAILED
+            for step in line.steps
+        }
+        short = [step for step in self.state.steps if _fell_short(self.state.mark(step.id))]
+        short.sort(
+            key=lambda step: (
+                step.id not in failing,
+                self.state.mark(step.id).state is State.DONE,
+                -step.weight,
+                -self.state.mark(step.id).prompt,
+            )
+        )
+        for step in short[:MOST_TO_WORK_ON]:
+            yield sheet.WorkOn(
+                number=self.numbers[step.id],
+                label=step.label,
+                look=mark_look(self.state.mark(step.id)),
+                good=step.done,
+                errors=step.errors,
+            )
+
+    def _settling(self) -> sheet.Settling:
+        settling = self.shown.settling
+        if settling is None:
+            return sheet.Settling()
+        return sheet.Settling(
+            self._step_lines(settling.to_pass), self._step_lines(settling.to_remediate)
+        )
+
+    def _step_lines(self, steps: Sequence[str] | None) -> tuple[str, ...]:
+        return tuple(f"{self.numbers[s]} {self.form.step[s].label}" for s in steps or ())
+
+    def _deviations(self) -> Iterator[sheet.Deviation]:
+        numbers = self.form.numbers_of(self.state.board.variant)
+        for departure in self.workshop.profile.departures:
+            if departure.doing is not Doing.PERFORM and departure.step in numbers:
+                yield sheet.Deviation(
+                    number=numbers[departure.step],
+                    label=self.form.step[departure.step].label,
+                    way="voiced today" if departure.doing is Doing.VOICE else "not today",
+                    reason=departure.reason,
+                )
+
+    def _amendment(self, note: Amendment) -> str:
+        step = self.form.step.get(note.id)
+        if step:
+            what = f"Step {self.numbers[note.id]}"
+        elif note.target == "occurrence":
+            what = "A critical event"
+        else:
+            what = self.form.overall.label if note.target == "overall" else "A dimension"
+        countersigned = (
+            f" Countersigned by {self._name(note.countersigned)}." if note.countersigned else ""
+        )
+        reason = self.logbook.log.text(note.event, "reason") or ""
+        return (
+            f"{what}, amended {_time(note.at)} by {self._name(note.by)}: "
+            f"{_value(note.before)} became {_value(note.after)}. “{reason}”{countersigned}"
+        )
+
+    def _origin(self, events_digest: str) -> sheet.Origin:
+        review = self.form.review
+        return sheet.Origin(
+            form=self.form.short,
+            form_version=self.form.version,
+            form_digest=self.form.whole_digest,
+            events_digest=events_digest,
+            engine=self.shown.decision.engine,
+            reviewed_by=review.name if review else "",
+            reviewed_on=review.date if review else "",
+        )
+
+
+def mark_look(mark: Mark) -> MarkLook:
+    """The picture of a mark that stands."""
+    if mark.state is State.DONE and mark.prompt:
+        return MarkLook(f"prompt-{mark.prompt}")
+    return MarkLook(mark.state.value)
+
+
+def _fell_short(mark: Mark) -> bool:
+    if mark.state in (State.INCORRECT, State.NOT_DONE):
+        return True
+    return mark.state is State.DONE and mark.prompt > 1
+
+
+def _grade(grades: Sequence[Grade], value: int | None) -> Grade | None:
+    return next((grade for grade in grades if grade.value == value), None)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, dict):
+        state, verdict = value.get("state"), value.get("verdict")
+        if state:
+            prompt = f", prompt {value['prompt']}" if value.get("prompt") else ""
+            return f"{STATES[State(state)]}{prompt}"
+        return VERDICTS[Verdict(verdict)] if verdict else "not recorded"
+    return "not given" if value is None else str(value)
+
+
+def _time(at: str) -> str:
+    return datetime.fromisoformat(at).astimezone().strftime("%H:%M")
+
+
+def _day(day: str) -> str:
+    found = date.fromisoformat(day)
+    return f"{found.day} {found:%B %Y}"
