@@ -1,0 +1,147 @@
+"""A logbook's file: made, recognised, refused, brought up to date."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from observe.domain.troubles import Surroundings
+from observe.store.header import APPLICATION_ID, format_of
+from observe.store.surroundings import in_words
+from observe.store.transaction import transaction
+from observe.store.upgrade import NEWEST, format_now, take_step, upgrade
+from observe.store.upgrade.setaside import set_aside
+
+PATIENCE_S = 2.0
+"""How long a write waits for another program before it is refused."""
+
+
+def ready(path: Path, *, create: bool = False, read_only: bool = False) -> sqlite3.Connection:
+    """An open connection to the logbook at `path`, in the newest format.
+
+    create: make the logbook where there is none yet, or an empty file. read_only:
+    change nothing; an older format is then upgraded in memory. Without it, an older
+    file is upgraded after a copy of it was set aside in the same folder.
+    Raises `Surroundings` and leaves the file as it is where it cannot be used.
+    """
+    found = format_of(path)
+    if found is None and not (create and not read_only):
+        raise _nothing_there(path)
+    _refuse_newer(path, found or 0)
+    with in_words(path):
+        if read_only:
+            return _reader(path)
+        if found is None:
+            _make(path)
+        return _writer(path)
+
+
+def _nothing_there(path: Path) -> Surroundings:
+    empty = path.exists()
+    return Surroundings(
+        "This file is empty, so it is no logbook." if empty else "There is no logbook here.",
+        where=str(path),
+        remedy="Check the name, or open your newest backup.",
+    )
+
+
+def _refuse_newer(path: Path, found: int) -> None:
+    if found > NEWEST:
+        raise Surroundings(
+            f"This logbook was written by a newer version of Observe (format {found}; "
+            f"this version reads up to {NEWEST}).",
+            where=str(path),
+            remedy="Open it with that version, or install it here. The file was left as it is.",
+        )
+
+
+def _connect(path: Path, *, mode: str) -> sqlite3.Connection:
+    """mode: "rw", "rwc" or "ro", or "ro&immutable=1" (https://www.sqlite.org/uri.html)."""
+    return sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=PATIENCE_S,
+        isolation_level=None,
+    )
+
+
+def now() -> str:
+    """The wall clock as records hold it: UTC with offset, milliseconds."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+def _make(path: Path) -> None:
+    """Turn nothing, or an empty file, into a logbook in one transaction.
+
+    Before the write-ahead log is switched on, so that the header says from the first
+    moment what the file is; killed half-way, the file is empty again.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with closing(_connect(path, mode="rwc")) as connection, transaction(connection):
+        if format_now(connection):
+            return  # Another program made it in this very moment.
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        for number in range(1, NEWEST + 1):
+            take_step(connection, number, at=now())
+        connection.execute(
+            "INSERT INTO device (id, made_at) VALUES (?, ?)", (secrets.token_hex(8), now())
+        )
+
+
+def _writer(path: Path) -> sqlite3.Connection:
+    if _wal(path):
+        with closing(_connect(path, mode="ro")) as probe:
+            _refuse_newer(path, format_now(probe))
+    connection = _connect(path, mode="rw")
+    try:
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA synchronous = FULL")
+        older = format_now(connection)
+        if older < NEWEST:
+            set_aside(path, connection, older, date=now()[:10])
+            upgrade(connection, at=now())
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _reader(path: Path) -> sqlite3.Connection:
+    connection = _connect(path, mode="ro" if _may_lock(path) else "ro&immutable=1")
+    try:
+        older = format_now(connection)
+        _refuse_newer(path, older)
+        connection.execute("PRAGMA query_only = ON")
+        return connection if older == NEWEST else _upgraded_in_memory(connection)
+    except BaseException:
+        connection.close()
+        raise
+
+
+def _upgraded_in_memory(older: sqlite3.Connection) -> sqlite3.Connection:
+    with closing(older):
+        memory = sqlite3.connect(":memory:", isolation_level=None)
+        older.backup(memory)
+    upgrade(memory, at=now())
+    memory.execute("PRAGMA query_only = ON")
+    return memory
+
+
+def _wal(path: Path) -> bool:
+    """Whether a write-ahead log with something in it stands beside the file."""
+    log = path.with_name(path.name + "-wal")
+    return log.exists() and log.stat().st_size > 0
+
+
+def _may_lock(path: Path) -> bool:
+    """Whether readers can agree with writers about this file.
+
+    In a folder that may not be written SQLite cannot keep its index of the write-ahead
+    log; with none there, the file alone is complete and nobody can be changing it.
+    """
+    return os.access(path.parent, os.W_OK) or _wal(path)
