@@ -56,15 +56,15 @@ def run(argv: Sequence[str] | None = None, *, desk: Desk | None = None) -> int:
     try:
         code = _dispatch(arguments, desk)
         sys.stdout.flush()
-    except SystemExit as ended:  # --help and --version end here
-        code = ended.code if isinstance(ended.code, int) else FINE
     except Trouble as trouble:
         code = _tell(trouble)
     except KeyboardInterrupt:
         code = INTERRUPTED
     except BrokenPipeError:
-        code = _leave_quietly()
+        _silence_output()
+        code = CLOSED
     except OSError as error:
+        _silence_output()
         code = _tell(_refused_by_the_machine(error))
     except Exception as defect:  # noqa: BLE001 - the one place where a defect is told to a person
         code = _tell_defect(defect)
@@ -74,7 +74,10 @@ def run(argv: Sequence[str] | None = None, *, desk: Desk | None = None) -> int:
 def _dispatch(arguments: list[str], desk: Desk | None) -> int:
     if arguments and not arguments[0].startswith("-") and arguments[0] not in VERBS:
         raise _unknown_verb(arguments[0])
-    parsed = _parser().parse_args(arguments)
+    try:
+        parsed = _parser().parse_args(arguments)
+    except SystemExit:  # --help or --version, which have printed what was asked
+        return FINE
     handler: Callable[[argparse.Namespace], int] | None = getattr(parsed, "handler", None)
     if handler is not None:
         return handler(parsed)
@@ -149,10 +152,10 @@ def _speak_any_script() -> None:
             stream.reconfigure(errors="replace")
 
 
-def _leave_quietly() -> int:
-    """The reader of our output has gone; keep the interpreter's last flush from failing too."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return CLOSED
+def _silence_output() -> None:
+    """Keep the interpreter's last flush from failing on an output that has failed already."""
+    if sys.__stdout__ is not None and sys.stdout is sys.__stdout__:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _sentence(message: str) -> str:

@@ -120,7 +120,9 @@ def qt() -> Finding:
         return Finding("Qt", False, "Qt did not start within a minute.", _SET_UP_AGAIN)
     if trial.returncode:
         said = (trial.stderr.strip().splitlines() or ["nothing"])[-1]
-        return Finding("Qt", False, f"Qt does not start; it says: {said}", _SET_UP_AGAIN)
+        return Finding(
+            "Qt", False, f"Qt does not start; it says: {said.rstrip('.')}.", _SET_UP_AGAIN
+        )
     return Finding("Qt", True, f"Qt {trial.stdout.strip()} starts.")
 
 
