@@ -8,7 +8,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
 
-from observe.domain.form import CriticalKind, Form, Mode, Step
+from observe.domain.form import Critical, CriticalKind, Form, Mode, Step
 from observe.domain.marks import NOT_DONE, NOT_SEEN, Mark, from_record, standing
 from observe.domain.profile import Profile
 
@@ -30,6 +30,15 @@ class Verdict(StrEnum):
     AVERTED = "averted"
     COUNTED = "counted"
     WITHDRAWN = "withdrawn"
+
+
+def verdicts_for(item: Critical) -> tuple[Verdict, ...]:
+    """The verdicts that fit a critical item, in the order in which they are offered."""
+    if item.kind is CriticalKind.TALLY:
+        return (Verdict.COUNTED, Verdict.AVERTED, Verdict.WITHDRAWN)
+    if item.kind is CriticalKind.RECOVERABLE:
+        return (Verdict.FATAL, Verdict.RECOVERED, Verdict.AVERTED, Verdict.WITHDRAWN)
+    return (Verdict.FATAL, Verdict.AVERTED, Verdict.WITHDRAWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +174,10 @@ def _moved_to(ground: Ground, board: Board, entry: Entry) -> Board:
 
 
 def _order_claimed(ground: Ground, board: Board, entry: Entry) -> Board:
-    return replace(board, claims=board.claims | {str(entry.body.get("step", ""))})
+    step = str(entry.body.get("step", ""))
+    if _place(ground, board, step) == len(_steps(ground, board)):
+        return board
+    return replace(board, claims=board.claims | {step})
 
 
 def _variant_chosen(ground: Ground, board: Board, entry: Entry) -> Board:
@@ -212,10 +224,18 @@ def _named(ground: Ground, occurrence: Occurrence, item: str) -> Occurrence:
 
 
 def _critical_classified(ground: Ground, board: Board, entry: Entry) -> Board:
+    """Keep a verdict that fits the item; one that was for another item lapses with its name."""
     occurrence = board.occurrences.get(str(entry.body.get("occurrence", "")))
-    if occurrence is None:
+    verdict = Verdict(entry.body["verdict"])
+    if occurrence is None or not fits_occurrence(ground, occurrence, verdict):
         return board
-    return _with_occurrence(board, replace(occurrence, verdict=Verdict(entry.body["verdict"])))
+    return _with_occurrence(board, replace(occurrence, verdict=verdict))
+
+
+def fits_occurrence(ground: Ground, occurrence: Occurrence, verdict: Verdict) -> bool:
+    """Whether a verdict can stand on an occurrence; until it is named, only "withdrawn"."""
+    item = ground.form.critical.get(occurrence.item)
+    return verdict is Verdict.WITHDRAWN or (item is not None and verdict in verdicts_for(item))
 
 
 def _with_occurrence(board: Board, occurrence: Occurrence) -> Board:
@@ -225,8 +245,9 @@ def _with_occurrence(board: Board, occurrence: Occurrence) -> Board:
 
 
 def _time_called(ground: Ground, board: Board, entry: Entry) -> Board:
+    in_play = {step.id for step in _steps(ground, board)}
     for step in entry.body.get("steps", ()):
-        if board.mark(step) == NOT_SEEN:
+        if step in in_play and board.mark(step) == NOT_SEEN:
             board = _with_mark(board, step, NOT_DONE, entry)
     return replace(board, front="", at="")
 

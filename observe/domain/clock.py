@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from observe.domain.events import Stamp
 
-NS = 1_000_000_000
+NS_PER_MICROSECOND = 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,4 +50,4 @@ def between_ns(earlier: Stamp, later: Stamp) -> int:
     if earlier.boot == later.boot:
         return max(0, later.monotonic_ns - earlier.monotonic_ns)
     wall = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
-    return max(0, round(wall.total_seconds() * NS))
+    return max(0, wall // timedelta(microseconds=1) * NS_PER_MICROSECOND)

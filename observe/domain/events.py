@@ -181,7 +181,7 @@ LIFTS: Mapping[tuple[str, int], Callable[[Body], Body]] = {}
 
 def is_newer(event: Event) -> bool:
     """Whether this program cannot read the event: unknown kind or version (rule E1)."""
-    return event.version > KINDS.get(event.kind, 0)
+    return not 1 <= event.version <= KINDS.get(event.kind, 0)
 
 
 def lifted(event: Event) -> Body:

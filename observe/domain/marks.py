@@ -55,6 +55,8 @@ class Mark:
             raise ValueError(f"a prompt level is 0 to 4, not {self.prompt}")
         if not self.state.is_outcome and (self.prompt or self.voiced):
             raise ValueError(f"a step that is {self.state} has no prompt and is not voiced")
+        if self.source is not None and not self.prompt:
+            raise ValueError("nobody is the source of a prompt that was not given")
 
 
 NOT_SEEN = Mark(State.NOT_SEEN)
@@ -125,11 +127,14 @@ def record(mark: Mark) -> dict[str, Any]:
 
 
 def from_record(kept: Mapping[str, Any]) -> Mark:
-    """The mark an event holds. Raises ValueError or KeyError if it holds none."""
-    source = kept.get("source")
+    """The mark that an event holds. Raises ValueError if it holds none."""
+    prompt, source = kept.get("prompt", 0), kept.get("source")
+    voiced = kept.get("voiced", False)
+    if type(prompt) is not int or type(voiced) is not bool:
+        raise ValueError("a prompt level is a whole number, and voiced is true or false")
     return Mark(
-        State(kept["state"]),
-        int(kept.get("prompt", 0)),
+        State(kept.get("state", "")),
+        prompt,
         None if source is None else PromptSource(source),
-        bool(kept.get("voiced", False)),
+        voiced,
     )

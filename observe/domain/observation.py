@@ -16,11 +16,13 @@ from observe.domain.board import (
     Occurrence,
     Verdict,
     advance,
+    fits_occurrence,
     opening,
     replay,
 )
+from observe.domain.bodies import is_readable, is_variant
 from observe.domain.clock import Clock
-from observe.domain.events import Event, Stamp, is_newer, lifted
+from observe.domain.events import Event, Stamp, lifted
 from observe.domain.form import Step
 from observe.domain.marks import NOT_SEEN, Mark, State, from_record
 
@@ -29,6 +31,9 @@ class Role(StrEnum):
     FACULTY = "faculty"
     PEER = "peer"
     SELF = "self"
+
+
+_ROLES = tuple(Role)
 
 
 class Slot(StrEnum):
@@ -64,7 +69,8 @@ class Observation:
     entries: what is in force, oldest first. undone: gestures taken back that can
     be put back, the latest last. reasons: step to the event that gave a reason
     for "not applicable". texts: slot, or "step:ID", to the event whose text
-    stands beside it. newer: events this program cannot read (rule E1).
+    stands beside it. newer: events this program cannot read, written by a newer
+    version or damaged; the observation is undecidable here (rule E1).
     """
 
     id: str
@@ -136,20 +142,34 @@ class Observation:
 
 
 def opened(event: Event, ground: Ground) -> Observation:
-    """The observation that an `observation-opened` event begins."""
-    body = lifted(event)
+    """The observation that an `observation-opened` event begins.
+
+    One that cannot be read opens an observation without learner, undecidable here.
+    """
+    readable = _opening_is_readable(event, ground)
+    body: Mapping[str, Any] = lifted(event) if readable else {}
     variant = str(body.get("variant", ""))
     return Observation(
         id=event.observation,
         attempt=event.attempt,
-        learner=str(body["learner"]),
+        learner=str(body.get("learner", "")),
         observer=event.by,
         role=Role(body.get("role", Role.FACULTY)),
         ground=ground,
         variant_at_opening=variant,
         opened_at=event.stamp.at,
         board=opening(ground, variant),
+        newer=() if readable else (event.id,),
     )
+
+
+def _opening_is_readable(event: Event, ground: Ground) -> bool:
+    if not is_readable(event, ground):
+        return False
+    body = lifted(event)
+    variant = body.get("variant", "")
+    known = variant == "" or is_variant(ground, variant)
+    return known and isinstance(body.get("learner"), str) and body.get("role", "faculty") in _ROLES
 
 
 def fold(events: Iterable[Event], ground: Ground) -> Observation:
@@ -168,10 +188,13 @@ def fold(events: Iterable[Event], ground: Ground) -> Observation:
 
 
 def step(state: Observation, event: Event) -> Observation:
-    """The state after one more event. An event that cannot apply changes nothing."""
+    """The state after one more event.
+
+    One that cannot be read is noted in `newer`; one that cannot apply changes nothing.
+    """
     if event.observation != state.id:
         return state
-    if is_newer(event):
+    if not is_readable(event, state.ground):
         return replace(state, newer=(*state.newer, event.id))
     if event.kind in REVOCABLE:
         return state if state.sealed else _entered(state, event)
@@ -254,7 +277,9 @@ def _watch_attested(state: Observation, event: Event, body: Mapping[str, Any]) -
 
 
 def _text_written(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
-    return replace(state, texts={**state.texts, str(body["slot"]): event.id})
+    slot = str(body["slot"])
+    others = {one: written for one, written in state.texts.items() if one != slot}
+    return replace(state, texts=others if body.get("cleared") else {**others, slot: event.id})
 
 
 def _safety_stopped(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
@@ -320,6 +345,8 @@ def _with_amended_occurrence(
     else:
         elapsed = state.clock.spent_ns
         occurrence = Occurrence(event.id, note.after["item"], event.stamp.at, elapsed, verdict)
+    if not fits_occurrence(state.ground, occurrence, verdict):
+        return None
     changed = {**state.amended_occurrences, occurrence.id: occurrence}
     return replace(state, amended_occurrences=changed)
 
