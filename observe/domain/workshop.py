@@ -137,7 +137,8 @@ def workshops(events: Iterable[Event]) -> Mapping[str, Workshop]:
 def _planned(event: Event) -> Workshop:
     body = lifted(event)
     departures = tuple(
-        Departure(one["step"], Doing(one["doing"]), one["reason"]) for one in body["profile"]
+        Departure(one["step"], Doing(one["doing"]), one["reason"], one.get("variant", ""))
+        for one in body["profile"]
     )
     return Workshop(
         id=event.workshop,
