@@ -26,13 +26,16 @@ class Finding(StrEnum):
 class CriticalStanding:
     """One critical item. count: for a tally, how often it was counted; else its occurrences.
 
-    unseen: the watch steps that were not seen, in the form's order.
+    unseen: the watch steps that were not seen, in the form's order. watched:
+    whether none is missing, or the observer attests "watched throughout"; an item
+    that occurred is watched no better for it.
     """
 
     item: Critical
     finding: Finding
     count: int
     unseen: tuple[str, ...]
+    watched: bool
 
 
 def standings(evidence: Evidence) -> Mapping[str, CriticalStanding]:
@@ -49,20 +52,29 @@ def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
     )
     averted_is_fatal = evidence.mode is Mode.SUMMATIVE and item.averted_is_fatal
     fatal = verdicts[Verdict.FATAL] + (verdicts[Verdict.AVERTED] if averted_is_fatal else 0)
-    count = verdicts[Verdict.COUNTED] + fatal
-    needed = item.tally if item.kind is CriticalKind.TALLY else 1
-    if item.kind is not CriticalKind.TALLY:
-        count = sum(verdicts.values()) - verdicts[Verdict.WITHDRAWN]
-    if (count if item.kind is CriticalKind.TALLY else fatal) >= needed:
-        finding = Finding.FATAL
-    elif verdicts[Verdict.AVERTED]:
-        finding = Finding.AVERTED
-    elif verdicts[Verdict.RECOVERED]:
-        finding = Finding.RECOVERED
-    elif verdicts[Verdict.COUNTED]:
-        finding = Finding.COUNTED
-    elif unseen and item.id not in evidence.attested:
-        finding = Finding.NOT_WATCHED
+    watched = not unseen or item.id in evidence.attested
+    if item.kind is CriticalKind.TALLY:
+        count = verdicts[Verdict.COUNTED] + fatal
+        is_fatal = count >= item.tally
     else:
-        finding = Finding.CLEAR
-    return CriticalStanding(item, finding, count, unseen)
+        count = verdicts.total() - verdicts[Verdict.WITHDRAWN]
+        is_fatal = fatal > 0
+    finding = _finding(verdicts, is_fatal=is_fatal, watched=watched)
+    return CriticalStanding(item, finding, count, unseen, watched)
+
+
+def _finding(verdicts: Mapping[Verdict, int], *, is_fatal: bool, watched: bool) -> Finding:
+    """The gravest thing that happened; if nothing did, whether anyone was watching."""
+    if is_fatal:
+        return Finding.FATAL
+    for verdict, finding in _SURVIVED:
+        if verdicts.get(verdict):
+            return finding
+    return Finding.CLEAR if watched else Finding.NOT_WATCHED
+
+
+_SURVIVED = (
+    (Verdict.AVERTED, Finding.AVERTED),
+    (Verdict.RECOVERED, Finding.RECOVERED),
+    (Verdict.COUNTED, Finding.COUNTED),
+)

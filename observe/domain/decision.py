@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from observe.domain.criticals import CriticalStanding, Finding, standings
 from observe.domain.form import Mode, RuleKind, Step
-from observe.domain.marks import DONE, Mark, State
+from observe.domain.marks import Mark, State, credit
 from observe.domain.printing import against, clock, percent
 from observe.domain.scoring import Evidence, Score, Share, score
 
@@ -45,8 +45,8 @@ class Line:
 class Decision:
     """What follows from some evidence, with the lines that made it.
 
-    outcome: None in practice mode. unwatched: critical items listed beside the
-    decision because they were not watched.
+    outcome: None in practice mode and for a void attempt. unwatched: critical
+    items that are not fatal and were not watched throughout, listed beside it.
     """
 
     outcome: Outcome | None
@@ -63,13 +63,15 @@ class Decision:
 def decide(evidence: Evidence) -> Decision:
     """The decision on some evidence; the same function in every mode (rule D1).
 
-    Any line failed: remediate. Else any line open: undecided. Else: pass.
+    Any line failed: remediate. Else any line open: undecided. Else: pass. None in
+    practice mode and for a void attempt.
     """
     scored = score(evidence)
     found = tuple(standings(evidence).values())
     lines = tuple(_lines(evidence, scored, found))
-    unwatched = tuple(one.item.id for one in found if one.finding is Finding.NOT_WATCHED)
-    outcome = None if evidence.mode is Mode.PRACTICE else _outcome(lines)
+    unwatched = tuple(one.item.id for one in found if is_unwatched(one))
+    none = evidence.mode is Mode.PRACTICE or evidence.void
+    outcome = None if none else _outcome(lines)
     return Decision(outcome, lines, scored, found, unwatched)
 
 
@@ -104,9 +106,14 @@ def unwatched_keeps_open(evidence: Evidence) -> bool:
     return evidence.mode is Mode.SUMMATIVE or rule.unwatched_open_in_formative
 
 
+def is_unwatched(standing: CriticalStanding) -> bool:
+    """Whether something fatal may have gone unseen (rule C1)."""
+    return not standing.watched and standing.finding is not Finding.FATAL
+
+
 def _critical_line(evidence: Evidence, found: tuple[CriticalStanding, ...]) -> Line:
     by = {finding: [one for one in found if one.finding is finding] for finding in Finding}
-    fatal, unwatched = by[Finding.FATAL], by[Finding.NOT_WATCHED]
+    fatal, unwatched = by[Finding.FATAL], [one for one in found if is_unwatched(one)]
     if fatal:
         standing = Standing.FAILED
         sentence = f"{_labels(fatal)}: fatal."
@@ -118,8 +125,9 @@ def _critical_line(evidence: Evidence, found: tuple[CriticalStanding, ...]) -> L
         sentence = _clear_sentence(found, len(unwatched))
     parts = [sentence]
     parts += [f"{_labels(by[finding])}: {finding}." for finding in _SURVIVED if by[finding]]
-    steps = () if standing is Standing.MET else tuple(s for one in unwatched for s in one.unseen)
-    return Line("critical", "Critical items", standing, " ".join(parts), _unique(steps))
+    waiting = unwatched if standing is Standing.OPEN else ()
+    steps = dict.fromkeys(step for one in waiting for step in one.unseen)
+    return Line("critical", "Critical items", standing, " ".join(parts), tuple(steps))
 
 
 _SURVIVED = (Finding.RECOVERED, Finding.AVERTED, Finding.COUNTED)
@@ -134,10 +142,6 @@ def _clear_sentence(found: tuple[CriticalStanding, ...], unwatched: int) -> str:
 
 def _labels(found: Iterable[CriticalStanding]) -> str:
     return "; ".join(one.item.label for one in found)
-
-
-def _unique(steps: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(steps))
 
 
 def essentials(evidence: Evidence) -> tuple[Step, ...]:
@@ -203,14 +207,27 @@ def _evidence_line(evidence: Evidence, scored: Score) -> Line:
     if scored.not_applicable:
         count = len(scored.not_applicable)
         steps = "1 step" if count == 1 else f"{count} steps"
-        over, allowed = percent(excused), percent(allowance)
+        allowed, over = against(allowance, excused)
         parts.append(f"{steps} not applicable, {over} % of the weight, {allowed} % allowed.")
     if evidence.newer:
-        parts.append("Part of this record was written by a newer version and cannot be read here.")
+        parts.append(_UNREADABLE)
     enough = seen >= least and excused <= allowance and not evidence.newer
-    steps_missing = () if seen >= least else scored.unseen
+    steps_missing = () if seen >= least else _unseen_weight(evidence)
     standing = Standing.MET if enough else Standing.OPEN
     return Line("evidence", "Enough was seen", standing, " ".join(parts), steps_missing)
+
+
+_UNREADABLE = (
+    "Part of this record cannot be read here: it was written by a newer version, or is damaged."
+)
+
+
+def _unseen_weight(evidence: Evidence) -> tuple[str, ...]:
+    """The steps that were not seen and would add to what was seen."""
+    marks = evidence.marks
+    return tuple(
+        step.id for step in evidence.steps if step.scored and marks[step.id].state is State.NOT_SEEN
+    )
 
 
 def share_standing(share: Share, least: Fraction) -> Standing:
@@ -242,13 +259,15 @@ def _share_sentence(share: Share, least: Fraction) -> str:
     if share.value is None:
         return f"Nothing was seen; at least {percent(least)} % needed."
     shown, needed = against(share.value, least)
-    return f"{shown} %, at least {needed} % needed.{_span(share)}"
+    return f"{shown} %, at least {needed} % needed.{_span(share, least)}"
 
 
-def _span(share: Share) -> str:
+def _span(share: Share, least: Fraction) -> str:
+    """The bounds, printed so that they never contradict the line either (rule S4)."""
     if share.low is None or share.high is None or share.low == share.high:
         return ""
-    return f" Between {percent(share.low)} and {percent(share.high)} % with what was not seen."
+    low, high = against(share.low, least)[0], against(share.high, least)[0]
+    return f" Between {low} and {high} % with what was not seen."
 
 
 def _short_of_full(evidence: Evidence, domain: str) -> tuple[str, ...]:
@@ -259,9 +278,13 @@ def _short_of_full(evidence: Evidence, domain: str) -> tuple[str, ...]:
         and step.scored
         and (
             evidence.marks[step.id].state is State.NOT_SEEN
-            or (evidence.marks[step.id].state.is_outcome and evidence.marks[step.id] != DONE)
+            or _is_short(evidence, evidence.marks[step.id])
         )
     )
+
+
+def _is_short(evidence: Evidence, mark: Mark) -> bool:
+    return mark.state.is_outcome and credit(mark, evidence.form.credit) < 1
 
 
 def minima_in_play(evidence: Evidence) -> dict[str, Fraction]:
@@ -315,9 +338,9 @@ def _cut_line(evidence: Evidence, scored: Score) -> Line:
         return Line("cut", title, Standing.OPEN, sentence)
     if whole.value is None:
         sentence = f"Nothing was seen; cut {percent(cut.value)} %{provisional}."
-        return Line("cut", title, Standing.OPEN, sentence, scored.unseen)
+        return Line("cut", title, Standing.OPEN, sentence, _unseen_weight(evidence))
     shown, needed = against(whole.value, cut.value)
     standing = share_standing(whole, cut.value)
-    sentence = f"{shown} %, cut {needed} %{provisional}.{_span(whole)}"
-    steps = scored.unseen if standing is Standing.OPEN else ()
+    sentence = f"{shown} %, cut {needed} %{provisional}.{_span(whole, cut.value)}"
+    steps = _unseen_weight(evidence) if standing is Standing.OPEN else ()
     return Line("cut", title, standing, sentence, steps)

@@ -32,7 +32,8 @@ class Evidence:
 
     steps: those in play, in order. left_out: domains that the profile leaves
     nothing of. marks: step id to mark, for every step in play. verdicts: critical
-    item to the verdicts of its occurrences. elapsed_s: None if no clock ran.
+    item to the verdicts of its occurrences. elapsed_s: None if no clock ran. newer:
+    how many events cannot be read here. void: whether it counts at all (rule M6).
     """
 
     form: Form
@@ -46,6 +47,7 @@ class Evidence:
     elapsed_s: int | None = None
     newer: int = 0
     left_out: frozenset[str] = frozenset()
+    void: bool = False
 
     def with_marks(self, changed: Mapping[str, Mark]) -> Evidence:
         """The same evidence had other marks been set."""
@@ -74,6 +76,7 @@ def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
         elapsed_s=seconds if observation.clock.started else None,
         newer=len(observation.newer),
         left_out=frozenset(domain.id for domain in form.domains if domain.id not in in_play),
+        void=bool(observation.void),
     )
 
 
@@ -111,8 +114,8 @@ class Share:
 class Score:
     """The score of one attempt: the whole, and each domain of the form by id.
 
-    not_applicable_count counts steps; not_applicable_share is their weight over
-    the weight of all steps in play that arose.
+    unseen, not_applicable: ids of steps, unscored ones too. not_applicable_share:
+    their weight over the weight of all steps in play that arose.
     """
 
     whole: Share

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
-from observe.domain.criticals import Finding, standings
+from observe.domain.criticals import standings
 from observe.domain.decision import (
     Decision,
     Outcome,
     Standing,
     essentials,
+    is_unwatched,
     least_coverage,
     minima_in_play,
     share_standing,
@@ -92,7 +93,7 @@ class _Task:
         forced = {step.id for step in essentials(evidence)} & unseen
         if unwatched_keeps_open(evidence):
             for one in standings(evidence).values():
-                if one.finding is Finding.NOT_WATCHED:
+                if is_unwatched(one):
                     forced.update(one.unseen)
         return forced
 
