@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from observe.domain.board import Entry, Occurrence, Verdict
+from observe.domain.board import Entry, Occurrence, Verdict, fits_occurrence, verdicts_for
+from observe.domain.criticals import Finding, standings
 from observe.domain.events import Draft
-from observe.domain.form import CriticalKind, Mode, Step
+from observe.domain.form import Mode, Step
 from observe.domain.marks import NOT_SEEN, Mark, State, record
 from observe.domain.observation import Observation, Slot, open_reasons
+from observe.domain.scoring import evidence
 from observe.domain.troubles import Refused
 
 Drafts = tuple[Draft, ...]
@@ -30,8 +32,20 @@ def mark(
     _require_open(observation)
     step = _step(observation, step_id)
     _require_allowed(observation, step, mark)
+    if step.variants and not observation.board.variant:
+        raise Refused(
+            "This step belongs to a variant, and none is chosen yet.",
+            where=step.id,
+            remedy="Choose the variant first.",
+        )
     body: dict[str, Any] = {"step": step.id, "mark": record(mark)}
     if observed_ns is not None:
+        if observed_ns < 0:
+            raise Refused(
+                "Nothing was seen before the clock started.",
+                where=step.id,
+                remedy="Give a time on the attempt's clock.",
+            )
         body["observed_ns"] = observed_ns
     return (*_clock_if_needed(observation), Draft("mark-set", body))
 
@@ -53,7 +67,8 @@ def _require_allowed(observation: Observation, step: Step, mark: Mark) -> None:
             where=step.id,
             remedy="Leave it not seen if you could not see it.",
         )
-    if mark.voiced and not observation.ground.profile.may_be_voiced(step):
+    variant = observation.board.variant
+    if mark.voiced and not observation.ground.profile.may_be_voiced(step, variant):
         raise Refused(
             "This step must be performed; talking it through does not count.",
             where=step.id,
@@ -106,7 +121,7 @@ def take_back(observation: Observation, event: str | None = None) -> Drafts:
     _require_open(observation)
     named = event or (observation.last.id if observation.last else "")
     if not named:
-        raise Refused("There is nothing to take back.")
+        raise Refused("There is nothing to take back.", remedy="Set a mark first.")
     group = observation.gesture_of(named)
     if not group:
         raise Refused("That mark is not in force any more.", remedy="Look at the mark that stands.")
@@ -117,7 +132,9 @@ def put_back(observation: Observation) -> Drafts:
     """Put the gesture that was taken back last into force again."""
     _require_open(observation)
     if not observation.undone:
-        raise Refused("There is nothing to put back.")
+        raise Refused(
+            "There is nothing to put back.", remedy="Put back is offered after a take back."
+        )
     return (Draft("put-back", {"events": [entry.id for entry in observation.undone[-1]]}),)
 
 
@@ -155,18 +172,12 @@ def _require_verdict(observation: Observation, occurrence: Occurrence, verdict: 
         return
     if not occurrence.item:
         raise Refused("Say first which critical item it was.", remedy="Choose one of the items.")
-    kind = observation.ground.form.critical[occurrence.item].kind
-    if verdict is Verdict.RECOVERED and kind is not CriticalKind.RECOVERABLE:
+    if not fits_occurrence(observation.ground, occurrence, verdict):
+        offered = ", ".join(offered_verdicts(observation, occurrence.item))
         raise Refused(
-            "The form does not let this item be recovered.",
+            f"The form does not let this item be {verdict}.",
             where=occurrence.item,
-            remedy="Choose fatal, averted or withdrawn.",
-        )
-    if (verdict is Verdict.COUNTED) is not (kind is CriticalKind.TALLY):
-        raise Refused(
-            "Counted is for items that add up, and only for those.",
-            where=occurrence.item,
-            remedy="Choose one of the verdicts offered.",
+            remedy=f"Choose one of: {offered}.",
         )
 
 
@@ -189,12 +200,20 @@ def give_overall(observation: Observation, value: int) -> Drafts:
 def rate_dimension(observation: Observation, dimension: str, value: int | None) -> Drafts:
     """Rate one dimension; None means not observable."""
     _require_open(observation)
+    _require_rating(observation, dimension, value)
+    return (Draft("dimension-given", {"dimension": dimension, "value": value}),)
+
+
+def _require_rating(observation: Observation, dimension: str, value: int | None) -> None:
     scale = {one.id: one for one in observation.ground.form.dimensions}.get(dimension)
     if scale is None:
-        raise Refused("The form has no such dimension.", where=dimension)
+        raise Refused(
+            "The form has no such dimension.",
+            where=dimension,
+            remedy="Rate one of the form's dimensions.",
+        )
     if value is not None:
         _require_grade(value, (grade.value for grade in scale.grades))
-    return (Draft("dimension-given", {"dimension": dimension, "value": value}),)
 
 
 def give_independence(observation: Observation, level: int) -> Drafts:
@@ -214,18 +233,26 @@ def attest_watched(observation: Observation, items: Iterable[str]) -> Drafts:
 
 
 def write(observation: Observation, slot: str, text: str) -> Drafts:
-    """Write free text into a slot: strength, change, note, or "step:ID"."""
+    """Write free text into a slot: strength, change, note, or "step:ID". No text clears it."""
     _require_open(observation)
     if slot not in set(Slot):
-        _step(observation, slot.removeprefix("step:"))
-    return (Draft("text-written", {"slot": slot}, texts={"text": text.strip()}),)
+        place, _, step_id = slot.partition(":")
+        if place != "step":
+            raise Refused(
+                "There is no place for such a text.", where=slot, remedy="Write a note instead."
+            )
+        _step(observation, step_id)
+    written = text.strip()
+    if not written:
+        return (Draft("text-written", {"slot": slot, "cleared": True}),)
+    return (Draft("text-written", {"slot": slot}, texts={"text": written}),)
 
 
 def start_clock(observation: Observation) -> Drafts:
     """Start the attempt's clock, or let it go on."""
     _require_open(observation)
     if observation.clock.is_running:
-        raise Refused("The clock is running already.")
+        raise Refused("The clock is running already.", remedy="Pause it, or go on marking.")
     if observation.stopped:
         raise Refused("Stopped for safety.", remedy="Press Go on, or end the attempt.")
     return (Draft("clock-started"),)
@@ -235,7 +262,7 @@ def pause_clock(observation: Observation) -> Drafts:
     """Let the attempt's clock stand."""
     _require_open(observation)
     if not observation.clock.is_running:
-        raise Refused("The clock stands already.")
+        raise Refused("The clock stands already.", remedy="Start it, or go on marking.")
     return (Draft("clock-paused"),)
 
 
@@ -263,16 +290,26 @@ def go_on(observation: Observation) -> Drafts:
     """Lift a safety stop."""
     _require_open(observation)
     if not observation.stopped:
-        raise Refused("It is not stopped.")
+        raise Refused("It is not stopped.", remedy="Go on marking.")
     return (Draft("safety-lifted"),)
 
 
-def void(observation: Observation, reason: str) -> Drafts:
-    """End an attempt that the learner's act did not end: no decision, no attempt (rule M6)."""
+def void(observation: Observation, reason: str, *, countersigned: str = "") -> Drafts:
+    """End an attempt that was not ended by the learner's act (rule M6).
+
+    It has no decision and does not count as an attempt. countersigned: who
+    countersigned it, needed in summative mode.
+    """
     _require_open(observation)
     if not reason.strip():
         raise Refused("A void needs a reason.", remedy="Say what happened.")
-    return (Draft("voided", texts={"reason": reason.strip()}),)
+    if observation.ground.mode is Mode.SUMMATIVE and not countersigned:
+        raise Refused(
+            "In summative mode a void needs a second signature.",
+            remedy="Ask the director to countersign.",
+        )
+    body = {"countersigned": countersigned} if countersigned else {}
+    return (Draft("voided", body, texts={"reason": reason.strip()}),)
 
 
 def missing(observation: Observation) -> tuple[str, ...]:
@@ -281,14 +318,11 @@ def missing(observation: Observation) -> tuple[str, ...]:
         return ()
     form = observation.ground.form
     asked: list[str] = []
+    if form.variants and not observation.board.variant:
+        asked.append("Choose the variant.")
     if observation.overall is None:
         asked.append("Give the overall grade.")
-    for occurrence in observation.occurrences:
-        if not occurrence.item and occurrence.verdict is not Verdict.WITHDRAWN:
-            asked.append("Say which critical item was recorded.")
-        elif occurrence.verdict is None:
-            label = form.critical[occurrence.item].label
-            asked.append(f"Say what became of the critical event “{label}”.")
+    asked.extend(_asked_of_criticals(observation))
     asked.extend(
         f"Say why step {observation.numbers[step]} is not applicable."
         for step in open_reasons(observation)
@@ -299,6 +333,22 @@ def missing(observation: Observation) -> tuple[str, ...]:
         if Slot.CHANGE not in observation.texts:
             asked.append("Name one change.")
     return tuple(asked)
+
+
+def _asked_of_criticals(observation: Observation) -> Iterable[str]:
+    for occurrence in observation.occurrences:
+        if not occurrence.item and occurrence.verdict is not Verdict.WITHDRAWN:
+            yield "Say which critical item was recorded."
+        elif occurrence.verdict is None:
+            label = observation.ground.form.critical[occurrence.item].label
+            yield f"Say what became of the critical event “{label}”."
+    if observation.stopped and not _shows_harm(observation):
+        yield "Say which critical item, fatal or averted, made you stop; or go on, or void it."
+
+
+def _shows_harm(observation: Observation) -> bool:
+    found = {one.finding for one in standings(evidence(observation)).values()}
+    return not found.isdisjoint({Finding.FATAL, Finding.AVERTED})
 
 
 def seal(observation: Observation) -> Drafts:
@@ -318,7 +368,7 @@ def amend_step(
     step = _step(observation, step_id)
     before = observation.mark(step.id)
     if before == after:
-        raise Refused("That is the mark that stands.", where=step.id)
+        raise Refused("That is the mark that stands.", where=step.id, remedy="Choose another mark.")
     if before == NOT_SEEN and not countersigned:
         raise Refused(
             "A step that was not seen cannot be marked from memory after the seal.",
@@ -364,14 +414,19 @@ def amend_overall(observation: Observation, value: int, *, reason: str) -> Draft
     return (Draft("amended", body, texts={"reason": reason.strip()}),)
 
 
+def amend_dimension(
+    observation: Observation, dimension: str, value: int | None, *, reason: str
+) -> Drafts:
+    """Change the rating of one dimension after the seal."""
+    _require_sealed(observation, reason)
+    _require_rating(observation, dimension, value)
+    body = _amendment("dimension", dimension, observation.dimensions.get(dimension), value, "")
+    return (Draft("amended", body, texts={"reason": reason.strip()}),)
+
+
 def offered_verdicts(observation: Observation, item: str) -> tuple[Verdict, ...]:
     """The verdicts that fit a critical item, in the order in which they are offered."""
-    kind = observation.ground.form.critical[item].kind
-    if kind is CriticalKind.TALLY:
-        return (Verdict.COUNTED, Verdict.AVERTED, Verdict.WITHDRAWN)
-    if kind is CriticalKind.RECOVERABLE:
-        return (Verdict.FATAL, Verdict.RECOVERED, Verdict.AVERTED, Verdict.WITHDRAWN)
-    return (Verdict.FATAL, Verdict.AVERTED, Verdict.WITHDRAWN)
+    return verdicts_for(observation.ground.form.critical[item])
 
 
 def take_back_target(observation: Observation) -> tuple[Entry, ...]:
@@ -390,7 +445,8 @@ def _amendment(
 
 
 def _clock_if_needed(observation: Observation) -> Drafts:
-    return () if observation.clock.started else (Draft("clock-started"),)
+    waits = observation.clock.started is None and observation.stopped is None
+    return (Draft("clock-started"),) if waits else ()
 
 
 def _require_open(observation: Observation, *, void_allowed: bool = False) -> None:
@@ -406,7 +462,10 @@ def _require_sealed(observation: Observation, reason: str) -> None:
     if not observation.sealed:
         raise Refused("It is not sealed yet.", remedy="Set the mark anew, or take it back.")
     if observation.void:
-        raise Refused("This attempt is void; there is nothing to amend.")
+        raise Refused(
+            "This attempt is void; there is nothing to amend.",
+            remedy="Let the learner start a new attempt.",
+        )
     if not reason.strip():
         raise Refused("An amendment needs a reason.", remedy="Say why.")
 
@@ -431,10 +490,18 @@ def _step(observation: Observation, step_id: str) -> Step:
 def _occurrence(observation: Observation, occurrence: str) -> Occurrence:
     found = next((one for one in observation.occurrences if one.id == occurrence), None)
     if found is None:
-        raise Refused("No such critical event is recorded.", where=occurrence)
+        raise Refused(
+            "No such critical event is recorded.",
+            where=occurrence,
+            remedy="Choose one of those recorded, or record it.",
+        )
     return found
 
 
 def _item_known(observation: Observation, item: str) -> None:
     if item not in observation.ground.form.critical:
-        raise Refused("The form has no such critical item.", where=item)
+        raise Refused(
+            "The form has no such critical item.",
+            where=item,
+            remedy="Choose one of the form's critical items.",
+        )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import islice, product
+from itertools import product
+from math import prod
 
 from observe.domain.form import Form
 from observe.domain.marks import State
@@ -13,31 +14,40 @@ MOST_CHOICES = 4096
 """How many ways to settle "one of these first" are tried at the most."""
 
 
+_HAPPENED = frozenset({State.DONE, State.INCORRECT})
+
+
 def open_prerequisites(observation: Observation, step: str) -> tuple[str, ...]:
     """Steps that should come before `step` and were not seen yet, in the form's order.
 
-    Empty when every prerequisite happened, was omitted, or does not apply: an
-    omission is no order error, and what another variant asks is ignored.
+    Of alternatives, one that happened is enough. Empty when every prerequisite
+    happened, was omitted, or does not apply: an omission is no order error, and
+    what another variant asks is ignored.
     """
     form = observation.ground.form
     in_play = observation.marks
     waiting: set[str] = set()
     for group in form.groups(form.step[step], observation.board.variant):
-        here = [one for one in group if one in in_play]
-        if here and all(in_play[one].state is State.NOT_SEEN for one in here):
-            waiting.update(here)
+        here = {one: in_play[one].state for one in group if one in in_play}
+        if not _HAPPENED.isdisjoint(here.values()):
+            continue
+        waiting.update(one for one, state in here.items() if state is State.NOT_SEEN)
     return tuple(one.id for one in observation.steps if one.id in waiting)
 
 
 def entered_order(observation: Observation) -> tuple[str, ...]:
-    """Steps in the order in which they were marked as they happened; late entries left out."""
+    """Steps in the order in which they were marked as they happened.
+
+    A step stands where it was first marked done or incorrect; it is left out if
+    that mark was entered late, or if it is not so marked any more.
+    """
+    place = {entry.id: index for index, entry in enumerate(observation.entries)}
     first: dict[str, int] = {}
-    for entry in observation.entries:
-        step = str(entry.body.get("step", ""))
-        late = "observed_ns" in entry.body
-        happened = observation.board.mark(step).state in (State.DONE, State.INCORRECT)
-        if entry.kind == "mark-set" and happened and not late:
-            first.setdefault(step, entry.seq)
+    for step, placed in observation.board.placed.items():
+        happened = [one for one in placed if one.mark.state in _HAPPENED]
+        stands = observation.mark(step).state in _HAPPENED
+        if stands and happened and not happened[0].is_late:
+            first[step] = place[happened[0].entry]
     return tuple(sorted(first, key=lambda one: first[one]))
 
 
@@ -51,14 +61,17 @@ def fewest_moves(form: Form, variant: str, sequence: Sequence[str]) -> int | Non
     1950). The least over all ways to settle "one of these first". None if there
     are more than 4,096 such ways.
     """
-    choices = list(islice(_orders(form, variant, sequence), MOST_CHOICES + 1))
-    if len(choices) > MOST_CHOICES:
+    owners, groups = _asked(form, variant, sequence)
+    if prod(map(len, groups)) > MOST_CHOICES:
         return None
-    return min((_matching(_inversions(before, sequence)) for before in choices), default=0)
+    orders = _orders(sequence, owners, groups)
+    return min(_matching(_inversions(before, sequence)) for before in orders)
 
 
-def _orders(form: Form, variant: str, sequence: Sequence[str]) -> Iterator[Mapping[str, set[str]]]:
-    """For every way to settle the alternatives: step to all the steps before it."""
+def _asked(
+    form: Form, variant: str, sequence: Sequence[str]
+) -> tuple[Sequence[str], Sequence[tuple[str, ...]]]:
+    """Every prerequisite group that the sequence can meet, beside the step that asks for it."""
     happened = set(sequence)
     owners: list[str] = []
     groups: list[tuple[str, ...]] = []
@@ -68,6 +81,13 @@ def _orders(form: Form, variant: str, sequence: Sequence[str]) -> Iterator[Mappi
             if left:
                 owners.append(step)
                 groups.append(left)
+    return owners, groups
+
+
+def _orders(
+    sequence: Sequence[str], owners: Sequence[str], groups: Sequence[tuple[str, ...]]
+) -> Iterator[Mapping[str, set[str]]]:
+    """For every way to settle the alternatives: step to all the steps before it."""
     for chosen in product(*groups):
         direct: dict[str, set[str]] = {step: set() for step in sequence}
         for owner, one in zip(owners, chosen, strict=True):
