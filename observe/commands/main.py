@@ -83,6 +83,9 @@ def _dispatch(arguments: list[str], desk: Desk | None) -> int:
         return handler(parsed)
     if desk is None:
         raise Surroundings("This build has no desk.", remedy="“observe --help” lists the verbs.")
+    from observe.work import surroundings
+
+    surroundings.require_window()
     logbook: Path | None = parsed.logbook
     return desk(logbook)
 

@@ -9,6 +9,8 @@ import ctypes
 import os
 import sys
 
+from observe.domain.troubles import Surroundings
+
 # Shared library -> Debian package that carries it. Read from the dynamic sections of the Qt 6.11
 # wheels and tried in a bare Debian 12. Newer releases carry some under longer names and still
 # answer to these.
@@ -67,6 +69,20 @@ def missing_packages(*, window: bool) -> tuple[str, ...]:
         return ()
     wanted = DRAWING | (_window_libraries() if window else {})
     return tuple(sorted(package for library, package in wanted.items() if not _loads(library)))
+
+
+def require_window() -> None:
+    """Raise `Surroundings` where Qt could not open a window, which would end the process."""
+    chosen = "QT_QPA_PLATFORM" in os.environ  # somebody knows better where to draw
+    if not chosen and not has_screen():
+        raise Surroundings(
+            "No screen is attached to this session, so the desk cannot open.",
+            remedy="Open it in a graphical session; “observe --help” lists what works without.",
+        )
+    missing = missing_packages(window=not chosen)
+    if missing:
+        what = f"Qt misses libraries of {len(missing)} system packages: {', '.join(missing)}."
+        raise Surroundings(what, remedy=install_command(missing))
 
 
 def install_command(packages: tuple[str, ...]) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from observe.domain.troubles import Surroundings
 from observe.work import surroundings
 
 linux_only = pytest.mark.skipif(
@@ -72,6 +73,34 @@ def test_what_is_there_is_not_named(loadable: set[str]) -> None:
     missing = surroundings.missing_packages(window=False)
     assert missing == ("libegl1",)
     assert surroundings.install_command(missing).endswith("apt-get install libegl1")
+
+
+def test_a_window_needs_a_screen(loadable: set[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    loadable |= set(surroundings.DRAWING) | set(surroundings.X_WINDOW)
+    for variable in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(variable, raising=False)
+    with pytest.raises(Surroundings, match="No screen is attached"):
+        surroundings.require_window()
+    monkeypatch.setenv("DISPLAY", ":0")
+    surroundings.require_window()
+
+
+def test_a_window_needs_its_libraries(loadable: set[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    loadable |= set(surroundings.DRAWING)
+    monkeypatch.delenv("QT_QPA_PLATFORM", raising=False)
+    monkeypatch.setenv("DISPLAY", ":0")
+    with pytest.raises(Surroundings, match="libxcb-cursor0") as told:
+        surroundings.require_window()
+    assert "apt-get install" in told.value.remedy
+
+
+def test_drawing_in_memory_may_be_chosen(
+    loadable: set[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    loadable |= set(surroundings.DRAWING)
+    monkeypatch.delenv("DISPLAY", raising=False)
+    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
+    surroundings.require_window()
 
 
 @linux_only
