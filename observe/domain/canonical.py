@@ -15,6 +15,8 @@ from fractions import Fraction
 
 LARGEST_WHOLE = 2**53 - 1
 
+_ENCODER = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
+
 
 def exact(value: Fraction | Decimal | int) -> int | str:
     """The canonical form of an exact number: a whole number, or "n/d" reduced.
@@ -32,6 +34,8 @@ def exact(value: Fraction | Decimal | int) -> int | str:
 
 
 def _text(value: str) -> str:
+    if value.isascii():
+        return value
     text = unicodedata.normalize("NFC", value)
     if any("\ud800" <= character <= "\udfff" for character in text):
         raise ValueError("text holds half of a character (a lone surrogate)")
@@ -50,10 +54,10 @@ def _mapping(value: Mapping[object, object]) -> dict[str, object]:
 
 
 def _plain(value: object) -> object:
-    if value is None or isinstance(value, bool):
-        return value
     if isinstance(value, str):
         return _text(value)
+    if value is None or isinstance(value, bool):
+        return value
     if isinstance(value, int | Fraction | Decimal):
         return exact(value)
     if isinstance(value, Mapping):
@@ -70,8 +74,7 @@ def canonical(value: object) -> bytes:
     with text keys. Raises ValueError for anything else: a float, a lone
     surrogate, a whole number past 2**53 - 1.
     """
-    text = json.dumps(_plain(value), ensure_ascii=False, separators=(",", ":"))
-    return text.encode("utf-8")
+    return _ENCODER.encode(_plain(value)).encode("utf-8")
 
 
 def digest(value: object) -> str:
