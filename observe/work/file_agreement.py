@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,8 +56,7 @@ def file_agreement(
     check_names(coefficients or ())
     check_level(level)
     declared = None if categories is None else declared_categories(categories)
-    read_as_numbers = scale == "interval"
-    found = read(path, numbers=read_as_numbers, categories=declared or ())
+    found = read(path, numbers=scale == "interval", categories=declared or ())
     items = []
     for item, rows in found.items.items() if not found.faults else ():
         ratings = _ratings(rows, scale, declared, str(path))
@@ -92,13 +90,6 @@ def _ratings(
     from observe.agreement.ratings import Ratings
 
     try:
-        if scale == "interval":
-            numbers = (
-                (unit, observer, None if value is None else Decimal(value))
-                for unit, observer, value in rows
-            )
-            known = None if declared is None else [Decimal(name) for name in declared]
-            return Ratings.from_long(numbers, scale=scale, categories=known)
         return Ratings.from_long(rows, scale=scale, categories=declared)
     except BadInput as trouble:
         raise BadInput(trouble.what, where=where, remedy=trouble.remedy) from None

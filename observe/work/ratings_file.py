@@ -96,6 +96,10 @@ def tidy_value(cell: str) -> str:
     text = unicodedata.normalize("NFC", cell.strip())
     if not NUMBER.fullmatch(text) or LEADING_ZERO.match(text):
         return text
+    return _plain_number(text)
+
+
+def _plain_number(text: str) -> str:
     number = Decimal(text)
     if not number:
         return "0"
@@ -143,7 +147,7 @@ class _Reader:
         self.seen: dict[int, int] = {}
         self.ids: dict[str, int] = {}
         self.observers: set[str] = set()
-        self.values: dict[str, int] = {}
+        self.values: dict[str, None] = {}
 
     def row(self, line: int, cells: list[str]) -> None:
         width = self.columns.width
@@ -193,8 +197,8 @@ class _Reader:
         if wrong:
             self.found.fault(line, *wrong, shown(text))
             return None
-        self.values.setdefault(text, line)
-        return text
+        self.values[text] = None
+        return _plain_number(text) if self.numbers else text
 
     def _wrong(self, text: str) -> tuple[str, str] | None:
         """What is wrong with a value, and the remedy; None if nothing is."""

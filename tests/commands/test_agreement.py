@@ -1,0 +1,212 @@
+"""`observe agreement`: published tables through the command, bad input, JSON for programs."""
+
+import argparse
+import json
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from observe.commands import agreement
+from observe.commands.main import run
+from observe.domain.troubles import BadInput
+
+KEYS = [
+    "item",
+    "coefficient",
+    "form",
+    "value",
+    "low",
+    "high",
+    "level",
+    "interval",
+    "units",
+    "used",
+    "observers",
+    "undefined",
+    "note",
+]
+KEEP_ONE = "Keep one of the two; name repeated attempts as units of their own."
+# Cohen J (1960), Educational and Psychological Measurement 20:37-46.
+COHEN_1960 = [[88, 14, 18], [10, 40, 10], [2, 6, 12]]
+
+
+def csv_of(table: Sequence[Sequence[int]], names: Sequence[str]) -> str:
+    lines = ["unit,observer,value"]
+    for i, row in enumerate(table):
+        for j, count in enumerate(row):
+            for k in range(count):
+                lines += [f"{i}.{j}.{k},A,{names[i]}", f"{i}.{j}.{k},B,{names[j]}"]
+    return "\n".join(lines) + "\n"
+
+
+@pytest.fixture
+def cohen(tmp_path: Path) -> Path:
+    path = tmp_path / "cohen.csv"
+    path.write_text(csv_of(COHEN_1960, ["one", "two", "three"]))
+    return path
+
+
+def handle(*arguments: str) -> int:
+    parser = argparse.ArgumentParser()
+    agreement.add(parser.add_subparsers())
+    parsed = parser.parse_args(["agreement", *arguments])
+    code: int = parsed.handler(parsed)
+    return code
+
+
+def test_cohens_table_gives_the_printed_kappa(
+    cohen: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Cohen (1960) prints .492."""
+    assert handle(str(cohen), "--categories", "one,two,three") == 0
+    out, err = capsys.readouterr()
+    assert "Cohen's kappa                        0.492   0.392 to 0.591            200" in out
+    assert "Percent agreement                   70.0 %   63.1 % to 76.3 %          200" in out
+    assert err == ""
+
+
+def test_json_has_the_keys_in_order_and_every_fitting_coefficient(
+    cohen: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert handle(str(cohen), "--json", "--categories", "one,two,three") == 0
+    results = json.loads(capsys.readouterr().out)["results"]
+    assert all(list(row) == KEYS for row in results)
+    by_name = {row["coefficient"]: row for row in results}
+    assert set(by_name) == {
+        "percent_agreement",
+        "cohen_kappa",
+        "scott_pi",
+        "fleiss_kappa",
+        "brennan_prediger",
+        "gwet_ac1",
+    }
+    kappa = by_name["cohen_kappa"]
+    assert kappa["value"] == pytest.approx(0.4915254237)
+    assert (kappa["item"], kappa["undefined"], kappa["note"]) == (None, None, "")
+    assert (kappa["units"], kappa["used"], kappa["observers"], kappa["level"]) == (
+        200,
+        200,
+        2,
+        0.95,
+    )
+    assert isinstance(kappa["interval"], str)
+
+
+def test_json_of_a_table_without_variation_holds_null_and_a_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "same.csv"
+    path.write_text(csv_of([[12]], ["done"]))
+    assert handle(str(path), "--json", "--categories", "not done,done") == 0
+    rows = {row["coefficient"]: row for row in json.loads(capsys.readouterr().out)["results"]}
+    assert rows["percent_agreement"]["value"] == 1
+    kappa = rows["cohen_kappa"]
+    assert [kappa[key] for key in ("value", "low", "high", "interval")] == [None] * 4
+    assert "every rating is the same" in kappa["undefined"]
+    ac1 = rows["gwet_ac1"]
+    assert (ac1["value"], ac1["low"], ac1["high"]) == (1, None, None)
+    assert "interval not estimable" in ac1["note"]
+
+
+def test_weighted_kappa_comes_with_an_order_and_by_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Westlund & Kurland (1953), Winnipeg: linear .380; quadratic .525."""
+    path = tmp_path / "winnipeg.csv"
+    table = [[38, 5, 0, 1], [33, 11, 3, 0], [10, 14, 5, 6], [3, 7, 3, 10]]
+    path.write_text(csv_of(table, ["certain", "probable", "possible", "doubtful"]))
+    how = ["--scale", "ordinal", "--categories", "certain, probable, possible, doubtful"]
+    assert handle(str(path), *how, "--coefficients", "weighted_kappa", "--json") == 0
+    rows = json.loads(capsys.readouterr().out)["results"]
+    assert [(row["form"], round(row["value"], 3)) for row in rows] == [
+        ("linear", 0.380),
+        ("quadratic", 0.525),
+    ]
+
+
+def test_a_category_with_a_comma_is_quoted(tmp_path: Path) -> None:
+    path = tmp_path / "comma.csv"
+    path.write_text('unit,observer,value\nu1,A,"yes, alone"\nu1,B,no\n')
+    assert handle(str(path), "--categories", 'no,"yes, alone"') == 0
+    with pytest.raises(BadInput, match="cannot be told apart"):
+        handle(str(path), "--categories", 'no,"yes')
+
+
+def test_faults_are_listed_and_nothing_is_computed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "faulty.csv"
+    path.write_text("unit;observer;value\nu1;A;done\nu1;A;done\nu1;B;doen\n")
+    with pytest.raises(BadInput, match="Nothing was computed: the file has 2 faults"):
+        handle(str(path), "--categories", "done,not done", "--json")
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.splitlines() == [
+        f"observe: {path}: Read with semicolons between the cells.",
+        f"{path}:3: A rated unit u1 already on line 2. {KEEP_ONE}",
+        f"{path}:4: “doen” is not a declared category. Did you mean “done”?",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("data", "sentence"),
+    [
+        (b"", "The file is empty."),
+        (b"unit,rater,value\nu1,A,1\n", "Did you mean “rater” to be observer?"),
+        (b"unit,observer,value\n", "There is no rating below the first line."),
+        (b"unit,observer,value\nu1,A,1\n", "All ratings are by one observer, A."),
+        (b"unit,observer,value\nu1,A,\xff\n", "not UTF-8: byte 26 of the file is 0xff"),
+        (b"unit,observer\0", "This is not a text file"),
+        (b"unit,observer,value\nu1,A,1\nu1,B,0\n", "Not in this version: icc."),
+    ],
+)
+def test_bad_input_is_a_sentence_and_exit_2(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], data: bytes, sentence: str
+) -> None:
+    path = tmp_path / "bad.csv"
+    path.write_bytes(data)
+    extra = ["--coefficients", "icc"] if "icc" in sentence else []
+    assert run(["agreement", str(path), *extra]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert sentence in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    "arguments", [[], ["x.csv", "--scale", "ratio"], ["x.csv", "--level", "95"]]
+)
+def test_wrong_arguments_exit_2(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+    assert run(["agreement", *arguments]) == 2
+    assert capsys.readouterr().out == ""
+
+
+def test_help_has_an_example(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["agreement", "--help"]) == 0
+    assert "observe agreement ratings.csv --categories" in capsys.readouterr().out
+
+
+def test_as_a_program_of_its_own(cohen: Path, python: str, checkout: Path) -> None:
+    done = subprocess.run(
+        [python, "-m", "observe", "agreement", str(cohen), "--json"],
+        cwd=checkout,
+        capture_output=True,
+        check=False,
+        text=True,
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    rows = json.loads(done.stdout)["results"]
+    assert any(row["coefficient"] == "cohen_kappa" for row in rows)
+
+
+def test_registering_the_verb_loads_no_numerical_library(python: str, checkout: Path) -> None:
+    code = (
+        "import sys, observe.commands.agreement, observe.work.file_agreement;"
+        "print(sorted({'numpy', 'scipy'} & set(sys.modules)))"
+    )
+    done = subprocess.run(
+        [python, "-c", code], cwd=checkout, capture_output=True, check=True, text=True
+    )
+    assert done.stdout.strip() == "[]"
