@@ -20,7 +20,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - told to those who have an older 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
-from setting_up import Environment, Unable, qt_trouble, say, surroundings
+from setting_up import Environment, Unable, lacking, say, surroundings
 
 # Outside tool -> Debian package that carries it.
 OUTSIDE = {
@@ -41,9 +41,9 @@ def main(arguments: "list[str]") -> int:
         say(__doc__ or "")
         return 2
     environment = Environment()
-    trouble = qt_trouble(window=shutil.which("Xvfb") is not None)
-    if trouble:
-        say(trouble)
+    missing = lacking(venv=not environment.python.exists(), window=bool(shutil.which("Xvfb")))
+    if missing:
+        say(missing)
         return 2
     try:
         environment.set_up(["tests"])

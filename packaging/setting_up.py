@@ -20,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))  # nothing is insta
 
 from observe.work import surroundings
 
-__all__ = ["ROOT", "Environment", "Unable", "qt_trouble", "say", "surroundings"]
+__all__ = ["ROOT", "Environment", "Unable", "lacking", "say", "surroundings"]
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -134,7 +134,8 @@ class Environment:
             ) from error
 
     def _make(self) -> None:
-        _require_venv()
+        if not _can_make_environments():
+            raise Unable(lacking(venv=True, window=surroundings.has_screen()))
         say(f"Making a virtual environment in {self.folder}")
         try:
             if self.folder.is_symlink() or self.folder.is_file():
@@ -177,25 +178,23 @@ def say(sentence: str) -> None:
     print(sentence, file=sys.stderr, flush=True)
 
 
-def qt_trouble(*, window: bool) -> str:
-    """What Qt misses on this machine, in sentences; empty if it misses nothing.
+def lacking(*, venv: bool, window: bool) -> str:
+    """What the system lacks, all of it with one command to get it; empty if nothing.
 
-    window: whether a real window is wanted, beyond drawing in memory.
+    venv: whether an environment must be made.
+    window: whether Qt shall open a real window, beyond drawing in memory.
     """
-    missing = surroundings.missing_packages(window=window)
-    if not missing:
+    packages = surroundings.missing_packages(window=window)
+    if venv and not _can_make_environments():
+        packages = ("python3-venv", *packages)
+    if not packages:
         return ""
-    return f"Qt misses {len(missing)} system packages.\n{surroundings.install_command(missing)}"
+    listed = f"{len(packages)} package{'s' if len(packages) > 1 else ''}"
+    return f"The system lacks {listed}.\n{surroundings.install_command(packages)}"
 
 
-def _require_venv() -> None:
-    missing = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
-    if not missing:
-        return
-    raise Unable(
-        f"This Python lacks its module {missing[0]}, which makes virtual environments.\n"
-        "As an administrator run: apt-get install python3-venv"
-    )
+def _can_make_environments() -> bool:
+    return all(importlib.util.find_spec(module) for module in ("venv", "ensurepip"))
 
 
 def _run(command: Sequence[str | Path], failed: str) -> None:

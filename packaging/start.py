@@ -15,7 +15,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - told to those who have an older 
     sys.stderr.write("If there is a newer one, use it: python3.11 packaging/start.py\n")
     sys.exit(2)
 
-from setting_up import Environment, Unable, qt_trouble, say, surroundings
+from setting_up import Environment, Unable, lacking, say, surroundings
 
 
 def main(arguments: "list[str]") -> int:
@@ -50,7 +50,7 @@ def main_job(environment: Environment, *, desk: bool) -> int:
 def open_desk(environment: Environment) -> int:
     """Open the desk on the demo's logbook, or say why not and how to do it later."""
     screen = surroundings.has_screen()
-    reason = qt_trouble(window=True) if screen else "No screen is attached."
+    reason = lacking(venv=False, window=True) if screen else "No screen is attached."
     if reason:
         say(f"{reason}\nThe desk stays closed. Later, with a screen: python3 packaging/start.py")
         return 0
