@@ -1,10 +1,11 @@
-"""SQLAlchemy's connection to a logbook's file."""
+"""A logbook's open file, for SQLAlchemy and for the path of a tap."""
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 from sqlalchemy import Connection, create_engine, event
@@ -12,43 +13,52 @@ from sqlalchemy.engine import ExceptionContext
 from sqlalchemy.pool import StaticPool
 
 from observe.store.files import ready
-from observe.store.surroundings import surroundings_of
+from observe.store.surroundings import in_words, surroundings_of
+from observe.store.transaction import transaction
 
 
-def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> Connection:
+@dataclass(frozen=True, slots=True)
+class OpenFile:
+    """One open file under two names. To be used in one thread.
+
+    connection: SQLAlchemy's; each statement stands alone. driver: the same connection
+    beneath it, for `writing`.
+    """
+
+    path: Path
+    connection: Connection
+    driver: sqlite3.Connection
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """One transaction that holds the write lock from its start.
+
+        Any error takes it all back. Gives the driver's connection: on the path of a tap
+        SQLAlchemy's own steps would cost as much again as the commit to the disk.
+        """
+        with in_words(self.path), transaction(self.driver):
+            yield self.driver
+
+    def close(self) -> None:
+        """Close the file. Closing twice is harmless."""
+        self.connection.close()
+        self.connection.engine.dispose()
+
+
+def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> OpenFile:
     """Open the logbook at `path`; every answer of the disk becomes `Surroundings`.
 
-    The arguments and refusals are those of `observe.store.files.ready`. Each statement
-    outside `writing` stands alone. To be used in one thread, and closed by `close_file`.
+    The arguments and refusals are those of `observe.store.files.ready`.
     """
-    opened = ready(path, create=create, read_only=read_only)
-    engine = create_engine("sqlite://", creator=lambda: opened, poolclass=StaticPool)
+    driver = ready(path, create=create, read_only=read_only)
+    engine = create_engine("sqlite://", creator=lambda: driver, poolclass=StaticPool)
 
     @event.listens_for(engine, "handle_error")
-    def in_words(context: ExceptionContext) -> None:
+    def put_in_words(context: ExceptionContext) -> None:
         error = context.original_exception
         trouble = surroundings_of(error, path) if isinstance(error, sqlite3.Error) else None
         if trouble is not None:
             raise trouble from error
 
-    return engine.connect().execution_options(isolation_level="AUTOCOMMIT")
-
-
-def close_file(connection: Connection) -> None:
-    """Close the connection and the file."""
-    connection.close()
-    connection.engine.dispose()
-
-
-@contextmanager
-def writing(connection: Connection) -> Iterator[None]:
-    """One transaction that holds the write lock from its start; any error takes it all back."""
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
-    try:
-        yield
-        connection.exec_driver_sql("COMMIT")
-    finally:
-        # A full disk may already have ended the transaction by itself.
-        file = connection.connection.driver_connection
-        if file is not None and file.in_transaction:
-            file.execute("ROLLBACK")
+    connection = engine.connect().execution_options(isolation_level="AUTOCOMMIT")
+    return OpenFile(path, connection, driver)

@@ -2,30 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+import sqlite3
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple, Self
 
-from sqlalchemy import Connection, bindparam, insert, select, tuple_
+from sqlalchemy import bindparam, select, tuple_
 
 from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed_event
 from observe.domain.troubles import Refused
-from observe.store.engine import close_file, open_file, writing
+from observe.store import tap
+from observe.store.engine import OpenFile, open_file
 from observe.store.rows import event_of, row_of
+from observe.store.surroundings import in_words
 from observe.store.tables import beside, device, event, form
 
 _DEVICE = select(device.c.id).order_by(device.c.number.desc()).limit(1)
-_HEAD = (
-    select(event.c.seq, event.c.hash)
-    .where(event.c.device == bindparam("device"))
-    .order_by(event.c.seq.desc())
-    .limit(1)
-)
 _GESTURE = select(event).where(event.c.gesture == bindparam("gesture")).order_by(event.c.part)
-_ADD_EVENT = insert(event).inline()
-_ADD_TEXT = insert(beside).inline()
-_ADD_FORM = insert(form).inline()
+_NEWEST = select(event.c.position).order_by(event.c.position.desc()).limit(1)
 _TEXTS = select(beside.c.device, beside.c.seq, beside.c.field, beside.c.text).where(
     tuple_(beside.c.device, beside.c.seq).in_(bindparam("keys", expanding=True))
 )
@@ -51,20 +46,20 @@ class StoredForm(NamedTuple):
 class Log:
     """An open logbook. To be used in one thread; a context manager that closes the file.
 
-    device: the id under which this file's own events are written.
-    Every method raises `Surroundings` where the disk does not allow it; nothing is
-    half-written then, and the same call may be made again.
+    path: where the file is. device: the id under which this file's own events are
+    written. Every method raises `Surroundings` where the disk does not allow it;
+    nothing is half-written then, and the same call may be made again.
     """
 
-    def __init__(self, connection: Connection, path: Path) -> None:
-        self.path = path
-        self._connection = connection
-        self.device: str = connection.execute(_DEVICE).scalar_one()
+    def __init__(self, file: OpenFile) -> None:
+        self.path = file.path
+        self._file = file
+        self.device: str = file.connection.execute(_DEVICE).scalar_one()
 
     @classmethod
     def open(cls, path: Path, *, create: bool = False, read_only: bool = False) -> Self:
         """Open the logbook at `path`; see `observe.store.files.ready` for what is refused."""
-        return cls(open_file(path, create=create, read_only=read_only), path)
+        return cls(open_file(path, create=create, read_only=read_only))
 
     def __enter__(self) -> Self:
         return self
@@ -79,7 +74,7 @@ class Log:
 
     def close(self) -> None:
         """Close the file. Closing twice is harmless."""
-        close_file(self._connection)
+        self._file.close()
 
     def append(
         self, drafts: Sequence[Draft], *, gesture: str, stamp: Stamp, salts: Callable[[], str]
@@ -92,18 +87,17 @@ class Log:
         `Refused` for a text that cannot be kept.
         """
         _require_whole(drafts)
-        with writing(self._connection):
-            repeated = self._of_gesture(gesture)
-            if repeated or not drafts:
-                return repeated
-            events, texts = self._placed(drafts, gesture, stamp, salts)
-            self._connection.execute(_ADD_EVENT, [row_of(one) for one in events])
-            if texts:
-                self._connection.execute(_ADD_TEXT, texts)
+        with self._file.writing() as driver:
+            if tap.is_repeated(driver, gesture):
+                return self._of_gesture(gesture)
+            events, texts = self._placed(driver, drafts, gesture, stamp, salts)
+            driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
+            driver.executemany(tap.ADD_TEXT, texts)
         return events
 
     def _placed(
         self,
+        driver: sqlite3.Connection,
         drafts: Sequence[Draft],
         gesture: str,
         stamp: Stamp,
@@ -113,7 +107,7 @@ class Log:
 
         The head is asked of the file each time: another program may have written to it.
         """
-        _, seq, prev = self.head()
+        seq, prev = tap.head(driver, self.device) or (0, FIRST)
         events: list[Event] = []
         rows: list[dict[str, str | int]] = []
         for part, draft in enumerate(drafts, start=1):
@@ -138,13 +132,17 @@ class Log:
         return tuple(events), rows
 
     def _of_gesture(self, gesture: str) -> tuple[Event, ...]:
-        rows = self._connection.execute(_GESTURE, {"gesture": gesture}).mappings()
+        rows = self._file.connection.execute(_GESTURE, {"gesture": gesture}).mappings()
         return tuple(event_of(row) for row in rows)
 
     def head(self) -> Head:
         """The newest event that this file's device has written."""
-        row = self._connection.execute(_HEAD, {"device": self.device}).one_or_none()
-        return Head(self.device, 0, FIRST) if row is None else Head(self.device, row.seq, row.hash)
+        with in_words(self.path):
+            return Head(self.device, *(tap.head(self._file.driver, self.device) or (0, FIRST)))
+
+    def position(self) -> int:
+        """The position of the newest event in this file, whoever wrote it; 0 if there is none."""
+        return self._file.connection.execute(_NEWEST).scalar_one_or_none() or 0
 
     def read(
         self,
@@ -169,13 +167,7 @@ class Log:
                 wanted = wanted.where(column == value)
         if kinds is not None:
             wanted = wanted.where(event.c.kind.in_(sorted(kinds)))
-        return [event_of(row) for row in self._connection.execute(wanted).mappings()]
-
-    def position(self) -> int:
-        """The position of the newest event in this file, whoever wrote it; 0 if there is none."""
-        newest = select(event.c.position).order_by(event.c.position.desc()).limit(1)
-        found: int | None = self._connection.execute(newest).scalar_one_or_none()
-        return found or 0
+        return [event_of(row) for row in self._file.connection.execute(wanted).mappings()]
 
     def texts(self, events: Iterable[Event]) -> Mapping[tuple[str, str], str]:
         """The names and free text beside the events, by (event id, field).
@@ -186,7 +178,7 @@ class Log:
         return {
             (f"{row.device}/{row.seq}", row.field): row.text
             for start in range(0, len(keys), _KEYS_AT_ONCE)
-            for row in self._connection.execute(
+            for row in self._file.connection.execute(
                 _TEXTS, {"keys": keys[start : start + _KEYS_AT_ONCE]}
             )
         }
@@ -194,7 +186,7 @@ class Log:
     def text(self, event_id: str, field: str) -> str | None:
         """One text beside an event; None if there is none, or none any more."""
         owner, _, seq = event_id.rpartition("/")
-        rows = self._connection.execute(_TEXTS, {"keys": [(owner, int(seq))]})
+        rows = self._file.connection.execute(_TEXTS, {"keys": [(owner, int(seq))]})
         return next((row.text for row in rows if row.field == field), None)
 
     def add_form(self, digest: str, scoring: str, name: str, source: str) -> None:
@@ -202,15 +194,15 @@ class Log:
 
         scoring: its scoring digest. source: the text of its file.
         """
-        with writing(self._connection):
-            if not any(stored.digest == digest for stored in self.forms()):
+        with self._file.writing() as driver:
+            if not tap.has_form(driver, digest):
                 row = {"digest": digest, "scoring": scoring, "name": name, "source": source}
-                self._connection.execute(_ADD_FORM, row)
+                driver.execute(tap.ADD_FORM, row)
 
     def form_source(self, digest: str) -> str:
         """The text of a stored form. Raises `Refused` where the logbook has no such form."""
         wanted = select(form.c.source).where(form.c.digest == digest)
-        source: str | None = self._connection.execute(wanted).scalar_one_or_none()
+        source: str | None = self._file.connection.execute(wanted).scalar_one_or_none()
         if source is None:
             raise Refused(
                 "The logbook does not hold this form.",
@@ -221,22 +213,17 @@ class Log:
 
     def forms(self) -> tuple[StoredForm, ...]:
         """The stored forms, by name."""
-        wanted = select(form.c.digest, form.c.scoring, form.c.name).order_by(
-            form.c.name, form.c.digest
-        )
-        return tuple(StoredForm(*row) for row in self._connection.execute(wanted))
+        wanted = select(form.c.digest, form.c.scoring, form.c.name)
+        ordered = wanted.order_by(form.c.name, form.c.digest)
+        return tuple(StoredForm(*row) for row in self._file.connection.execute(ordered))
 
 
 def _require_whole(drafts: Iterable[Draft]) -> None:
     """Refuse text that holds half of a character: it has no UTF-8 and could not be kept."""
-    for field, text in _texts_of(drafts):
+    for field, text in (pair for draft in drafts for pair in draft.texts.items()):
         if any("\ud800" <= character <= "\udfff" for character in text):
             raise Refused(
                 "This text holds half of a character.",
                 where=field,
                 remedy="Delete the sign that looks wrong and type it again.",
             )
-
-
-def _texts_of(drafts: Iterable[Draft]) -> Iterator[tuple[str, str]]:
-    return (pair for draft in drafts for pair in draft.texts.items())

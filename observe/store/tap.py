@@ -1,0 +1,46 @@
+"""The statements on the path of a tap, for the driver's own connection.
+
+Run through SQLAlchemy they would cost as much again as the commit to the disk.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+
+ADD_EVENT = """
+    INSERT INTO event (
+        device, seq, kind, version, gesture, part, workshop, attempt, observation, by_,
+        at, monotonic_ns, boot, body, prev, hash
+    ) VALUES (
+        :device, :seq, :kind, :version, :gesture, :part, :workshop, :attempt, :observation, :by_,
+        :at, :monotonic_ns, :boot, :body, :prev, :hash
+    )
+"""
+ADD_TEXT = """
+    INSERT INTO beside (device, seq, field, text, salt)
+    VALUES (:device, :seq, :field, :text, :salt)
+"""
+ADD_FORM = """
+    INSERT INTO form (digest, scoring, name, source)
+    VALUES (:digest, :scoring, :name, :source)
+"""
+
+
+def head(driver: sqlite3.Connection, device: str) -> tuple[int, str] | None:
+    """Seq and hash of the newest event of a device; None before there is one."""
+    found: tuple[int, str] | None = driver.execute(
+        "SELECT seq, hash FROM event WHERE device = ? ORDER BY seq DESC LIMIT 1", (device,)
+    ).fetchone()
+    return found
+
+
+def is_repeated(driver: sqlite3.Connection, gesture: str) -> bool:
+    """Whether the events of this gesture are there already."""
+    query = "SELECT 1 FROM event WHERE gesture = ? LIMIT 1"
+    return driver.execute(query, (gesture,)).fetchone() is not None
+
+
+def has_form(driver: sqlite3.Connection, digest: str) -> bool:
+    """Whether the form is there already."""
+    query = "SELECT 1 FROM form WHERE digest = ?"
+    return driver.execute(query, (digest,)).fetchone() is not None
