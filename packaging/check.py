@@ -45,15 +45,16 @@ def main(arguments: "list[str]") -> int:
     if missing:
         say(missing)
         return 2
+    started = time.monotonic()
     try:
         environment.set_up(["tests"])
+        failed = run_all(environment, deep="--deep" in arguments)
     except Unable as unable:
         say(str(unable))
         return 2
-    started = time.monotonic()
-    failed = run_all(environment, deep="--deep" in arguments)
-    say("")
-    say(f"{time.monotonic() - started:.0f} s.")
+    except KeyboardInterrupt:
+        return 130
+    say(f"\n{time.monotonic() - started:.0f} seconds.")
     return conclude(failed, absent_tools())
 
 

@@ -12,7 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -24,6 +24,7 @@ __all__ = ["ROOT", "Environment", "Unable", "lacking", "say", "surroundings"]
 
 ROOT = Path(__file__).resolve().parents[1]
 
+PIP_INSTALL = "-m pip install --quiet --progress-bar off --disable-pip-version-check".split()
 BUILDERS = ("hatchling", "editables")  # what an editable installation of the project is built with
 
 
@@ -76,10 +77,19 @@ class Environment:
         Raises Unable where the machine lacks what is needed.
         """
         made = self._read_stamp()
-        wanted = self._wanted(extras)
+        wanted = self._wanted({*extras, *(made.extras if made else ())})
         if made is not None and made.serves(wanted) and self.python.exists():
             return
         self._require_writable()
+        try:
+            self._bring_up(made, wanted)
+        except OSError as error:
+            raise Unable(
+                f"{error.filename or self.folder} cannot be written ({error.strerror}).\n"
+                f"Remove {self.folder} and start again."
+            ) from error
+
+    def _bring_up(self, made: Stamp | None, wanted: Stamp) -> None:
         if self._must_start_anew(made, wanted):
             self._make()
         self._unfinished.touch()
@@ -88,7 +98,7 @@ class Environment:
         self._stamp.write_text(json.dumps(asdict(wanted)), encoding="utf-8")
         self._unfinished.unlink()
 
-    def _wanted(self, extras: Sequence[str]) -> Stamp:
+    def _wanted(self, extras: Iterable[str]) -> Stamp:
         pins = hashlib.sha256()
         for path in (self.root / "pyproject.toml", self._constraints):
             pins.update(path.read_bytes())
@@ -137,30 +147,16 @@ class Environment:
         if not _can_make_environments():
             raise Unable(lacking(venv=True, window=surroundings.has_screen()))
         say(f"Making a virtual environment in {self.folder}")
-        try:
-            if self.folder.is_symlink() or self.folder.is_file():
-                self.folder.unlink()
-            elif self.folder.exists():
-                shutil.rmtree(self.folder)
-            self.folder.mkdir()
-            self._unfinished.touch()
-        except OSError as error:
-            raise Unable(
-                f"{self.folder} cannot be made anew ({error.strerror}).\nRemove it and start again."
-            ) from error
+        if self.folder.is_symlink() or self.folder.is_file():
+            self.folder.unlink()
+        elif self.folder.exists():
+            shutil.rmtree(self.folder)
+        self.folder.mkdir()
+        self._unfinished.touch()
         _run([sys.executable, "-m", "venv", self.folder], "The virtual environment was not made.")
 
     def _install(self, extras: Sequence[str]) -> None:
-        pip: list[str | Path] = [
-            self.python,
-            "-m",
-            "pip",
-            "install",
-            "--quiet",
-            "--progress-bar",
-            "off",
-        ]
-        pip += ["--disable-pip-version-check", "--constraint", self._constraints]
+        pip = [self.python, *PIP_INSTALL, "--constraint", self._constraints]
         groups = f"[{','.join(extras)}]" if extras else ""
         say("Installing the libraries; the first time takes about a minute")
         _run([*pip, *BUILDERS], NOT_INSTALLED)
