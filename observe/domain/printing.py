@@ -35,6 +35,18 @@ def against(score: Fraction, cut: Fraction) -> tuple[str, str]:
     return percent(score, places), percent(cut, places)
 
 
+def points(value: Fraction) -> str:
+    """An exact number: as a decimal if that ends, else as a fraction "1/3"."""
+    rest = value.denominator
+    for prime in (2, 5):
+        while rest % prime == 0:
+            rest //= prime
+    if rest != 1:
+        return f"{value.numerator}/{value.denominator}"
+    places = next(n for n in range(value.denominator) if (10**n) % value.denominator == 0)
+    return rounded(value, places)
+
+
 def clock(nanoseconds: int) -> str:
     """A time on an attempt's clock: "12:44", or "1:02:03" from an hour on."""
     seconds = nanoseconds // 1_000_000_000

@@ -67,5 +67,5 @@ def listed(words: Sequence[str], last: str = "and") -> str:
 
 
 def counted(number: int, one: str, many: str = "") -> str:
-    """ "1 step", "2 steps"."""
+    """A number with its noun, as in 1 step and 2 steps."""
     return f"{number} {one if number == 1 else many or one + 's'}"

@@ -11,15 +11,15 @@ def second_looks(
 ) -> Mapping[str, str]:
     """Draw attempts for a second look, and who takes it.
 
-    attempts: attempt id to its first observer. count: how many to draw, at most
-    all of them. seed: same seed, same draw. Returns attempt id to the second
+    attempts: attempt id to its first observer, in seat order. count: how many to
+    draw, at most all of them. seed: same seed and order, same draw. Returns attempt id to the second
     observer, never the first one; second looks are spread evenly over observers.
     Raises ValueError if `count` is negative or nobody is there to look twice.
     """
     if count < 0:
         raise ValueError("a number of second looks is not negative")
     draw = random.Random(seed)  # noqa: S311 - a draw anyone can repeat, not a secret
-    drawn = draw.sample(sorted(attempts), min(count, len(attempts)))
+    drawn = draw.sample(list(attempts), min(count, len(attempts)))
     load = dict.fromkeys(observers, 0)
     looks: dict[str, str] = {}
     for attempt in drawn:

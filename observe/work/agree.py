@@ -89,7 +89,7 @@ def _steps(form: Form, pairs: Sequence[tuple[Reveal, Reveal]]) -> Iterator[StepA
     from observe.agreement.percent import percent_agreement
     from observe.agreement.ratings import Ratings
 
-    numbers = form.numbers_of("")
+    numbers = form.numbers_of(form.variants[0].id)
     for step in form.common_steps():
         marks = [
             (one.observation.marks[step.id], other.observation.marks[step.id])
@@ -223,14 +223,18 @@ def _share(found: Estimate) -> str:
 def _interval(found: Estimate) -> str:
     if found.low is None or found.high is None:
         return ""
-    return f", {found.level:.0%} interval {found.low:.0%} to {found.high:.0%}"
+    return f", {_whole(found.level)} interval {_whole(found.low)} to {_whole(found.high)}"
+
+
+def _whole(share: float) -> str:
+    return f"{share * 100:.0f} %"
 
 
 def _row(one: StepAgreement) -> str:
     both, first, second, neither = one.counts
-    same = "" if one.percent.value is None else f"{one.percent.value:.0%}"
+    same = "" if one.percent.value is None else _whole(one.percent.value)
     low, high = one.percent.low, one.percent.high
-    span = "" if low is None or high is None else f"{low:.0%} to {high:.0%}"
+    span = "" if low is None or high is None else f"{_whole(low)} to {_whole(high)}"
     kappa = "not estimable" if one.kappa.value is None else f"{one.kappa.value:.2f}"
     counts = f"{both:>5}{first + second:>5}{neither:>5}"
     return f"{one.number:>3} {one.step.label:62}{counts}{same:>7}   {span:15} {kappa}"

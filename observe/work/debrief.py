@@ -9,15 +9,16 @@ from typing import Any
 from observe.domain import pairing
 from observe.domain.board import Ground
 from observe.domain.canonical import digest, exact
-from observe.domain.decision import Decision, Outcome, decide
+from observe.domain.decision import Decision, Outcome, Standing, decide
 from observe.domain.events import Draft, Event
 from observe.domain.marks import record
 from observe.domain.observation import Amendment, Observation, fold
 from observe.domain.pairing import Pairing
-from observe.domain.printing import percent
+from observe.domain.printing import percent, points
 from observe.domain.scoring import Evidence, Share, evidence
 from observe.domain.settling import Settling, settling
 from observe.domain.troubles import Refused
+from observe.domain.words import listed
 from observe.domain.workshop import Seat, Workshop, observation_id
 from observe.work.logbooks import Logbook
 
@@ -67,8 +68,8 @@ def reveal(observation: Observation) -> Reveal:
 
 def summed_up(decision: Decision) -> str:
     """A decision in one plain sentence."""
-    failed = [line.title for line in decision.lines if line.standing.value == "failed"]
-    waiting = [line.title for line in decision.lines if line.standing.value == "open"]
+    failed = [line.title for line in decision.lines if line.standing is Standing.FAILED]
+    waiting = [line.title for line in decision.lines if line.standing is Standing.OPEN]
     if decision.outcome is None:
         return "Practice: no decision is made."
     if decision.outcome is Outcome.PASS:
@@ -79,14 +80,7 @@ def summed_up(decision: Decision) -> str:
 
 
 def _joined(titles: list[str]) -> str:
-    words = [title if place == 0 else _lowered(title) for place, title in enumerate(titles)]
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def _lowered(title: str) -> str:
-    return title[:1].lower() + title[1:]
+    return listed([title[:1].lower() + title[1:] for title in titles])
 
 
 def sealed_observations(
@@ -229,6 +223,8 @@ def _share_record(share: Share) -> dict[str, Any]:
 
 def trace_sentences(shown: Reveal) -> tuple[str, ...]:
     """The trace of a decision in sentences, in the order in which it was reached."""
+    if shown.observation.void:
+        return (shown.sentence,)
     decision, numbers = shown.decision, shown.observation.numbers
     lines = [
         f"Decision: {decision.outcome or 'none'}. {shown.sentence}",
@@ -246,12 +242,12 @@ def _score_sentences(decision: Decision) -> list[str]:
     whole = decision.score.whole
     if whole.value is None or whole.low is None or whole.high is None:
         return ["Nothing was seen, so there is no score."]
+    earned, seen, applicable = points(whole.earned), points(whole.seen), points(whole.applicable)
+    span = f"between {percent(whole.low)} and {percent(whole.high)} %"
     return [
-        (
-            f"Score: {whole.earned} of {whole.seen} points seen, {percent(whole.value)} %; "
-            f"between {percent(whole.low)} and {percent(whole.high)} % with what was not seen."
-        ),
-        f"Seen: {whole.seen} of {whole.applicable} points of weight, {percent(whole.coverage)} %.",
+        f"Seen: {seen} of {applicable} points, {percent(whole.coverage)} %.",
+        f"Score: {earned} of the {seen} points seen, {percent(whole.value)} %.",
+        f"Had the rest been not done, or done: {span}.",
     ]
 
 

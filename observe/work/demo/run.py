@@ -1,0 +1,166 @@
+"""The whole demonstration into one folder: logbook, signed sheets, director's summary."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from observe import places
+from observe.domain import gestures
+from observe.domain.marks import Mark, State
+from observe.domain.troubles import Refused
+from observe.domain.workshop import Workshop
+from observe.work import agree
+from observe.work.check_forms import read_text
+from observe.work.debrief import AttemptResult, attempt_result, sign_decision
+from observe.work.demo import cast, script, summary
+from observe.work.demo.rehearsal import RehearsalMachine, play
+from observe.work.logbooks import NAME, Logbook, open_logbook
+from observe.work.planning import plan_workshop
+from observe.work.press import Press
+from observe.work.session import Session, open_session
+
+Tick = Callable[[int, int], None]
+
+SUMMARY_TEXT, SUMMARY_JSON = "summary.txt", "summary.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Demonstration:
+    """What was made. sheets: in seat order."""
+
+    folder: Path
+    logbook: Path
+    sheets: tuple[Path, ...]
+    summary: Path
+
+
+def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration:
+    """Play the invented workshop into `folder`, which must not exist or be empty.
+
+    The folder appears only when everything in it is complete. Raises Refused if
+    there is something in it already.
+    """
+    _require_room(folder)
+    with _beside(folder) as making:
+        sheets = _play(making, paper, tick)
+        if folder.exists():
+            folder.rmdir()
+        making.rename(folder)
+    return Demonstration(
+        folder,
+        folder / NAME,
+        tuple(folder / sheet for sheet in sheets),
+        folder / SUMMARY_TEXT,
+    )
+
+
+def _require_room(folder: Path) -> None:
+    if folder.is_dir() and not any(folder.iterdir()):
+        return
+    if not folder.exists():
+        return
+    if (folder / SUMMARY_JSON).is_file():
+        raise Refused(
+            "The demonstration is there already.",
+            where=str(folder),
+            remedy=f"Open it with “observe --logbook {folder / NAME}”, or choose another folder.",
+        )
+    raise Refused(
+        "There is something in that place already.",
+        where=str(folder),
+        remedy="Choose a folder that is empty or does not exist.",
+    )
+
+
+@contextmanager
+def _beside(folder: Path) -> Iterator[Path]:
+    parent = folder.absolute().parent
+    parent.mkdir(parents=True, exist_ok=True)
+    making = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=parent))
+    try:
+        making.chmod(0o755)
+        yield making
+    finally:
+        if making.exists():
+            shutil.rmtree(making)
+
+
+def _play(folder: Path, paper: str, tick: Tick) -> tuple[str, ...]:
+    machine = RehearsalMachine(cast.STARTS_AT)
+    with open_logbook(folder / NAME, create=True, machine=machine) as logbook:
+        form = logbook.add_form(read_text(places.forms() / cast.FORM), cast.FORM)
+        workshop = plan_workshop(logbook, cast.plan(form.whole_digest))
+        sessions = _sessions(logbook, workshop)
+        steps = len(sessions) + len(workshop.seats)
+        tick(0, steps)
+        play(machine, sessions)
+        machine.seconds += 900
+        _amend(sessions)
+        tick(len(sessions), steps)
+        results = [attempt_result(logbook, workshop, seat) for seat in workshop.seats]
+        sheets = _sheets(logbook, workshop, results, folder, paper, tick)
+        _summarise(logbook, workshop, results, sheets, folder)
+        return tuple(sheets.values())
+
+
+def _sessions(logbook: Logbook, workshop: Workshop) -> list[tuple[Session, script.Part]]:
+    parts = []
+    for seat in workshop.seats:
+        parts.append((open_session(logbook, workshop, seat, seat.first), script.FIRST[seat.number]))
+        if seat.second:
+            second = open_session(logbook, workshop, seat, seat.second)
+            parts.append((second, script.SECOND[seat.number]))
+    return parts
+
+
+def _amend(sessions: list[tuple[Session, script.Part]]) -> None:
+    session = next(one for one, _ in sessions if one.seat.number == script.AMENDMENT_SEAT)
+    session.do(
+        gestures.amend_step,
+        script.AMENDMENT_STEP,
+        Mark(State.DONE, prompt=1),
+        reason=script.AMENDMENT_REASON,
+    )
+
+
+def _sheets(
+    logbook: Logbook,
+    workshop: Workshop,
+    results: list[AttemptResult],
+    folder: Path,
+    paper: str,
+    tick: Tick,
+) -> dict[str, str]:
+    press = Press(logbook, workshop, folder / "sheets", paper=paper)
+    made: dict[str, str] = {}
+    total = len(results) + sum(len(one.reveals) for one in results)
+    for result in results:
+        shown = result.reveals[0]
+        if result.outcome is not None and result.outcome is shown.decision.outcome:
+            sign_decision(logbook, workshop, result.seat, shown, by=result.seat.first)
+        sheet = press.issue(result)
+        made[result.seat.attempt] = os.path.relpath(sheet, folder)
+        tick(total - len(results) + len(made), total)
+    return made
+
+
+def _summarise(
+    logbook: Logbook,
+    workshop: Workshop,
+    results: list[AttemptResult],
+    sheets: dict[str, str],
+    folder: Path,
+) -> None:
+    names, found = logbook.names(), agree.agreement(logbook, workshop)
+    text = summary.as_text(workshop, names, results, found)
+    (folder / SUMMARY_TEXT).write_text(text, encoding="utf-8")
+    record = summary.as_record(workshop, names, results, sheets, found)
+    written = json.dumps(record, ensure_ascii=False, indent=1)
+    (folder / SUMMARY_JSON).write_text(written + "\n", encoding="utf-8")

@@ -1,0 +1,96 @@
+"""A gesture goes to the disk and comes back; what failed to get there is not shown."""
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from observe.domain import gestures
+from observe.domain.marks import DONE, NOT_SEEN, Mark, State
+from observe.domain.troubles import Refused, Surroundings
+from observe.work.logbooks import open_logbook
+from observe.work.session import Room, open_session
+
+if TYPE_CHECKING:
+    from tests.work.conftest import Bench
+
+
+def test_a_mark_is_on_the_disk_before_it_is_shown(bench: "Bench") -> None:
+    session = bench.session(1, "o1")
+    change = session.do(gestures.mark, "LPX-01", DONE)
+    assert change.after.mark("LPX-01") == DONE
+    stored = bench.logbook.log.read(observation=session.state.id)
+    assert [one.kind for one in stored] == ["observation-opened", "clock-started", "mark-set"]
+    assert list(change.events) == stored[1:]
+
+
+def test_a_change_names_the_steps_that_look_different_now(bench: "Bench") -> None:
+    session = bench.session(1, "o1")
+    assert session.do(gestures.mark, "LPX-01", DONE).steps == {"LPX-01", "LPX-02"}
+    assert session.do(gestures.mark, "LPX-09", DONE).steps == {"LPX-09"}
+    assert session.do(gestures.give_overall, 3).steps == frozenset()
+    assert session.do(gestures.take_back).steps == {"LPX-09"}
+
+
+def test_what_could_not_be_kept_is_not_shown(
+    bench: "Bench", monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = bench.session(1, "o1")
+
+    def full(*_: object, **__: object) -> None:
+        raise Surroundings("The disk is full.", remedy="Free some space.")
+
+    monkeypatch.setattr(bench.logbook, "append", full)
+    with pytest.raises(Surroundings):
+        session.do(gestures.mark, "LPX-01", DONE)
+    assert session.state.mark("LPX-01") == NOT_SEEN
+    monkeypatch.undo()
+    session.do(gestures.mark, "LPX-01", DONE)
+    assert session.state.mark("LPX-01") == DONE
+
+
+def test_a_refused_gesture_writes_nothing(bench: "Bench") -> None:
+    session = bench.session(1, "o1")
+    before = bench.logbook.log.read()
+    with pytest.raises(Refused):
+        session.do(gestures.mark, "LPX-08", Mark(State.DONE, voiced=True))
+    assert bench.logbook.log.read() == before
+
+
+def test_a_session_resumes_where_it_was(bench: "Bench") -> None:
+    session = bench.session(1, "o1")
+    session.do(gestures.mark, "LPX-01", DONE)
+    session.do(gestures.record_critical)
+    session.do(gestures.take_back)
+    bench.logbook.close()
+    with open_logbook(bench.path, machine=bench.machine) as again:
+        workshop = again.workshops()[bench.workshop.id]
+        resumed = open_session(again, workshop, workshop.seats[0], "o1")
+        assert resumed.state == session.state
+        resumed.do(gestures.put_back)
+        assert len(resumed.state.occurrences) == 1
+
+
+def test_a_room_shows_an_observer_their_own_seats_only(bench: "Bench") -> None:
+    lead = Room(bench.logbook, bench.workshop, "o1")
+    assert [one.seat.number for one in lead.sessions] == [1, 2]
+    assert lead.name("l1") == "Lina One"
+    seconds = {seat.second: seat.number for seat in bench.workshop.seats}
+    for observer, number in seconds.items():
+        room = Room(bench.logbook, bench.workshop, observer)
+        assert number in [one.seat.number for one in room.sessions]
+        assert all(one.state.observer == observer for one in room.sessions)
+
+
+def test_a_room_counts_the_marks_that_are_kept(bench: "Bench") -> None:
+    room = Room(bench.logbook, bench.workshop, "o1")
+    assert room.marks_kept() == 0
+    room.sessions[0].do(gestures.mark, "LPX-01", DONE)
+    room.sessions[1].do(gestures.mark, "LPX-01", DONE)
+    assert room.marks_kept() == 2
+
+
+def test_the_clock_of_a_session_is_that_of_the_attempt(bench: "Bench") -> None:
+    session = bench.session(1, "o1")
+    session.do(gestures.mark, "LPX-01", DONE)
+    bench.machine.seconds += 75
+    assert session.elapsed_ns() == 75 * 10**9
