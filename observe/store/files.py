@@ -11,9 +11,9 @@ from pathlib import Path
 
 from observe.domain.troubles import Surroundings
 from observe.store.header import APPLICATION_ID, format_of
-from observe.store.surroundings import in_words
+from observe.store.surroundings import damaged, in_words
 from observe.store.transaction import transaction
-from observe.store.upgrade import NEWEST, format_now, take_step, upgrade
+from observe.store.upgrade import NEWEST, OLDEST, STEPS, format_now, upgrade
 from observe.store.upgrade.setaside import set_aside
 
 PATIENCE_S = 2.0
@@ -29,15 +29,16 @@ def ready(path: Path, *, create: bool = False, read_only: bool = False) -> sqlit
     Raises `Surroundings` and leaves the file as it is where it cannot be used.
     """
     found = format_of(path)
-    if found is None and not (create and not read_only):
+    if found is None and (read_only or not create):
         raise _nothing_there(path)
-    _refuse_newer(path, found or 0)
+    if found is not None:
+        _refuse_other(path, found)
     with in_words(path):
-        if read_only:
-            return _reader(path)
         if found is None:
             _make(path)
-        return _writer(path)
+        connection = _reader(path) if read_only else _writer(path)
+        _require_tables(connection, path)
+    return connection
 
 
 def _nothing_there(path: Path) -> Surroundings:
@@ -49,7 +50,10 @@ def _nothing_there(path: Path) -> Surroundings:
     )
 
 
-def _refuse_newer(path: Path, found: int) -> None:
+def _refuse_other(path: Path, found: int) -> None:
+    """Refuse a format that this version does not know."""
+    if found < OLDEST:
+        raise damaged(path)
     if found > NEWEST:
         raise Surroundings(
             f"This logbook was written by a newer version of Observe (format {found}; "
@@ -57,6 +61,14 @@ def _refuse_newer(path: Path, found: int) -> None:
             where=str(path),
             remedy="Open it with that version, or install it here. The file was left as it is.",
         )
+
+
+def _require_tables(connection: sqlite3.Connection, path: Path) -> None:
+    """Refuse a file that says it is a logbook and holds no log."""
+    names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    if not {"device", "form", "event", "beside"} <= {name for (name,) in names}:
+        connection.close()
+        raise damaged(path)
 
 
 def _connect(path: Path, *, mode: str) -> sqlite3.Connection:
@@ -85,8 +97,8 @@ def _make(path: Path) -> None:
         if format_now(connection):
             return  # Another program made it in this very moment.
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        for number in range(1, NEWEST + 1):
-            take_step(connection, number, at=now())
+        for step in STEPS:
+            step.take(connection, at=now())
         connection.execute(
             "INSERT INTO device (id, made_at) VALUES (?, ?)", (secrets.token_hex(8), now())
         )
@@ -95,7 +107,7 @@ def _make(path: Path) -> None:
 def _writer(path: Path) -> sqlite3.Connection:
     if _wal(path):
         with closing(_connect(path, mode="ro")) as probe:
-            _refuse_newer(path, format_now(probe))
+            _refuse_other(path, format_now(probe))
     connection = _connect(path, mode="rw")
     try:
         connection.execute("PRAGMA foreign_keys = ON")
@@ -115,7 +127,7 @@ def _reader(path: Path) -> sqlite3.Connection:
     connection = _connect(path, mode="ro" if _may_lock(path) else "ro&immutable=1")
     try:
         older = format_now(connection)
-        _refuse_newer(path, older)
+        _refuse_other(path, older)
         connection.execute("PRAGMA query_only = ON")
         return connection if older == NEWEST else _upgraded_in_memory(connection)
     except BaseException:

@@ -15,7 +15,7 @@ from observe.domain.troubles import Refused
 from observe.store import tap
 from observe.store.engine import OpenFile, open_file
 from observe.store.rows import event_of, row_of
-from observe.store.surroundings import in_words
+from observe.store.surroundings import damaged, in_words
 from observe.store.tables import beside, device, event, form
 
 _DEVICE = select(device.c.id).order_by(device.c.number.desc()).limit(1)
@@ -46,15 +46,17 @@ class StoredForm(NamedTuple):
 class Log:
     """An open logbook. To be used in one thread; a context manager that closes the file.
 
-    path: where the file is. device: the id under which this file's own events are
-    written. Every method raises `Surroundings` where the disk does not allow it;
-    nothing is half-written then, and the same call may be made again.
+    file: the open file, for the store's own modules. device: the id under which its own
+    events are written. Every method raises `Surroundings` where the disk does not allow
+    it; nothing is half-written then, and the same call may be made again.
     """
 
     def __init__(self, file: OpenFile) -> None:
-        self.path = file.path
-        self._file = file
-        self.device: str = file.connection.execute(_DEVICE).scalar_one()
+        self.file = file
+        device_id: str | None = file.connection.execute(_DEVICE).scalar_one_or_none()
+        if device_id is None:
+            raise damaged(file.path)
+        self.device = device_id
 
     @classmethod
     def open(cls, path: Path, *, create: bool = False, read_only: bool = False) -> Self:
@@ -72,9 +74,14 @@ class Log:
     ) -> None:
         self.close()
 
+    @property
+    def path(self) -> Path:
+        """Where the file is."""
+        return self.file.path
+
     def close(self) -> None:
         """Close the file. Closing twice is harmless."""
-        self._file.close()
+        self.file.close()
 
     def append(
         self, drafts: Sequence[Draft], *, gesture: str, stamp: Stamp, salts: Callable[[], str]
@@ -87,7 +94,7 @@ class Log:
         `Refused` for a text that cannot be kept.
         """
         _require_whole(drafts)
-        with self._file.writing() as driver:
+        with self.file.writing() as driver:
             if tap.is_repeated(driver, gesture):
                 return self._of_gesture(gesture)
             events, texts = self._placed(driver, drafts, gesture, stamp, salts)
@@ -132,17 +139,17 @@ class Log:
         return tuple(events), rows
 
     def _of_gesture(self, gesture: str) -> tuple[Event, ...]:
-        rows = self._file.connection.execute(_GESTURE, {"gesture": gesture}).mappings()
+        rows = self.file.connection.execute(_GESTURE, {"gesture": gesture}).mappings()
         return tuple(event_of(row) for row in rows)
 
     def head(self) -> Head:
         """The newest event that this file's device has written."""
         with in_words(self.path):
-            return Head(self.device, *(tap.head(self._file.driver, self.device) or (0, FIRST)))
+            return Head(self.device, *(tap.head(self.file.driver, self.device) or (0, FIRST)))
 
     def position(self) -> int:
         """The position of the newest event in this file, whoever wrote it; 0 if there is none."""
-        return self._file.connection.execute(_NEWEST).scalar_one_or_none() or 0
+        return self.file.connection.execute(_NEWEST).scalar_one_or_none() or 0
 
     def read(
         self,
@@ -167,7 +174,7 @@ class Log:
                 wanted = wanted.where(column == value)
         if kinds is not None:
             wanted = wanted.where(event.c.kind.in_(sorted(kinds)))
-        return [event_of(row) for row in self._file.connection.execute(wanted).mappings()]
+        return [event_of(row) for row in self.file.connection.execute(wanted).mappings()]
 
     def texts(self, events: Iterable[Event]) -> Mapping[tuple[str, str], str]:
         """The names and free text beside the events, by (event id, field).
@@ -178,7 +185,7 @@ class Log:
         return {
             (f"{row.device}/{row.seq}", row.field): row.text
             for start in range(0, len(keys), _KEYS_AT_ONCE)
-            for row in self._file.connection.execute(
+            for row in self.file.connection.execute(
                 _TEXTS, {"keys": keys[start : start + _KEYS_AT_ONCE]}
             )
         }
@@ -186,7 +193,7 @@ class Log:
     def text(self, event_id: str, field: str) -> str | None:
         """One text beside an event; None if there is none, or none any more."""
         owner, _, seq = event_id.rpartition("/")
-        rows = self._file.connection.execute(_TEXTS, {"keys": [(owner, int(seq))]})
+        rows = self.file.connection.execute(_TEXTS, {"keys": [(owner, int(seq))]})
         return next((row.text for row in rows if row.field == field), None)
 
     def add_form(self, digest: str, scoring: str, name: str, source: str) -> None:
@@ -194,7 +201,7 @@ class Log:
 
         scoring: its scoring digest. source: the text of its file.
         """
-        with self._file.writing() as driver:
+        with self.file.writing() as driver:
             if not tap.has_form(driver, digest):
                 row = {"digest": digest, "scoring": scoring, "name": name, "source": source}
                 driver.execute(tap.ADD_FORM, row)
@@ -202,7 +209,7 @@ class Log:
     def form_source(self, digest: str) -> str:
         """The text of a stored form. Raises `Refused` where the logbook has no such form."""
         wanted = select(form.c.source).where(form.c.digest == digest)
-        source: str | None = self._file.connection.execute(wanted).scalar_one_or_none()
+        source: str | None = self.file.connection.execute(wanted).scalar_one_or_none()
         if source is None:
             raise Refused(
                 "The logbook does not hold this form.",
@@ -215,7 +222,7 @@ class Log:
         """The stored forms, by name."""
         wanted = select(form.c.digest, form.c.scoring, form.c.name)
         ordered = wanted.order_by(form.c.name, form.c.digest)
-        return tuple(StoredForm(*row) for row in self._file.connection.execute(ordered))
+        return tuple(StoredForm(*row) for row in self.file.connection.execute(ordered))
 
 
 def _require_whole(drafts: Iterable[Draft]) -> None:

@@ -96,6 +96,11 @@ def _words_of(error: sqlite3.Error) -> _Words | None:
     return _BY_RESULT.get(code) or _BY_RESULT.get(code & 0xFF)
 
 
+def damaged(path: Path) -> Surroundings:
+    """What is said of a file whose content is not what was written."""
+    return Surroundings(_DAMAGED.what, where=str(path), remedy=_DAMAGED.remedy)
+
+
 @contextmanager
 def in_words(path: Path) -> Iterator[None]:
     """Turn what the disk answers about `path` into `Surroundings`; defects pass unchanged."""

@@ -107,4 +107,4 @@ def _once(table: str, keys: tuple[tuple[str, ...], ...]) -> str:
     )
 
 
-STEP = Step("a logbook in which every table can only grow", (*_TABLES, *_guards()))
+STEP = Step(1, "a logbook in which every table can only grow", (*_TABLES, *_guards()))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from observe.store.upgrade.step import Step
 
 STEP = Step(
+    2,
     "opening one workshop out of years of events at once",
     (
         "CREATE INDEX event_observation ON event (observation)",

@@ -7,7 +7,7 @@ from contextlib import closing
 from itertools import count
 from pathlib import Path
 
-from observe.domain.troubles import Surroundings
+from observe.store.surroundings import damaged
 
 
 def set_aside(path: Path, connection: sqlite3.Connection, older: int, *, date: str) -> Path:
@@ -49,8 +49,4 @@ def _require_sound(copy: Path, path: Path) -> None:
     with closing(sqlite3.connect(copy, isolation_level=None)) as reader:
         findings = reader.execute("PRAGMA quick_check").fetchall()
     if findings != [("ok",)]:
-        raise Surroundings(
-            "The logbook is damaged, so it was not upgraded.",
-            where=str(path),
-            remedy="Keep this file, and go on with the newest backup.",
-        )
+        raise damaged(path)
