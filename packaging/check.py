@@ -29,6 +29,7 @@ OUTSIDE = {
     "pdftoppm": "poppler-utils",
     "pdftotext": "poppler-utils",
     "qpdf": "qpdf",
+    "readelf": "binutils",
 }
 
 # The linter of imports has a command but no module that runs as one.

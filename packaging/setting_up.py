@@ -24,7 +24,7 @@ __all__ = ["ROOT", "Environment", "Unable", "lacking", "say", "surroundings"]
 
 ROOT = Path(__file__).resolve().parents[1]
 
-PIP_INSTALL = "-m pip install --quiet --progress-bar off --disable-pip-version-check".split()
+PIP_INSTALL = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
 BUILDERS = ("hatchling", "editables")  # what an editable installation of the project is built with
 
 
@@ -156,7 +156,7 @@ class Environment:
         _run([sys.executable, "-m", "venv", self.folder], "The virtual environment was not made.")
 
     def _install(self, extras: Sequence[str]) -> None:
-        pip = [self.python, *PIP_INSTALL, "--constraint", self._constraints]
+        pip: list[str | Path] = [self.python, *PIP_INSTALL, "--constraint", self._constraints]
         groups = f"[{','.join(extras)}]" if extras else ""
         say("Installing the libraries; the first time takes about a minute")
         _run([*pip, *BUILDERS], NOT_INSTALLED)

@@ -1,10 +1,11 @@
-"""The environment that both scripts set up: made once, repaired when half made, told when unable."""
+"""The environment both scripts set up: made once, repaired when half made, told when unable."""
 
 import importlib.util
 import json
 import shutil
 import subprocess
 import sys
+import tempfile
 import tomllib
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -200,8 +201,8 @@ def test_a_folder_that_cannot_be_written_is_told(
     def refuse(**_: object) -> None:
         raise OSError(30, "Read-only file system")
 
-    monkeypatch.setattr(setting_up.tempfile, "TemporaryFile", refuse)
-    with pytest.raises(Unable, match="cannot be written .Read-only file system"):
+    monkeypatch.setattr(tempfile, "TemporaryFile", refuse)
+    with pytest.raises(Unable, match=r"cannot be written .Read-only file system"):
         Environment(root).set_up()
     assert not runner.commands
 
