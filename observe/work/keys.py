@@ -1,0 +1,46 @@
+"""Personal signing keys on this machine: made on first use, readable by their owner only (K1)."""
+
+from __future__ import annotations
+
+import os
+import re
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from observe.domain.canonical import digest
+
+if TYPE_CHECKING:
+    from observe.sheets.keys import Key
+
+
+def personal_key(folder: Path, person: str, name: str, at: datetime) -> Key:
+    """A person's own key from the key folder, made there on first use.
+
+    folder: created if missing, for its owner only. name: stands in the
+    certificate. at: from when a new key is valid. Raises Refused or BadInput if the
+    file does not open as a key; a file that is there is never replaced.
+    """
+    from observe.sheets import keys
+
+    path = folder / f"{_file_stem(person)}.p12"
+    if not path.exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        folder.chmod(0o700)
+        _write_new(path, keys.make(name, at))
+    return keys.opened(path.read_bytes(), where=str(path))
+
+
+def _file_stem(person: str) -> str:
+    """A file name for a person id; ids that are no plain words get a digest beside them."""
+    plain = re.sub(r"[^A-Za-z0-9_-]", "_", person)[:60]
+    return plain if plain == person else f"{plain}-{digest(person)[:8]}"
+
+
+def _write_new(path: Path, data: bytes) -> None:
+    """Write a file that must not exist yet, for its owner only."""
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(handle, "wb") as out:
+        out.write(data)
+        out.flush()
+        os.fsync(out.fileno())

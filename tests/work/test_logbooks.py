@@ -1,0 +1,55 @@
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from observe import places
+from observe.domain.troubles import BadInput, Doubtful, Surroundings
+from observe.work.logbooks import NAME, default_path, open_logbook
+
+if TYPE_CHECKING:
+    from tests.work.conftest import Bench
+
+
+def test_the_default_place_is_the_persons_own_folder(own_home: Path) -> None:
+    assert default_path() == own_home / NAME
+
+
+def test_a_logbook_that_is_not_there_is_not_made_unasked(tmp_path: Path) -> None:
+    with pytest.raises(Surroundings) as refused:
+        open_logbook(tmp_path / "absent.observe")
+    assert refused.value.remedy
+    assert not list(tmp_path.iterdir())
+
+
+def test_f1_a_form_is_kept_by_its_whole_digest(bench: "Bench") -> None:
+    form = bench.logbook.form(bench.workshop.form)
+    assert form.whole_digest == bench.workshop.form
+    source = (places.forms() / "lumbar-puncture-adult.toml").read_text(encoding="utf-8")
+    assert bench.logbook.add_form(source, "again") == form
+    assert len(bench.logbook.log.forms()) == 1
+
+
+def test_a_form_with_faults_is_not_kept(bench: "Bench") -> None:
+    with pytest.raises(BadInput, match="faults"):
+        bench.logbook.add_form('format = 1\nid = "X"\n', "x.toml")
+    assert len(bench.logbook.log.forms()) == 1
+
+
+def test_a_form_that_is_not_what_its_digest_says_is_doubtful(
+    bench: "Bench", monkeypatch: pytest.MonkeyPatch
+) -> None:
+    source = bench.logbook.log.form_source(bench.workshop.form).replace("weight = 3", "weight = 2")
+    bench.logbook.close()
+    with open_logbook(bench.path) as again:
+        monkeypatch.setattr(again.log, "form_source", lambda _: source)
+        with pytest.raises(Doubtful):
+            again.form(bench.workshop.form)
+
+
+def test_a_name_given_again_replaces_the_earlier_one(bench: "Bench") -> None:
+    from observe.domain.events import Draft
+
+    named = Draft("person-named", {"person": "l1", "role": "learner"}, texts={"name": "Lina Uno"})
+    bench.logbook.append([named])
+    assert bench.logbook.names()["l1"] == "Lina Uno"
