@@ -48,7 +48,7 @@ def _observers(ratings: Ratings) -> str:
 
 
 def _table(estimates: tuple[Estimate, ...], level: float) -> Iterator[str]:
-    yield f"  {'':34}{'value':>8}   {f'{level * 100:g} % interval':<20}{'used':>9}"
+    yield f"  {'':36}{'value':>8}   {f'{level * 100:g} % interval':<20}{'used':>9}"
     said: set[str] = set()
     for estimate in estimates:
         yield _row(estimate)
@@ -65,7 +65,7 @@ def _row(estimate: Estimate) -> str:
     if estimate.low is not None and estimate.high is not None:
         limits = f"{_number(estimate, estimate.low)} to {_number(estimate, estimate.high)}"
     used = f"{estimate.used:,}"
-    return f"  {_name(estimate):34}{value:>8}   {limits:<20}{used:>9}".rstrip()
+    return f"  {_name(estimate):36}{value:>8}   {limits:<20}{used:>9}".rstrip()
 
 
 def _name(estimate: Estimate) -> str:

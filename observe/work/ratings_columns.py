@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -37,16 +36,17 @@ OTHER_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Where things stand in each row.
+    """Where things stand in each row: places from 0; item None where there is no such column.
 
-    names: column name (unit, observer and perhaps item) to its place from 0.
-    value: the place of the value. width: cells per row.
+    width: cells per row.
     """
 
     delimiter: str
     width: int
-    names: Mapping[str, int]
+    unit: int
+    observer: int
     value: int
+    item: int | None
     notices: tuple[str, ...]
 
 
@@ -69,10 +69,16 @@ def find_columns(text: str, where: str) -> Columns:
             where=where,
             remedy="Name each column once.",
         )
-    places = {name: tidy.index(name) for name in KNOWN if name in tidy}
-    value = places.pop("value")
     ignored = [cell.strip() for cell in header if cell.strip().casefold() not in {*KNOWN, ""}]
-    return Columns(delimiter, len(tidy), places, value, tuple(_notices(delimiter, ignored)))
+    return Columns(
+        delimiter=delimiter,
+        width=len(tidy),
+        unit=tidy.index("unit"),
+        observer=tidy.index("observer"),
+        value=tidy.index("value"),
+        item=tidy.index("item") if "item" in tidy else None,
+        notices=tuple(_notices(delimiter, ignored)),
+    )
 
 
 def _header(text: str) -> tuple[str, list[str]]:

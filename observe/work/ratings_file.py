@@ -22,9 +22,10 @@ from observe.work.ratings_columns import Columns, find_columns
 from observe.work.text_file import read_text
 
 MOST_BYTES = 32 * 1024 * 1024
-MOST_RATINGS = 1_000_000
+MOST_ROWS = 1_000_000
 MOST_FAULTS = 1000
 LONGEST = 200
+MOST_COMPARED = 50
 NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,15})?", re.ASCII)
 LEADING_ZERO = re.compile(r"[+-]?0[0-9]")
 DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
@@ -79,13 +80,18 @@ def read(path: Path, *, numbers: bool = False, categories: Sequence[str] = ()) -
     reader.found.notices.extend(columns.notices)
     for line, cells in _rows(lines, columns.delimiter, str(path)):
         reader.row(line, cells)
-        if len(reader.seen) > MOST_RATINGS:
+        if reader.rows > MOST_ROWS:
             raise BadInput(
-                f"There are more than {MOST_RATINGS:,} ratings.",
+                f"There are more than {MOST_ROWS:,} rows.",
                 where=str(path),
                 remedy="Split the file, for instance by item, and run each part.",
             )
     return reader.finished(str(path))
+
+
+def tidy(cell: str) -> str:
+    """A cell's text without outer blanks, NFC."""
+    return unicodedata.normalize("NFC", cell.strip())
 
 
 def tidy_value(cell: str) -> str:
@@ -93,7 +99,7 @@ def tidy_value(cell: str) -> str:
 
     1, 1.0 and +1 are one category; codes with a leading zero (01) stay as they are.
     """
-    text = unicodedata.normalize("NFC", cell.strip())
+    text = tidy(cell)
     if not NUMBER.fullmatch(text) or LEADING_ZERO.match(text):
         return text
     return _plain_number(text)
@@ -128,11 +134,26 @@ def _rows(lines: io.StringIO, delimiter: str, where: str) -> Iterator[tuple[int,
             ) from None
         if cells is None:
             return
-        if any(cell.strip() for cell in cells):
+        if "".join(cells).strip():
             if not header:
                 yield begins, cells
             header = False
         begins = reader.line_num + 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """What a cell's text means: a value, None for missing; or what is wrong, and the remedy."""
+
+    value: str | None
+    wrong: tuple[str, str] | None
+
+
+def _too_long(column: str, text: str) -> tuple[str, str]:
+    return (
+        f"The {column} is {len(text):,} characters long; at most {LONGEST} are read.",
+        "Shorten it, or look for a quotation mark that is not closed.",
+    )
 
 
 class _Reader:
@@ -142,98 +163,93 @@ class _Reader:
         self.columns = columns
         self.numbers = numbers
         self.categories = tuple(categories)
-        self.known = frozenset(categories)
         self.found = RatingsFile()
+        self.rows = 0
         self.seen: dict[int, int] = {}
-        self.ids: dict[str, int] = {}
+        self.ids: dict[str, int] = {"": 0}
         self.observers: set[str] = set()
-        self.values: dict[str, None] = {}
+        self.judged: dict[str, _Judged] = {}
 
     def row(self, line: int, cells: list[str]) -> None:
-        width = self.columns.width
-        if len(cells) < width or any(cell.strip() for cell in cells[width:]):
+        self.rows += 1
+        columns = self.columns
+        if len(cells) < columns.width or "".join(cells[columns.width :]).strip():
             self.found.fault(
                 line,
-                f"This row has {len(cells)} cells; the first line has {width}.",
+                f"This row has {len(cells)} cells; the first line has {columns.width}.",
                 "Give each row as many cells as the first; quote a text that holds the separator, "
                 "and write decimals with a point.",
-                shown(self.columns.delimiter.join(cells)),
+                shown(columns.delimiter.join(cells)),
             )
             return
-        named = {
-            name: self._named(line, name, cells[at]) for name, at in self.columns.names.items()
-        }
-        value = self._value(line, cells[self.columns.value])
-        if None not in named.values():
-            self._keep(line, named, value)
+        value = self._value(line, cells[columns.value])
+        unit = self._named(line, "unit", cells[columns.unit])
+        observer = self._named(line, "observer", cells[columns.observer])
+        item = None if columns.item is None else self._named(line, "item", cells[columns.item])
+        if unit and observer and item != "":
+            self._keep(line, unit, observer, item, value)
 
-    def _named(self, line: int, column: str, cell: str) -> str | None:
-        """The tidy text of a cell that must not be empty; None after a fault."""
-        text = unicodedata.normalize("NFC", cell.strip())
+    def _named(self, line: int, column: str, cell: str) -> str:
+        """The tidy text of a cell that must not be empty; empty after a fault."""
+        text = tidy(cell)
         if not text:
             self.found.fault(line, f"The {column} is empty.", f"Write the {column} of this rating.")
         elif len(text) > LONGEST:
-            self._too_long(line, column, text)
-        else:
-            return text
-        return None
-
-    def _too_long(self, line: int, column: str, text: str) -> None:
-        self.found.fault(
-            line,
-            f"The {column} is {len(text):,} characters long; at most {LONGEST} are read.",
-            "Shorten it, or look for a quotation mark that is not closed.",
-            shown(text),
-        )
+            self.found.fault(line, *_too_long(column, text), shown(text))
+            return ""
+        return text
 
     def _value(self, line: int, cell: str) -> str | None:
-        text = tidy_value(cell)
-        if not text:
-            return None
-        if len(text) > LONGEST:
-            self._too_long(line, "value", text)
-            return None
-        wrong = self._wrong(text)
-        if wrong:
-            self.found.fault(line, *wrong, shown(text))
-            return None
-        self.values[text] = None
-        return _plain_number(text) if self.numbers else text
+        judged = self.judged.get(cell)
+        if judged is None:
+            judged = self.judged[cell] = self._judge(tidy_value(cell))
+        if judged.wrong:
+            self.found.fault(line, *judged.wrong, shown(cell.strip()))
+        return judged.value
+
+    def _judge(self, text: str) -> _Judged:
+        wrong = self._wrong(text) if text else None
+        if wrong or not text:
+            return _Judged(None, wrong)
+        return _Judged(_plain_number(text) if self.numbers else text, None)
 
     def _wrong(self, text: str) -> tuple[str, str] | None:
         """What is wrong with a value, and the remedy; None if nothing is."""
-        if text in self.known:
-            return None
-        quoted = f"“{shown(text)}”"
-        if NOT_A_RESULT.match(text):
+        if len(text) > LONGEST:
+            return _too_long("value", text)
+        if NOT_A_RESULT.match(text) and text not in self.categories:
             return (
-                f"{quoted} is a spreadsheet formula or its error, not a rating.",
+                f"“{shown(text)}” is a spreadsheet formula or its error, not a rating.",
                 "Save the sheet again as values.",
             )
         if self.numbers and not NUMBER.fullmatch(text):
             comma = DECIMAL_COMMA.fullmatch(text)
             point = f"Write {text.replace(',', '.')}" if comma else "Write numbers like 57.5"
-            return f"{quoted} is not a number.", f"{point}; leave the cell empty if it is missing."
-        if not self.categories:
+            return (
+                f"“{shown(text)}” is not a number.",
+                f"{point}; leave the cell empty if it is missing.",
+            )
+        if not self.categories or text in self.categories:
             return None
-        return f"{quoted} is not a declared category.", self._remedy(text)
+        return f"“{shown(text)}” is not a declared category.", self._remedy(text)
 
     def _remedy(self, text: str) -> str:
-        folded = {category.casefold(): category for category in self.categories}
-        close = get_close_matches(text.casefold()[:LONGEST], folded, n=1)
+        folded = {category.casefold(): category for category in self.categories[:MOST_COMPARED]}
+        listing = len(self.found.faults) < MOST_FAULTS
+        close = get_close_matches(text.casefold(), folded, n=1) if listing else []
         if close:
             return f"Did you mean “{shown(folded[close[0]])}”?"
         listed = ", ".join(shown(category) for category in self.categories[:10])
         rest = " and more" if len(self.categories) > 10 else ""
         return f"Use {listed}{rest}; leave the cell empty if it is missing."
 
-    def _keep(self, line: int, named: dict[str, str | None], value: str | None) -> None:
-        unit, observer, item = (named.get(name) for name in ("unit", "observer", "item"))
-        if unit is None or observer is None:
-            return
-        key = 0
-        for name in (item or "", unit, observer):
-            key = key << 24 | self.ids.setdefault(name, len(self.ids))
+    def _keep(
+        self, line: int, unit: str, observer: str, item: str | None, value: str | None
+    ) -> None:
+        ids = self.ids
+        key = ids.setdefault(item or "", len(ids))
+        key = key << 24 | ids.setdefault(unit, len(ids))
+        key = key << 24 | ids.setdefault(observer, len(ids))
         first = self.seen.setdefault(key, line)
         if first != line:
             of_item = f" for {shown(item)}" if item else ""
@@ -269,7 +285,7 @@ class _Reader:
     def _doubt_values(self) -> None:
         """Say what may be an oversight among categories that nobody declared."""
         spelt: dict[str, str] = {}
-        for text in self.values:
+        for text in dict.fromkeys(one.value for one in self.judged.values() if one.value):
             other = spelt.setdefault(text.casefold(), text)
             if other != text:
                 self.found.notices.append(

@@ -62,8 +62,8 @@ def test_cohens_table_gives_the_printed_kappa(
     """Cohen (1960) prints .492."""
     assert handle(str(cohen), "--categories", "one,two,three") == 0
     out, err = capsys.readouterr()
-    assert "Cohen's kappa                        0.492   0.392 to 0.591            200" in out
-    assert "Percent agreement                   70.0 %   63.1 % to 76.3 %          200" in out
+    assert "Cohen's kappa                          0.492   0.392 to 0.591            200" in out
+    assert "Percent agreement                     70.0 %   63.1 % to 76.3 %          200" in out
     assert err == ""
 
 

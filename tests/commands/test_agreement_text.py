@@ -30,10 +30,10 @@ def test_each_item_has_its_table_and_the_methods_stand_at_the_end(tmp_path: Path
 
 def test_values_and_reasons(tmp_path: Path) -> None:
     text = text_of(tmp_path)
-    assert "Percent agreement                   66.7 %   34.9 % to 90.1 %           12" in text
+    assert "Percent agreement                     66.7 %   34.9 % to 90.1 %           12" in text
     assert "8 of 12 pairs agree." in text
     assert "interval not estimable: one observer used one category only." in text
-    assert "Cohen's kappa                            -   -                          12" in text
+    assert "Cohen's kappa                              -   -                          12" in text
     assert "every rating is the same" in " ".join(text.split())
     assert "nan" not in text.lower().replace("name", "")
 

@@ -21,13 +21,13 @@ def test_separators_and_names(header: str, delimiter: str, notice: tuple[str, ..
     columns = find_columns(f"{header}\nu1,A,done\n", "x.csv")
     assert columns.delimiter == delimiter
     assert columns.notices == notice
-    assert set(columns.names) == {"unit", "observer"}
+    assert columns.item is None
 
 
 def test_places_and_width() -> None:
     columns = find_columns("value;item;unit;observer\n", "x.csv")
-    assert (columns.value, columns.width) == (0, 4)
-    assert columns.names == {"unit": 2, "observer": 3, "item": 1}
+    places = (columns.unit, columns.observer, columns.value, columns.item)
+    assert (places, columns.width) == ((2, 3, 0, 1), 4)
 
 
 @pytest.mark.parametrize(

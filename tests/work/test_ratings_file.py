@@ -177,9 +177,9 @@ def test_very_many_faults_are_counted_beyond_those_kept(tmp_path: Path) -> None:
     assert (len(found.faults), found.more_faults) == (1000, 500)
 
 
-def test_very_many_ratings_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(ratings_file, "MOST_RATINGS", 1)
-    with pytest.raises(BadInput, match="more than 1 ratings"):
+def test_very_many_rows_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ratings_file, "MOST_ROWS", 1)
+    with pytest.raises(BadInput, match="more than 1 rows"):
         of(tmp_path, HEADER + TWO)
 
 
