@@ -1,0 +1,225 @@
+"""Layout as data: a block has a size and holds lines of text and shapes.
+
+Everything is measured while it is placed, so nothing can be cut or run into its
+neighbour. Origin top left, y down, in points; the painter turns it for the page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import reduce
+
+from observe.look.shapes import Rect, Shape, Shapes, moved
+from observe.look.tokens import Token
+from observe.sheets.typeset import Style, broken, prepared, width
+
+ROOM = 0.005
+"""Slack in points for sums of measured widths."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of text. y: its baseline."""
+
+    x: float
+    y: float
+    text: str
+    style: Style
+    width: float
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, top, right, bottom of what the letters may cover."""
+        size = self.style.size
+        return (self.x, self.y - 0.8 * size, self.x + self.width, self.y + 0.21 * size)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A named place for something that is not drawn here: a signature field."""
+
+    name: str
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+Item = Line | Place | Shape
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Items within (0, 0, width, height), in the order of reading.
+
+    parts: where the block may be taken apart between pages; empty if nowhere.
+    """
+
+    width: float
+    height: float
+    items: tuple[Item, ...] = ()
+    parts: tuple[Block, ...] = ()
+
+
+NOTHING = Block(0, 0)
+
+
+def shifted(items: Iterable[Item], dx: float, dy: float) -> tuple[Item, ...]:
+    """The same items elsewhere."""
+    return tuple(_shifted(item, dx, dy) for item in items)
+
+
+def _shifted(item: Item, dx: float, dy: float) -> Item:
+    if isinstance(item, Line):
+        return Line(item.x + dx, item.y + dy, item.text, item.style, item.width)
+    if isinstance(item, Rect):
+        return Rect(item.x + dx, item.y + dy, item.width, item.height, item.ink)
+    if isinstance(item, Place):
+        return Place(item.name, item.x + dx, item.y + dy, item.width, item.height)
+    return moved((item,), dx, dy)[0]
+
+
+def drawn(shapes: Shapes, wide: float, high: float) -> Block:
+    """Shapes as a block."""
+    return Block(wide, high, shapes)
+
+
+def paragraph(text: str, style: Style, room: float, *, right: bool = False) -> Block:
+    """Text broken to `room`. right: flush right. An empty text takes no room."""
+    lines = broken(text, style, room)
+    first = (style.line + style.cap) / 2
+    items: list[Item] = []
+    for number, line in enumerate(lines):
+        wide = width(line, style)
+        x = room - wide if right else 0.0
+        items.append(Line(x, first + number * style.line, line, style, wide))
+    return Block(room, len(lines) * style.line, tuple(items))
+
+
+def one_line(text: str, style: Style) -> Block:
+    """Text in a single line, as wide as it is."""
+    line = prepared(text)
+    wide = width(line, style)
+    items = (Line(0, (style.line + style.cap) / 2, line, style, wide),) if line else ()
+    return Block(wide, style.line, items)
+
+
+def space(high: float) -> Block:
+    """Room with nothing in it."""
+    return Block(0, high)
+
+
+def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
+    """Blocks one below the other; those without height leave no gap."""
+    items: list[Item] = []
+    y = 0.0
+    wide = 0.0
+    for block in blocks:
+        if block.height <= 0:
+            continue
+        y += gap if y else 0
+        items.extend(shifted(block.items, 0, y))
+        y += block.height
+        wide = max(wide, block.width)
+    return Block(wide, y, tuple(items))
+
+
+def listed(blocks: Sequence[Block], gap: float) -> Block:
+    """Blocks one below the other that may be taken apart; the first two stay together."""
+    whole = stacked(blocks, gap)
+    return replace(whole, parts=(stacked(blocks[:2], gap), *blocks[2:]))
+
+
+def beside(blocks: Sequence[tuple[float, Block]], wide: float) -> Block:
+    """Blocks side by side, each at its x, their tops level."""
+    items: list[Item] = []
+    for x, block in blocks:
+        items.extend(shifted(block.items, x, 0))
+    return Block(wide, max((block.height for _, block in blocks), default=0), tuple(items))
+
+
+def levelled(blocks: Sequence[tuple[float, Block]], wide: float) -> Block:
+    """Blocks side by side, each in the middle of the highest."""
+    high = max((block.height for _, block in blocks), default=0)
+    items: list[Item] = []
+    for x, block in blocks:
+        items.extend(shifted(block.items, x, (high - block.height) / 2))
+    return Block(wide, high, tuple(items))
+
+
+def padded(
+    block: Block,
+    *,
+    left: float = 0,
+    top: float = 0,
+    right: float = 0,
+    bottom: float = 0,
+    fill: Token | None = None,
+) -> Block:
+    """A block with room round it, on a coloured ground if asked."""
+    wide = block.width + left + right
+    high = block.height + top + bottom
+    ground: tuple[Item, ...] = () if fill is None else (Rect(0, 0, wide, high, fill),)
+    return Block(wide, high, ground + shifted(block.items, left, top))
+
+
+def ruled(wide: float, thick: float = 0.6, ink: Token = Token.RULE) -> Block:
+    """A level line."""
+    return Block(wide, thick, (Rect(0, 0, wide, thick, ink),))
+
+
+def bulleted(mark: Block, body: Block, *, indent: float, first_line: float, wide: float) -> Block:
+    """A mark at the left of a body, in the middle of the body's first line."""
+    drop = (first_line - mark.height) / 2
+    raised = max(0.0, -drop)
+    items = shifted(mark.items, 0, max(0.0, drop)) + shifted(body.items, indent, raised)
+    return Block(wide, max(body.height + raised, mark.height + max(0.0, drop)), items)
+
+
+def columns(parts: Sequence[Block], count: int, wide: float, gutter: float, gap: float) -> Block:
+    """Whole parts in `count` columns of about the same height, in the order of reading."""
+    column = (wide - gutter * (count - 1)) / count
+    if not parts:
+        return NOTHING
+    bound = _least_height([part.height for part in parts], count, gap)
+    stacks: list[list[Block]] = [[]]
+    high = 0.0
+    for part in parts:
+        added = part.height + (gap if stacks[-1] else 0)
+        if stacks[-1] and high + added > bound + ROOM and len(stacks) < count:
+            stacks.append([])
+            high, added = 0.0, part.height
+        stacks[-1].append(part)
+        high += added
+    placed = [
+        (number * (column + gutter), stacked(stack, gap)) for number, stack in enumerate(stacks)
+    ]
+    return beside(placed, wide)
+
+
+def _least_height(heights: Sequence[float], count: int, gap: float) -> float:
+    """The least column height at which the parts, in order, take `count` columns."""
+    sums = {
+        sum(heights[start:end]) + gap * (end - start - 1)
+        for start in range(len(heights))
+        for end in range(start + 1, len(heights) + 1)
+    }
+    bounds = sorted(bound for bound in sums if bound >= max(heights))
+    low, high = 0, len(bounds) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if _columns_at(heights, bounds[middle], gap) <= count:
+            high = middle
+        else:
+            low = middle + 1
+    return bounds[low]
+
+
+def _columns_at(heights: Sequence[float], bound: float, gap: float) -> int:
+    def taken(state: tuple[int, float], height: float) -> tuple[int, float]:
+        number, high = state
+        longer = high + gap + height
+        return (number, longer) if high and longer <= bound + ROOM else (number + 1, height)
+
+    return reduce(taken, heights, (0, 0.0))[0]

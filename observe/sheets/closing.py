@@ -1,0 +1,242 @@
+"""The second page's lower part: help, dimensions, changes, cautions, disagreement, signatures."""
+
+from __future__ import annotations
+
+from observe.look.marks import MarkLook
+from observe.look.shapes import Rect, frame, moved
+from observe.look.signs import SignLook, sign_shapes
+from observe.look.tokens import Token, Weight
+from observe.sheets.blocks import (
+    NOTHING,
+    Block,
+    Item,
+    Place,
+    beside,
+    columns,
+    drawn,
+    levelled,
+    one_line,
+    padded,
+    paragraph,
+    ruled,
+    shifted,
+    stacked,
+)
+from observe.sheets.content import GradeNote, SheetContent
+from observe.sheets.numbers import grade_text
+from observe.sheets.setting import GUTTER, MARGIN, Setting
+from observe.sheets.steplist import PROMPT_WORD
+from observe.sheets.typeset import Style
+
+DECIDED, READ = "decided", "read"
+"""Names of the two signature fields (rule K2)."""
+
+_CODE = Style(6.4, ink=Token.INK2, leading=1.3, code=True)
+
+
+def notes(content: SheetContent, setting: Setting, room: float) -> Block:
+    """The smaller sections in two columns, in the order of reading."""
+    column = (room - GUTTER) / 2
+    parts = [
+        _section("Help you were given", (help_sentence(content),), setting, column),
+        _grades(content.dimensions, setting, column),
+        _section("How you saw it yourself", (content.advice.self_view,), setting, column),
+        _section("What this workshop left out", _deviations(content), setting, column),
+        _amendments(content.amendments, setting, column),
+        _section("Mind", content.cautions, setting, column),
+        _section("Disagree, or want to ask?", (content.disagree,), setting, column),
+    ]
+    filled = [part for part in parts if part.height]
+    if not filled:
+        return NOTHING
+    body = columns(filled, 2, room, GUTTER, setting.gap * 0.75)
+    return stacked((ruled(room, 1.4, Token.INK), body), gap=setting.gap * 0.6)
+
+
+def _section(title: str, texts: tuple[str, ...], setting: Setting, room: float) -> Block:
+    said = [paragraph(text, setting.entry(), room) for text in texts if text]
+    if not said:
+        return NOTHING
+    return stacked((paragraph(title, _title(setting), room), *said), gap=2)
+
+
+def _title(setting: Setting) -> Style:
+    return Style(setting.title - 1.5, Weight.BOLD, leading=1.2)
+
+
+def help_sentence(content: SheetContent) -> str:
+    """How often help was given, at which step, in which form, and by whom if not the observer."""
+    helped = [step for step in content.steps if step.prompt]
+    if not helped:
+        seen = any(step.look is not MarkLook.NOT_SEEN for step in content.steps)
+        return "None was needed in what was seen." if seen else ""
+    each = [
+        f"step {step.number} {PROMPT_WORD[step.prompt]}"
+        + (f" by {step.source}" if step.source and step.source != "observer" else "")
+        for step in helped
+    ]
+    count = "Once" if len(helped) == 1 else f"At {len(helped)} steps"
+    return f"{count}: {', '.join(each)}."
+
+
+def _grades(grades: tuple[GradeNote, ...], setting: Setting, room: float) -> Block:
+    if not grades:
+        return NOTHING
+    style = setting.entry()
+    rows: list[Block] = []
+    for grade in grades:
+        value = one_line(grade_text(grade), style.bold())
+        value_room = min(value.width + 0.01, room * 0.55)
+        rows.append(
+            beside(
+                (
+                    (0, paragraph(grade.title, style, room - value_room - 8)),
+                    (
+                        room - value_room,
+                        paragraph(grade_text(grade), style.bold(), value_room, right=True),
+                    ),
+                ),
+                room,
+            )
+        )
+    return stacked((paragraph("Dimensions", _title(setting), room), *rows), gap=1.5)
+
+
+def _deviations(content: SheetContent) -> tuple[str, ...]:
+    return tuple(
+        f"{one.number}\u00a0 {one.label}: {one.way}"
+        + (f", {one.reason.rstrip('.')}." if one.reason else ".")
+        for one in content.deviations
+    )
+
+
+def _amendments(sentences: tuple[str, ...], setting: Setting, room: float) -> Block:
+    if not sentences:
+        return NOTHING
+    times = {1: "once", 2: "twice"}.get(len(sentences), f"{len(sentences)} times")
+    title = one_line(f"Amended {times}", _title(setting))
+    side = setting.title - 2
+    sign = drawn(sign_shapes(SignLook.AMENDED, side), side, side)
+    heading = levelled(((0, title), (title.width + 6, sign)), room)
+    said = [paragraph(sentence, setting.entry(), room) for sentence in sentences]
+    return stacked((heading, *said), gap=2)
+
+
+def signatures(content: SheetContent, setting: Setting, room: float) -> Block:
+    """Two panels: who decided and signs now, and room for the learner's "read"."""
+    column = (room - GUTTER) / 2
+    signer = content.signer
+    left = _panel(
+        "Decided and signed" if content.decision.look else "Written and signed",
+        (f"{signer.name}, {signer.part}" if signer.part else signer.name, signer.at),
+        DECIDED,
+        setting,
+        column,
+    )
+    right = _panel(
+        "Read by the learner",
+        ("Room for a second signature. It says seen, not agreed.",),
+        READ,
+        setting,
+        column,
+    )
+    high = max(left.height, right.height)
+    panels = [_as_high(panel, high) for panel in (left, right)]
+    return stacked(
+        (
+            beside(((0, panels[0]), (column + GUTTER, panels[1])), room),
+            paragraph(_key(content), setting.note(), room),
+        ),
+        gap=3,
+    )
+
+
+def _as_high(panel: Block, high: float) -> Block:
+    ground = Rect(0, 0, panel.width, high, Token.PANEL)
+    return Block(panel.width, high, (ground, *panel.items[1:]))
+
+
+def _key(content: SheetContent) -> str:
+    key = content.signer.key
+    return f"Signed inside this file with {key}." if key else "Not signed."
+
+
+def _panel(title: str, texts: tuple[str, ...], field: str, setting: Setting, room: float) -> Block:
+    side = 26.0
+    indent = side + 14
+    inner = room - indent - 22
+    body = stacked(
+        (
+            paragraph(title, _title(setting), inner),
+            *(paragraph(text, setting.entry(), inner) for text in texts),
+        ),
+        gap=2,
+    )
+    high = max(body.height, side)
+    top = (high - side) / 2
+    empty = moved((frame(side, side, 0.8, Token.LINE),), 0, top) if field == READ else ()
+    place: tuple[Item, ...] = (Place(field, 0, top, side, side), *empty)
+    whole = Block(
+        indent + inner,
+        high,
+        (*place, *shifted(body.items, indent, (high - body.height) / 2)),
+    )
+    return padded(whole, left=11, top=9, right=11, bottom=9, fill=Token.PANEL)
+
+
+def foot(content: SheetContent, record_digest: str, page: int, pages: int, room: float) -> Block:
+    """What the sheet does not say, the form and its review, the digests, the page."""
+    style = Style(7.6, ink=Token.INK2, leading=1.22)
+    number = one_line(f"{page} of {pages}", style.bold().in_ink(Token.INK))
+    form, events = content.origin.form_digest[:16], content.origin.events_digest[:16]
+    digests = (
+        f"record {record_digest}",
+        f"form {form}  events {events}  attempt {content.occasion.attempt}",
+    )
+    codes = stacked([paragraph(line, _CODE, room - 50) for line in digests])
+    last = beside(
+        ((0, codes), (room - number.width, _lowered(number, codes.height))),
+        room,
+    )
+    return stacked(
+        (
+            ruled(room),
+            paragraph(limits(content), style, room),
+            paragraph(form_sentence(content), style, room),
+            last,
+        ),
+        gap=1.5,
+    )
+
+
+def _lowered(block: Block, high: float) -> Block:
+    return Block(block.width, high, shifted(block.items, 0, max(0.0, high - block.height)))
+
+
+def limits(content: SheetContent) -> str:
+    """What one attempt on a trainer can say."""
+    count = len(content.occasion.observers)
+    who = "1 observer" if count == 1 else f"{count} observers"
+    return (
+        f"Seen on a trainer by {who}, once. It says nothing about care of patients."
+        " It compares with no other learner."
+    )
+
+
+def form_sentence(content: SheetContent) -> str:
+    """Who saw it, the form and whether it was clinically reviewed (rule F8), the program."""
+    origin = content.origin
+    names = content.occasion.observers
+    observers = f"{'Observer' if len(names) == 1 else 'Observers'}: {', '.join(names)}. "
+    review = (
+        f"clinically reviewed by {origin.reviewed_by}, {origin.reviewed_on}"
+        if origin.reviewed_by
+        else "not clinically reviewed"
+    )
+    return (
+        f"{observers if names else ''}Form {origin.form} {origin.form_version}, {review}."
+        f" Revision {content.revision.number}, made with Observe {origin.engine}."
+    )
+
+
+FOOT_MARGIN = MARGIN * 0.62

@@ -1,0 +1,258 @@
+"""Everything a sheet prints, as plain values, and nothing it does not print (rule P1).
+
+Whoever makes a sheet fills a `SheetContent`; the pages, the attached record and
+the verifier all start from it. Times and dates are text, as people read them;
+shares are exact.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from observe.look.marks import DecisionLook, LineLook, MarkLook
+from observe.look.signs import SignLook
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """Who did what, when and where.
+
+    date: "14 March 2026". start, end: "14:05". ordinal: "second attempt".
+    mode: "practice", "formative" or "summative". observers: names, the signer first.
+    """
+
+    learner: str
+    procedure: str
+    variant: str
+    date: str
+    start: str
+    end: str
+    ordinal: str
+    mode: str
+    place: str
+    observers: tuple[str, ...]
+    attempt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """look: None where no decision is made (practice, or a second observer outstanding).
+
+    word: "Pass", "Remediate", "Practice, no decision". sentence: what made it so.
+    """
+
+    look: DecisionLook | None
+    word: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLine:
+    look: LineLook
+    title: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scored:
+    """Shares of 1, exact (rules S1 to S3).
+
+    value: None if nothing with weight was seen. low, high: None if nothing applies.
+    cut: None where none is in force. error: one standard error of measurement, a
+    share, None where it is not known.
+    """
+
+    value: Fraction | None
+    low: Fraction | None
+    high: Fraction | None
+    cut: Fraction | None
+    is_provisional: bool
+    coverage: Fraction
+    unseen: int
+    not_applicable: int
+    not_applicable_share: Fraction
+    error: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DomainScore:
+    """look: state of the domain's own minimum; not asked where it has none."""
+
+    label: str
+    value: Fraction | None
+    low: Fraction | None
+    high: Fraction | None
+    minimum: Fraction | None
+    look: LineLook
+
+
+@dataclass(frozen=True, slots=True)
+class CriticalNote:
+    """One occurrence of a critical item.
+
+    sign: None for a withdrawn one. word: "fatal", "put right by you", "stopped by
+    a hand". step: the number of the step it stands on, 0 if none. count, fatal_at:
+    for a tally.
+    """
+
+    sign: SignLook | None
+    word: str
+    label: str
+    time: str
+    note: str = ""
+    step: int = 0
+    count: int = 0
+    fatal_at: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class StepNote:
+    """One step as it was marked. prompt: 0 to 4, also beside an incorrect outcome.
+
+    source: who prompted ("observer"); note: a reason, or how it was said.
+    """
+
+    number: int
+    label: str
+    look: MarkLook
+    time: str = ""
+    prompt: int = 0
+    source: str = ""
+    voiced: bool = False
+    weight: Fraction = Fraction(1)
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseNotes:
+    label: str
+    steps: tuple[StepNote, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorkOn:
+    """A step to work on: what good looks like, and the errors often made there."""
+
+    number: int
+    label: str
+    look: MarkLook
+    good: str
+    errors: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GradeNote:
+    """A grade on an anchored scale. value: None where it was not observable."""
+
+    title: str
+    value: int | None
+    highest: int
+    label: str
+    anchor: str = ""
+    is_borderline: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A step that this workshop does not perform (rule W1). way: "voiced today", "not today"."""
+
+    number: int
+    label: str
+    way: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """strength, change: the observer's own words, one of each (rule D3).
+
+    next_step, next_when, goal: empty where nothing was agreed.
+    """
+
+    strength: str
+    change: str
+    work_on: tuple[WorkOn, ...] = ()
+    next_step: str = ""
+    next_when: str = ""
+    goal: str = ""
+    self_view: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """What would settle an undecided attempt (rule D2); entries as "18 Advances …"."""
+
+    to_pass: tuple[str, ...] = ()
+    to_remediate: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where the sheet comes from.
+
+    form_digest, events_digest: hexadecimal. reviewed_by: empty where the form was
+    not clinically reviewed (rule F8). engine: version of the program.
+    """
+
+    form: str
+    form_version: str
+    form_digest: str
+    events_digest: str
+    engine: str
+    reviewed_by: str = ""
+    reviewed_on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """number: from 1. supersedes: what it replaces, in words; empty for the first."""
+
+    number: int = 1
+    supersedes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Signer:
+    """Who signs, in what part, when, and what is known of the key, in words.
+
+    fingerprint: of the certificate, hexadecimal; empty on a sheet not to be signed.
+    """
+
+    name: str
+    part: str
+    at: str
+    key: str
+    fingerprint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetContent:
+    """One learner's sheet. Empty texts and tuples are left out of the page."""
+
+    occasion: Occasion
+    decision: Decision
+    lines: tuple[RuleLine, ...]
+    scored: Scored
+    domains: tuple[DomainScore, ...]
+    critical_items: int
+    criticals: tuple[CriticalNote, ...]
+    unwatched: tuple[str, ...]
+    phases: tuple[PhaseNotes, ...]
+    overall: GradeNote
+    dimensions: tuple[GradeNote, ...]
+    independence: str
+    advice: Advice
+    settling: Settling
+    deviations: tuple[Deviation, ...]
+    amendments: tuple[str, ...]
+    cautions: tuple[str, ...]
+    disagree: str
+    origin: Origin
+    signer: Signer
+    revision: Revision = Revision()
+
+    @property
+    def steps(self) -> tuple[StepNote, ...]:
+        """All steps, in order."""
+        return tuple(step for phase in self.phases for step in phase.steps)

@@ -1,0 +1,149 @@
+"""Personal signing keys: EC P-256, self-signed, labelled unconfirmed (rule K1).
+
+A key lives in a PKCS#12 file. Making and opening need no network.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from observe.domain.troubles import BadInput, Refused
+
+if TYPE_CHECKING:
+    from cryptography import x509
+    from cryptography.hazmat.primitives.serialization import KeySerializationEncryption
+    from pyhanko.sign.signers import SimpleSigner
+
+UNCONFIRMED = "a personal key, not confirmed by a department"
+_DAYS_VALID = 3653
+_LONGEST_NAME = 64
+"""Of a common name in a certificate (RFC 5280, ub-common-name)."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """An opened key.
+
+    fingerprint: SHA-256 of the certificate, hexadecimal. label: what is known of it.
+    """
+
+    name: str
+    fingerprint: str
+    label: str
+    certificate: bytes = field(repr=False)
+    private: bytes = field(repr=False)
+
+    @cached_property
+    def signer(self) -> SimpleSigner:
+        """What signs with this key."""
+        from asn1crypto import keys, x509
+        from pyhanko.sign.signers import SimpleSigner
+        from pyhanko_certvalidator.registry import SimpleCertificateStore
+
+        return SimpleSigner(
+            signing_cert=x509.Certificate.load(self.certificate),
+            signing_key=keys.PrivateKeyInfo.load(self.private),
+            cert_registry=SimpleCertificateStore(),  # type: ignore[no-untyped-call] # no types there
+        )
+
+
+def make(name: str, at: datetime, passphrase: str = "") -> bytes:
+    """A new key for `name` as a PKCS#12 file, valid from `at` for ten years.
+
+    passphrase: empty for a file that opens without one.
+    """
+    from cryptography import x509
+    from cryptography.hazmat.primitives import hashes, serialization
+    from cryptography.hazmat.primitives.asymmetric import ec
+    from cryptography.hazmat.primitives.serialization import pkcs12
+    from cryptography.x509.oid import NameOID
+
+    private = ec.generate_private_key(ec.SECP256R1())
+    subject = x509.Name(
+        [
+            x509.NameAttribute(NameOID.COMMON_NAME, name[:_LONGEST_NAME]),
+            x509.NameAttribute(NameOID.ORGANIZATIONAL_UNIT_NAME, UNCONFIRMED),
+        ]
+    )
+    certificate = (
+        x509.CertificateBuilder()
+        .subject_name(subject)
+        .issuer_name(subject)
+        .public_key(private.public_key())
+        .serial_number(x509.random_serial_number())
+        .not_valid_before(at - timedelta(days=1))
+        .not_valid_after(at + timedelta(days=_DAYS_VALID))
+        .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
+        .add_extension(_signing_only(), critical=True)
+        .sign(private, hashes.SHA256())
+    )
+    protection: KeySerializationEncryption = (
+        serialization.BestAvailableEncryption(passphrase.encode("utf-8"))
+        if passphrase
+        else serialization.NoEncryption()
+    )
+    return pkcs12.serialize_key_and_certificates(
+        name.encode("utf-8"), private, certificate, None, protection
+    )
+
+
+def opened(data: bytes, passphrase: str = "", where: str = "") -> Key:
+    """The key in a PKCS#12 file. where: the file, for what is said if it fails.
+
+    Raises `Refused` if it does not open with the passphrase, `BadInput` if the file
+    holds no such key.
+    """
+    from cryptography.hazmat.primitives import serialization
+    from cryptography.hazmat.primitives.asymmetric import ec
+    from cryptography.hazmat.primitives.serialization import pkcs12
+    from cryptography.x509.oid import NameOID
+
+    try:
+        private, certificate, _ = pkcs12.load_key_and_certificates(
+            data, passphrase.encode("utf-8") or None
+        )
+    except (ValueError, TypeError) as error:
+        raise Refused(
+            "The signing key does not open.",
+            where=where,
+            remedy="Check the passphrase; if it is right, the file is damaged: restore a backup.",
+        ) from error
+    if certificate is None or not isinstance(private, ec.EllipticCurvePrivateKey):
+        raise BadInput(
+            "This file holds no signing key of this program.",
+            where=where,
+            remedy="Choose the key file that was made with the logbook.",
+        )
+    der = certificate.public_bytes(serialization.Encoding.DER)
+    names = certificate.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
+    return Key(
+        name=str(names[0].value) if names else "",
+        fingerprint=hashlib.sha256(der).hexdigest(),
+        label=UNCONFIRMED,
+        certificate=der,
+        private=private.private_bytes(
+            serialization.Encoding.DER,
+            serialization.PrivateFormat.PKCS8,
+            serialization.NoEncryption(),
+        ),
+    )
+
+
+def _signing_only() -> x509.KeyUsage:
+    from cryptography import x509
+
+    return x509.KeyUsage(
+        digital_signature=True,
+        content_commitment=True,
+        key_encipherment=False,
+        data_encipherment=False,
+        key_agreement=False,
+        key_cert_sign=False,
+        crl_sign=False,
+        encipher_only=False,
+        decipher_only=False,
+    )

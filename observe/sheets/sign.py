@@ -1,0 +1,149 @@
+"""Signing a sheet: PAdES B-B with the signer's own key (ETSI EN 319 142-1), offline.
+
+Both signature fields are made before the first signature locks the file to
+filling them in (rule K2): "decided" is signed now, "read" may be signed later.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime
+
+from pyhanko.pdf_utils.content import RawContent
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.pdf_utils.layout import AxisAlignment, BoxConstraints, Margins, SimpleBoxLayoutRule
+from pyhanko.pdf_utils.writer import BasePdfFileWriter
+from pyhanko.sign.fields import (
+    MDPPerm,
+    SigFieldSpec,
+    SigSeedSubFilter,
+    append_signature_field,
+    enumerate_sig_fields,
+)
+from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner
+from pyhanko.sign.signers.pdf_signer import PdfSigningSession
+from pyhanko.stamp import StaticStampStyle
+
+from observe.domain.troubles import Refused
+from observe.look.shapes import Rect
+from observe.look.signs import SignLook, sign_shapes
+from observe.look.tokens import LIGHT
+from observe.sheets.closing import DECIDED, READ
+from observe.sheets.content import SheetContent
+from observe.sheets.keys import Key
+from observe.sheets.setting import Paper
+from observe.sheets.sheet import Field, Unsigned, render
+
+_READABLE = {DECIDED: "Decided and signed", READ: "Read by the learner"}
+_RESERVED = 8192
+"""Bytes kept free for one signature; an EC P-256 one takes about 2,000."""
+
+
+def issue(content: SheetContent, key: Key, at: datetime, paper: Paper = Paper.A4) -> bytes:
+    """A sheet drawn and signed: its signer part names the key that signs."""
+    signer = replace(content.signer, key=key.label, fingerprint=key.fingerprint)
+    return sign(render(replace(content, signer=signer), paper), key, at)
+
+
+def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
+    """The sheet with both fields made and "decided" signed.
+
+    at: the claimed time, with its offset. The first signature certifies the file:
+    later only signature fields may be filled in.
+    """
+    writer = IncrementalPdfFileWriter(io.BytesIO(sheet.pdf))
+    for field in sheet.fields:
+        append_signature_field(writer, _specification(field))
+    return _signed(writer, DECIDED, key, at, _side(sheet.fields), certify=True)
+
+
+def sign_read(pdf: bytes, key: Key, at: datetime) -> bytes:
+    """A signed sheet with "read" signed too, as a later revision (rule K2).
+
+    Raises `Refused` where the sheet has no empty field for it.
+    """
+    writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
+    empty = {
+        name: reference.get_object()
+        for name, _, reference in enumerate_sig_fields(writer.prev, filled_status=False)
+    }
+    if READ not in empty:
+        raise Refused(
+            "This sheet has no room left for the learner's “read”.",
+            remedy="Make a new revision of the sheet.",
+        )
+    left, _, right, _ = (float(number) for number in empty[READ]["/Rect"])
+    return _signed(writer, READ, key, at, right - left, certify=False)
+
+
+def _specification(field: Field) -> SigFieldSpec:
+    return SigFieldSpec(
+        sig_field_name=field.name,
+        on_page=field.page,
+        box=field.box,
+        readable_field_name=_READABLE[field.name],
+    )
+
+
+def _side(fields: Iterable[Field]) -> float:
+    return next(float(f.box[2] - f.box[0]) for f in fields if f.name == DECIDED)
+
+
+def _signed(
+    writer: IncrementalPdfFileWriter,
+    field: str,
+    key: Key,
+    at: datetime,
+    side: float,
+    *,
+    certify: bool,
+) -> bytes:
+    metadata = PdfSignatureMetadata(
+        field_name=field,
+        md_algorithm="sha256",
+        subfilter=SigSeedSubFilter.PADES,
+        certify=certify,
+        docmdp_permissions=MDPPerm.FILL_FORMS,
+        name=key.name,
+    )
+    signer = _SignerAt(metadata, signer=key.signer, stamp_style=_seal(side))
+    signer.at = at
+    out = io.BytesIO()
+    signer.sign_pdf(writer, output=out, bytes_reserved=2 * _RESERVED)
+    return out.getvalue()
+
+
+class _SignerAt(PdfSigner):
+    """Claims a time handed in, not the clock's."""
+
+    at: datetime
+
+    def init_signing_session(
+        self,
+        pdf_out: BasePdfFileWriter,
+        existing_fields_only: bool = False,  # noqa: FBT001, FBT002 - the library's own signature
+    ) -> PdfSigningSession:
+        session = super().init_signing_session(pdf_out, existing_fields_only)
+        session.system_time = self.at
+        return session
+
+
+def _seal(side: float) -> StaticStampStyle:
+    """The clamp: what stands in the field once it is signed."""
+    red, green, blue = (int(LIGHT.ink[place : place + 2], 16) / 255 for place in (1, 3, 5))
+    strokes = [f"{red:.4f} {green:.4f} {blue:.4f} rg"]
+    for shape in sign_shapes(SignLook.SEALED, side):
+        if isinstance(shape, Rect):
+            y = side - shape.bottom
+            strokes.append(f"{shape.x:.3f} {y:.3f} {shape.width:.3f} {shape.height:.3f} re f")
+    content = RawContent(
+        " ".join(strokes).encode("ascii"), box=BoxConstraints(width=side, height=side)
+    )
+    whole = SimpleBoxLayoutRule(
+        x_align=AxisAlignment.ALIGN_MIN,
+        y_align=AxisAlignment.ALIGN_MIN,
+        margins=Margins(0, 0, 0, 0),
+    )
+    return StaticStampStyle(background=content, background_layout=whole, border_width=0)

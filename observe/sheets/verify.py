@@ -1,0 +1,319 @@
+"""Whether a sheet is what was signed, whole, and prints what its record says (rule K3).
+
+Demanded: the expected signatures, each valid, the last covering the whole file,
+nothing hidden in the room left for them, and pages equal to the attached record
+drawn again. The answer is a level and sentences; never an exception.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+from pyhanko.pdf_utils.reader import PdfFileReader
+from pyhanko.sign.diff_analysis import ModificationLevel
+from pyhanko.sign.validation import validate_pdf_signature
+from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
+from pyhanko_certvalidator import ValidationContext
+
+from observe import __version__
+from observe.domain.troubles import BadInput
+from observe.sheets import printed, reading, record
+from observe.sheets.closing import DECIDED, READ
+from observe.sheets.content import SheetContent
+from observe.sheets.printed import Likeness
+from observe.sheets.reading import Damaged, Span
+
+
+class Level(StrEnum):
+    """sound: all demands are met. wanting: one is not. unreadable: no sheet to judge."""
+
+    SOUND = "sound"
+    WANTING = "wanting"
+    UNREADABLE = "unreadable"
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """One signature. name: what the key says of itself. fingerprint: SHA-256, hexadecimal.
+
+    known: what this machine knows of the key; empty if nothing.
+    """
+
+    field: str
+    name: str
+    fingerprint: str
+    at: str
+    is_valid: bool
+    known: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """sentences: first what is wanting, then what is sound. facts: the same for programs."""
+
+    level: Level
+    sentences: tuple[str, ...]
+    signatures: tuple[Signed, ...] = ()
+    facts: Mapping[str, str | int | None] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class _Findings:
+    """What was found so far, sorted."""
+
+    wanting: list[str] = field(default_factory=list)
+    sound: list[str] = field(default_factory=list)
+    signatures: list[Signed] = field(default_factory=list)
+    facts: dict[str, str | int | None] = field(default_factory=dict)
+
+    def verdict(self) -> Verdict:
+        level = Level.WANTING if self.wanting else Level.SOUND
+        return Verdict(
+            level, (*self.wanting, *self.sound), tuple(self.signatures), dict(self.facts)
+        )
+
+
+def verify(
+    pdf: bytes, known: Mapping[str, str] | None = None, expected: int | None = None
+) -> Verdict:
+    """Judge one sheet.
+
+    known: fingerprint of a certificate to what is known of the key, in words.
+    expected: how many signatures there must be; None for one or two, as the sheet's
+    own fields allow.
+    """
+    unreadable = _not_a_pdf(pdf)
+    if unreadable:
+        return Verdict(Level.UNREADABLE, (unreadable,))
+    findings = _Findings()
+    try:
+        reader = reading.opened(pdf)
+        _judge(pdf, reader, known or {}, expected, findings)
+    except Damaged as trouble:
+        return _of_damaged(pdf, known or {}, expected, str(trouble))
+    return findings.verdict()
+
+
+def _not_a_pdf(pdf: bytes) -> str:
+    if not pdf:
+        return "The file is empty."
+    if len(pdf) > reading.MOST_BYTES:
+        return f"The file has {len(pdf):,} bytes; no sheet is that large.".replace(",", "\u202f")
+    if b"%PDF-" not in pdf[:1024]:
+        return "This is not a PDF file."
+    return ""
+
+
+def _of_damaged(
+    pdf: bytes, known: Mapping[str, str], expected: int | None, sentence: str
+) -> Verdict:
+    """A file that does not open: perhaps only something was added behind the last signature."""
+    ends = [span.end for span in reading.spans(pdf) if span.end < len(pdf)]
+    if ends:
+        added = len(pdf) - max(ends)
+        inner = verify(pdf[: max(ends)], known, expected)
+        if inner.level is Level.SOUND:
+            return Verdict(
+                Level.WANTING,
+                (_added(added), "Without them the file would be sound.", *inner.sentences),
+                inner.signatures,
+                inner.facts,
+            )
+    return Verdict(Level.UNREADABLE, (sentence,))
+
+
+def _added(count: int) -> str:
+    noun = "1 byte was" if count == 1 else f"{count} bytes were"
+    return f"{noun} added behind the last signature: no signature covers them."
+
+
+def _judge(
+    pdf: bytes,
+    reader: PdfFileReader,
+    known: Mapping[str, str],
+    expected: int | None,
+    findings: _Findings,
+) -> None:
+    content = _judge_record(reader, findings)
+    signatures = _signatures(reader)
+    _judge_count(reader, signatures, expected, findings)
+    for number, signature in enumerate(signatures):
+        is_last = number == len(signatures) - 1
+        _judge_signature(pdf, signature, known, findings, is_last=is_last)
+    if content is not None:
+        _judge_signer(content, findings)
+        _judge_print(reader, content, findings)
+
+
+def _judge_record(reader: PdfFileReader, findings: _Findings) -> SheetContent | None:
+    kept = reading.attached(reader)
+    if kept is None:
+        findings.wanting.append("No record is attached: this PDF is no sheet of this program.")
+        return None
+    try:
+        content = record.read(kept)
+    except BadInput as trouble:
+        findings.wanting.append(str(trouble))
+        return None
+    findings.facts["record"] = record.digest_of(kept)
+    findings.facts["learner"] = content.occasion.learner
+    findings.facts["decision"] = content.decision.word
+    findings.facts["revision"] = content.revision.number
+    return content
+
+
+@reading.guarded
+def _signatures(reader: PdfFileReader) -> list[EmbeddedPdfSignature]:
+    return list(reader.embedded_signatures)
+
+
+def _judge_count(
+    reader: PdfFileReader,
+    signatures: list[EmbeddedPdfSignature],
+    expected: int | None,
+    findings: _Findings,
+) -> None:
+    places = reading.fields(reader)
+    findings.facts["signatures"] = len(signatures)
+    if not places:
+        findings.wanting.append("The file is unsigned: nobody answers for what it says.")
+    elif not places.get(DECIDED, False):
+        findings.wanting.append(
+            f"The place “{DECIDED}” holds no signature: it was removed or never made."
+        )
+    strange = sorted(set(places) - {DECIDED, READ})
+    if strange:
+        findings.wanting.append(f"There are signature places of another origin: {_list(strange)}.")
+    if expected is not None and len(signatures) != expected:
+        findings.wanting.append(f"{expected} signatures were expected; {len(signatures)} found.")
+
+
+def _list(names: list[str]) -> str:
+    return ", ".join(f"“{name[:40]}”" for name in names)
+
+
+def _judge_signature(
+    pdf: bytes,
+    signature: EmbeddedPdfSignature,
+    known: Mapping[str, str],
+    findings: _Findings,
+    *,
+    is_last: bool,
+) -> None:
+    signed = _signed(signature, known)
+    findings.signatures.append(signed)
+    name = f"The signature “{signed.field}” of {signed.name or 'an unnamed key'}"
+    if signed.is_valid:
+        findings.sound.append(f"{name} is valid; it claims {signed.at}.")
+        findings.sound.append(_of_key(signed))
+    else:
+        findings.wanting.append(f"{name} is not valid: the file was changed after it was signed.")
+    span = _span(signature)
+    if span is None or not reading.padding_is_zero(pdf, span):
+        findings.wanting.append(f"{name}: something is hidden in the room left for it.")
+    elif is_last and span.end < len(pdf):
+        findings.wanting.append(_added(len(pdf) - span.end))
+    elif is_last and signed.is_valid:
+        findings.sound.append("The last signature covers the whole file.")
+
+
+def _span(signature: EmbeddedPdfSignature) -> Span | None:
+    numbers = [int(number) for number in signature.byte_range]
+    if len(numbers) != 4 or numbers[0] != 0:
+        return None
+    return Span(numbers[1], numbers[2], numbers[2] + numbers[3])
+
+
+def _of_key(signed: Signed) -> str:
+    if signed.known:
+        return f"Its key is known here: {signed.known}."
+    return (
+        f"Its key is not known on this machine ({signed.fingerprint[:16]}): that it belongs to"
+        f" {signed.name or 'that person'} is only what the key says of itself."
+    )
+
+
+@reading.guarded
+def _signed(signature: EmbeddedPdfSignature, known: Mapping[str, str]) -> Signed:
+    certificate = signature.signer_cert
+    fingerprint = certificate.sha256.hex()
+    at = signature.self_reported_timestamp
+    return Signed(
+        field=signature.field_name,
+        name=str(certificate.subject.native.get("common_name", "")),
+        fingerprint=fingerprint,
+        at=_time(at),
+        is_valid=_is_valid(signature),
+        known=known.get(fingerprint, ""),
+    )
+
+
+def _time(at: datetime | None) -> str:
+    return f"{at:%Y-%m-%d %H:%M %z}" if at else "no time"
+
+
+def _is_valid(signature: EmbeddedPdfSignature) -> bool:
+    """Intact, made by the key it names, and no later change but of signature fields."""
+    context = ValidationContext(
+        trust_roots=[signature.signer_cert], allow_fetching=False, revocation_mode="soft-fail"
+    )
+    try:
+        status = validate_pdf_signature(signature, signer_validation_context=context)
+    except reading.BROKEN:
+        return False
+    later = status.modification_level or ModificationLevel.OTHER
+    return bool(
+        status.intact
+        and status.valid
+        and status.docmdp_ok
+        and later <= ModificationLevel.FORM_FILLING
+    )
+
+
+def _judge_signer(content: SheetContent, findings: _Findings) -> None:
+    named = content.signer.fingerprint
+    first = next((one for one in findings.signatures if one.field == DECIDED), None)
+    if first is not None and named and first.fingerprint != named:
+        findings.wanting.append(
+            f"The sheet names {content.signer.name} and a key {named[:16]};"
+            f" it was signed with another key, {first.fingerprint[:16]}."
+        )
+
+
+def _judge_print(reader: PdfFileReader, content: SheetContent, findings: _Findings) -> None:
+    strange = {
+        kind or "unknown"
+        for page in reading.pages(reader)
+        for kind, name in reading.annotations_of(page)
+        if kind != "/Widget" or name not in {DECIDED, READ}
+    }
+    if strange:
+        findings.wanting.append("Something was laid over the pages that is no signature.")
+    compared = printed.compare(reader, content)
+    own = content.origin.engine == __version__
+    if compared.likeness is Likeness.SAME:
+        findings.sound.append("The pages print what the attached record says, drawn again here.")
+    elif compared.likeness is Likeness.SAME_WORDS and not own:
+        findings.sound.append(
+            f"The pages hold the words of the attached record; version {content.origin.engine}"
+            f" drew them, this is {__version__}."
+        )
+    else:
+        findings.wanting.append(_differs(compared, content.origin.engine, own=own))
+
+
+def _differs(compared: printed.Comparison, engine: str, *, own: bool) -> str:
+    parts = ["What the pages print is not what the attached record says"]
+    if compared.only_printed:
+        parts.append(f"; printed only: {', '.join(compared.only_printed)}")
+    if compared.only_recorded:
+        parts.append(f"; in the record only: {', '.join(compared.only_recorded)}")
+    if not own:
+        parts.append(
+            f". The sheet was drawn by version {engine}, this is {__version__}:"
+            " check it with that version"
+        )
+    return "".join(parts) + "."

@@ -1,0 +1,93 @@
+"""Check a file that somebody hands over: a signed sheet, or a logbook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from pathlib import Path
+from typing import Any
+
+from observe.domain.troubles import BadInput, Trouble
+from observe.work.keys import known_keys
+
+_LOGBOOK = b"SQLite format 3\x00"
+_MOST_BYTES = 50_000_000
+
+
+class Outcome(StrEnum):
+    SOUND = "sound"
+    WANTING = "wanting"
+    UNREADABLE = "unreadable"
+
+
+@dataclass(frozen=True, slots=True)
+class FileVerdict:
+    """What was found about one file. facts: the same for programs, plain values."""
+
+    path: str
+    kind: str
+    outcome: Outcome
+    sentences: tuple[str, ...]
+    facts: dict[str, Any] = field(default_factory=dict)
+
+
+def verify_file(path: Path, signatures: int | None = None) -> FileVerdict:
+    """Judge one file by what it is. signatures: how many a sheet must have; None for any.
+
+    Never raises for the sake of the file: what cannot be read is an outcome.
+    """
+    try:
+        start = _start_of(path)
+        if start.startswith(_LOGBOOK):
+            return _verify_logbook(path)
+        return _verify_sheet(path, signatures)
+    except Trouble as trouble:
+        return FileVerdict(str(path), "", Outcome.UNREADABLE, (_told(trouble),))
+    except OSError as error:
+        reason = (error.strerror or type(error).__name__).rstrip(".")
+        return FileVerdict(
+            str(path), "", Outcome.UNREADABLE, (f"The file cannot be read: {reason}.",)
+        )
+
+
+def _told(trouble: Trouble) -> str:
+    return f"{trouble.what} {trouble.remedy}".strip()
+
+
+def _start_of(path: Path) -> bytes:
+    if path.is_dir():
+        raise BadInput("This is a folder.", remedy="Name the files in it.")
+    if not path.exists():
+        raise BadInput("There is no such file.", remedy="Check its name and folder.")
+    if not path.is_file():
+        raise BadInput("This is no ordinary file.", remedy="Name a sheet or a logbook.")
+    with path.open("rb") as file:
+        return file.read(len(_LOGBOOK))
+
+
+def _verify_logbook(path: Path) -> FileVerdict:
+    from observe.work.logbooks import verify_logbook
+
+    return verify_logbook(path)
+
+
+def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
+    if path.stat().st_size > _MOST_BYTES:
+        raise BadInput("The file is far too large for a sheet.", remedy="Name a sheet.")
+    from observe.sheets.verify import verify
+
+    verdict = verify(path.read_bytes(), known_keys(), signatures)
+    facts = dict(verdict.facts) | {
+        "signed": [
+            {
+                "field": one.field,
+                "name": one.name,
+                "fingerprint": one.fingerprint,
+                "at": one.at,
+                "valid": one.is_valid,
+                "known": one.known,
+            }
+            for one in verdict.signatures
+        ]
+    }
+    return FileVerdict(str(path), "sheet", Outcome(verdict.level.value), verdict.sentences, facts)
