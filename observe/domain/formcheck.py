@@ -38,15 +38,15 @@ def _check_presence(form: Form, findings: Findings) -> None:
         ("sources", form.sources, "Add the sources of the steps, as [[sources]]."),
     ):
         if not parts:
-            findings.add((key,), f"The form has no {key}.", remedy)
+            findings.misfit((key,), f"The form has no {key}.", remedy)
     if not form.criticals:
-        findings.add(
+        findings.misfit(
             ("critical",),
             "The form has no critical item.",
             "Add at least one harmful error that overrides the score, as [[critical]].",
         )
     if form.steps and not any(step.scored for step in form.steps):
-        findings.add(("steps",), "No step of the form is scored.", "Give steps a weight.")
+        findings.misfit(("steps",), "No step of the form is scored.", "Give steps a weight.")
 
 
 def _check_identities(form: Form, findings: Findings) -> None:
@@ -60,7 +60,7 @@ def _check_identities(form: Form, findings: Findings) -> None:
         ("Source", "sources", "code", [one.code for one in form.sources]),
     ):
         for place in _repeated(names):
-            findings.add(
+            findings.misfit(
                 (key, place, entry),
                 f"{kind} {names[place]} stands twice in the form.",
                 f"Give one of the two another {entry}.",
@@ -81,7 +81,7 @@ def _check_labels(form: Form, findings: Findings) -> None:
     for place, step in enumerate(form.steps):
         for other in form.steps[:place]:
             if _folded(step.label) == _folded(other.label) and step.label and _meet(step, other):
-                findings.add(
+                findings.misfit(
                     ("steps", place, "label"),
                     f"Step {step.id} has the same label as step {other.id}.",
                     "Say in the label what sets the two apart.",
@@ -105,29 +105,36 @@ def _check_step(form: Form, step: Step, path: Path, findings: Findings) -> None:
         entry = (*path, "variants", place)
         _refer(name, "variant", entry, variant, [v.id for v in form.variants], findings)
     _check_sources(form, name, step.sources, path, findings)
-    if step.essential and step.not_applicable:
-        findings.add(
-            (*path, "not_applicable"),
-            f"{name} is essential and may yet be called not applicable.",
-            "Leave out one of the two.",
-        )
+    _check_not_applicable(step, name, path, findings)
     if step.essential and step.when:
-        findings.add(
+        findings.misfit(
             (*path, "when"),
             f"{name} is essential and yet may not arise.",
             "Leave out “when”, or do not make the step essential.",
         )
+
+
+def _check_not_applicable(step: Step, name: str, path: Path, findings: Findings) -> None:
+    entry, reasons = (*path, "not_applicable"), (*path, "reasons")
+    if step.essential and step.not_applicable:
+        findings.misfit(
+            entry,
+            f"{name} is essential and may yet be called not applicable.",
+            "Leave out one of the two.",
+        )
     if step.not_applicable and not step.reasons:
-        findings.add(
-            (*path, "not_applicable"),
+        findings.misfit(
+            entry,
             f"{name} may be called not applicable, and the form offers no reason.",
             "Add “reasons = […]” with the reasons an observer may choose from.",
+            rests_on=(reasons,),
         )
     if step.reasons and not step.not_applicable:
-        findings.add(
-            (*path, "reasons"),
+        findings.misfit(
+            reasons,
             f"{name} has reasons for not applicable, which it cannot be.",
             "Add “not_applicable = true”, or leave the reasons out.",
+            rests_on=(entry,),
         )
 
 
@@ -137,7 +144,7 @@ def _check_critical(form: Form, item: Critical, path: Path, findings: Findings) 
     _check_watch(form, item, name, path, findings)
     step = next((step for step in form.steps if item.id and step.id == item.id), None)
     if step is not None:
-        findings.add(
+        findings.misfit(
             (*path, "id"),
             f"{name} is also a step.",
             "Keep one of the two: a step is a wanted act, a critical item a harmful error.",
@@ -153,7 +160,7 @@ def _check_critical(form: Form, item: Critical, path: Path, findings: Findings) 
     for step in form.steps:
         same = {_folded(step.label), _folded(step.done)} & wordings.keys() - {""}
         if same:
-            findings.add(
+            findings.misfit(
                 (*path, wordings[same.pop()]),
                 f"{name} says the same as step {step.id}; one behaviour is never both.",
                 "Word the step as the wanted act and the critical item as the harmful error.",
@@ -164,7 +171,7 @@ def _check_critical(form: Form, item: Critical, path: Path, findings: Findings) 
 def _check_watch(form: Form, item: Critical, name: str, path: Path, findings: Findings) -> None:
     entry = (*path, "watch")
     if not item.watch:
-        findings.add(
+        findings.misfit(
             entry,
             f"{name} names no step during which it can be seen.",
             "Add “watch = […]” with those steps.",
@@ -192,25 +199,26 @@ def _check_sources(
 ) -> None:
     known = [source.code for source in form.sources]
     if not codes:
-        findings.add(
+        findings.misfit(
             (*path, "sources"),
             f"{name} names no source.",
             "Add “sources = […]”; a source may also be common practice, said so.",
         )
     for place, code in enumerate(codes):
-        if known:
-            _refer(name, "source", (*path, "sources", place), code, known, findings)
+        _refer(name, "source", (*path, "sources", place), code, known, findings)
 
 
 def _refer(
     name: str, kind: str, path: Path, wanted: str, known: Sequence[str], findings: Findings
 ) -> None:
-    """Note a reference to what the form does not have."""
-    if wanted and wanted not in known:
-        findings.add(
+    """Note a reference to what the form does not have, unless it has none of that kind at all."""
+    none_is_a_fault = kind != "variant"
+    if wanted and wanted not in known and (known or not none_is_a_fault):
+        findings.misfit(
             path,
             f"{name} names the {kind} “{shorten(wanted)}”, which the form does not have.",
             meant(wanted, known).strip() or f"Name a {kind} of the form.",
+            rests_on=((f"{kind}s",),),
         )
 
 
@@ -219,15 +227,17 @@ def _check_use(form: Form, findings: Findings) -> None:
     steps = form.steps
     cited = {code for step in steps for code in step.sources}
     cited |= {code for item in form.criticals for code in item.sources}
-    for kind, key, names, used in (
-        ("domain", "domains", [one.id for one in form.domains], {one.domain for one in steps}),
-        ("phase", "phases", [one.id for one in form.phases], {one.phase for one in steps}),
-        ("source", "sources", [one.code for one in form.sources], cited),
+    for kind, names, used in (
+        ("domain", [one.id for one in form.domains], {one.domain for one in steps}),
+        ("phase", [one.id for one in form.phases], {one.phase for one in steps}),
+        ("source", [one.code for one in form.sources], cited),
     ):
+        if not steps or _is_unread_somewhere(form, kind, findings):
+            continue
         for place, name in enumerate(names):
-            if steps and name and name not in used:
+            if name and name not in used:
                 findings.remark(
-                    (key, place),
+                    (f"{kind}s", place),
                     f"Nothing in the form uses the {kind} {name}.",
                     "Leave it out, or name it where it belongs.",
                 )
@@ -239,3 +249,11 @@ def _check_use(form: Form, findings: Findings) -> None:
                 f"Step {step.id} names every variant, so observers of two variants are not pooled.",
                 "Leave “variants” out: a step without it belongs to all of them.",
             )
+
+
+def _is_unread_somewhere(form: Form, kind: str, findings: Findings) -> bool:
+    """Whether some entry that might use a part of this kind could not be read."""
+    entry = "sources" if kind == "source" else kind
+    parts: list[Path] = [("steps", place) for place in range(len(form.steps))]
+    parts += [("critical", place) for place in range(len(form.criticals))]
+    return findings.unread(*((*part, entry) for part in parts))

@@ -30,13 +30,14 @@ def _check_names(form: Form, step: Step, path: Path, findings: Findings) -> None
         for inner, name in enumerate(group):
             if name and name not in form.step:
                 entry = (*path, place, inner) if len(group) > 1 else (*path, place)
-                findings.add(
+                findings.misfit(
                     entry,
                     f"Step {step.id} waits for “{shorten(name)}”, which is not a step.",
                     meant(name, list(form.step)).strip() or "Name a step of the form.",
+                    rests_on=(("steps",),),
                 )
         if known and not any(_share(step, other) for other in known):
-            findings.add(
+            findings.misfit(
                 (*path, place),
                 f"Step {step.id} waits for a step that none of its own variants has.",
                 "Name a step of the same variant, or leave the prerequisite out.",
@@ -105,7 +106,7 @@ def _report(form: Form, circle: tuple[str, ...], findings: Findings) -> None:
     sentence = f"Step {first} waits for itself."
     if len(circle) > 1:
         sentence = f"Steps wait for each other in a circle: {' waits for '.join(around)}."
-    findings.add(
+    findings.misfit(
         ("steps", places[first], "after"),
         sentence,
         "Take one of these prerequisites out, so that the form can be done in order.",

@@ -164,7 +164,7 @@ def _read_phase(table: Table) -> Phase:
 
 def _read_step(table: Table) -> Step:
     scored = table.flag("scored", default=True)
-    if not scored and "weight" in table:
+    if not scored and "weight" in table and not table.unread("weight"):
         table.fault(
             "weight",
             f"{table.name} has a weight and is not scored.",
@@ -196,7 +196,7 @@ def _read_step(table: Table) -> Step:
 def _read_critical(table: Table) -> Critical:
     kind = table.choice("kind", CriticalKind, CriticalKind.ABSOLUTE) or CriticalKind.ABSOLUTE
     counted = kind is CriticalKind.TALLY
-    if not counted and "tally" in table:
+    if not counted and "tally" in table and not table.unread("kind"):
         table.fault(
             "tally",
             f"{table.name} has a tally and is not of the kind tally.",

@@ -29,20 +29,42 @@ Choice = TypeVar("Choice", bound=StrEnum)
 
 
 class Findings:
-    """The faults found so far in one text."""
+    """The faults found so far in one text.
+
+    First each entry is read by itself (`add`), then the entries are compared
+    (`misfit`, `remark`). What cannot be read is not compared, so that one slip of
+    the pen is one fault.
+    """
 
     def __init__(self, places: Places) -> None:
         self._places = places
         self._faults: list[Fault] = []
+        self._unread: set[Path] = set()
 
-    def add(self, path: Path, sentence: str, remedy: str, *, blocking: bool = True) -> None:
-        """Note a fault at an entry; where the entry is missing, at the table around it."""
-        place = self._places.find(path)
-        self._faults.append(Fault(place.line, sentence, remedy, place.entry, blocking))
+    def add(self, path: Path, sentence: str, remedy: str) -> None:
+        """Note an entry that cannot be read; a missing one at the table around it."""
+        self._unread.add(path)
+        self._note(path, sentence, remedy, blocking=True)
+
+    def unread(self, *paths: Path) -> bool:
+        """Whether one of these entries could not be read."""
+        return not self._unread.isdisjoint(paths)
+
+    def misfit(
+        self, path: Path, sentence: str, remedy: str, *, rests_on: tuple[Path, ...] = ()
+    ) -> None:
+        """Note an entry that does not fit others, unless one of them could not be read."""
+        if not self.unread(path, *rests_on):
+            self._note(path, sentence, remedy, blocking=True)
 
     def remark(self, path: Path, sentence: str, remedy: str) -> None:
         """Note what does not stop the form from being used."""
-        self.add(path, sentence, remedy, blocking=False)
+        if not self.unread(path):
+            self._note(path, sentence, remedy, blocking=False)
+
+    def _note(self, path: Path, sentence: str, remedy: str, *, blocking: bool) -> None:
+        place = self._places.find(path)
+        self._faults.append(Fault(place.line, sentence, remedy, place.entry, blocking))
 
     def sorted(self) -> tuple[Fault, ...]:
         """All of them, by line."""
@@ -73,6 +95,10 @@ class Table:
     def __contains__(self, key: str) -> bool:
         return key in self._data
 
+    def unread(self, key: str) -> bool:
+        """Whether one of this table's entries could not be read."""
+        return self.findings.unread((*self.path, key))
+
     def fault(self, key: str, sentence: str, remedy: str) -> None:
         """Note a fault at one of this table's entries."""
         self.findings.add((*self.path, key), sentence, remedy)
@@ -95,7 +121,6 @@ class Table:
                 f"{self.name}: {key} holds signs that an identity cannot have.",
                 "Use letters A to Z, digits, dots, hyphens and low lines, without blanks.",
             )
-            return ""
         return text
 
     def label(self, key: str = "label") -> str:
