@@ -37,7 +37,7 @@ def test_every_shipped_file_is_in_it(site: Path, checkout: Path) -> None:
 
 def test_nothing_else_is_in_it(site: Path) -> None:
     assert {path.name.partition("-")[0] for path in site.iterdir()} == {"observe"}
-    assert not [path for path in site.rglob("test_*.py")]
+    assert not list(site.rglob("test_*.py"))
 
 
 def test_the_program_finds_its_files_there(site: Path) -> None:
