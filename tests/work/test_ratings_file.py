@@ -177,6 +177,14 @@ def test_very_many_faults_are_counted_beyond_those_kept(tmp_path: Path) -> None:
     assert (len(found.faults), found.more_faults) == (1000, 500)
 
 
+def test_values_too_many_to_be_categories_are_refused(tmp_path: Path) -> None:
+    rows = "".join(f"u{n},A,{n}\nu{n},B,{n + 1}\n" for n in range(1001))
+    with pytest.raises(BadInput, match="more than 1,000 different values") as trouble:
+        of(tmp_path, HEADER + rows)
+    assert "interval scale" in trouble.value.remedy
+    assert len(of(tmp_path, HEADER + rows, numbers=True).items[None]) == 2002
+
+
 def test_very_many_rows_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ratings_file, "MOST_ROWS", 1)
     with pytest.raises(BadInput, match="more than 1 rows"):
