@@ -1,0 +1,157 @@
+"""Random small forms and evidence for properties."""
+
+from fractions import Fraction
+from typing import Any
+
+from hypothesis import strategies as st
+
+from observe.domain.board import verdicts_for
+from observe.domain.form import Credit, Critical, CriticalKind, Form, Mode, Rule, RuleKind, Step
+from observe.domain.marks import (
+    DID_NOT_ARISE,
+    DONE,
+    NOT_APPLICABLE,
+    NOT_SEEN,
+    Mark,
+    PromptSource,
+    State,
+)
+from observe.domain.scoring import Cut, Evidence
+from tests.domain.builders import a_critical, a_form, a_step, seen
+
+DOMAINS = ("hands", "asepsis", "speech")
+SHARES = [Fraction(n, 12) for n in (0, 3, 4, 6, 8, 9, 10, 12)]
+WEIGHTS = [Fraction(n, 2) for n in (2, 2, 4, 6, 1)]
+FALLING = tuple(Fraction(n, 4) for n in (4, 3, 2, 1, 0))
+NONE = (Fraction(0),) * 5
+
+CREDITS = [
+    Credit(),
+    Credit(done=(Fraction(1), Fraction(1), Fraction(1, 2), Fraction(1, 2), Fraction(1, 10))),
+    Credit(not_done=Fraction(1, 4)),
+    Credit(
+        incorrect=(Fraction(1, 4), Fraction(1, 4), Fraction(1, 8), Fraction(0), Fraction(0)),
+        not_done=Fraction(1, 8),
+    ),
+]
+TENTHS = (Fraction(1, 10),) * 5
+FLAT_CREDITS = [
+    Credit(),
+    Credit((*FALLING[:3], *TENTHS[:2]), TENTHS, Fraction(1, 10)),
+]
+"""Tables in which all marks at the bottom of the order of S5 earn the same."""
+
+prompts = st.integers(0, 4)
+
+
+@st.composite
+def outcomes(draw: st.DrawFn) -> Mark:
+    state = draw(st.sampled_from([State.DONE, State.DONE, State.INCORRECT, State.NOT_DONE]))
+    prompt = draw(st.sampled_from([0, 0, 1, 2, 3, 4]))
+    source = draw(st.sampled_from([None, *PromptSource])) if prompt else None
+    return Mark(state, prompt, source, draw(st.booleans()))
+
+
+marks = st.one_of(outcomes(), st.sampled_from([NOT_SEEN, NOT_APPLICABLE, DID_NOT_ARISE]))
+
+
+@st.composite
+def _steps(draw: st.DrawFn, most: int) -> tuple[Step, ...]:
+    count = draw(st.integers(1, most))
+    made = []
+    for number in range(1, count + 1):
+        essential = draw(st.sampled_from([False, False, False, True]))
+        made.append(
+            a_step(
+                str(number),
+                weight=draw(st.sampled_from(WEIGHTS)),
+                domain=draw(st.sampled_from(DOMAINS[:2])),
+                scored=draw(st.sampled_from([True, True, True, False])),
+                essential=essential,
+                when=draw(st.sampled_from(["", "bone is met"])),
+                not_applicable=not essential and draw(st.booleans()),
+            )
+        )
+    return tuple(made)
+
+
+@st.composite
+def _items(draw: st.DrawFn, steps: tuple[Step, ...]) -> tuple[Critical, ...]:
+    ids = [step.id for step in steps]
+    return tuple(
+        a_critical(
+            id,
+            *draw(st.lists(st.sampled_from(ids), min_size=1, max_size=2, unique=True)),
+            kind=draw(st.sampled_from(CriticalKind)),
+            tally=2,
+            averted_is_fatal=draw(st.booleans()),
+        )
+        for id in ("X", "Y")[: draw(st.integers(0, 2))]
+    )
+
+
+@st.composite
+def _rules(draw: st.DrawFn, domains: list[str]) -> Rule:
+    kind = draw(st.sampled_from(RuleKind))
+    minima = {}
+    if kind is not RuleKind.COMPENSATORY:
+        minima = {id: draw(st.sampled_from(SHARES)) for id in domains if draw(st.booleans())}
+    return Rule(
+        kind=kind,
+        cut=Fraction(1, 2),
+        minima=minima,
+        k=draw(st.integers(1, 2)),
+        essential_prompt=draw(st.integers(0, 3)),
+        coverage={
+            Mode.FORMATIVE: draw(st.sampled_from(SHARES)),
+            Mode.SUMMATIVE: draw(st.sampled_from(SHARES)),
+        },
+        not_applicable_allowance=draw(st.sampled_from([Fraction(1, 10), Fraction(1, 2)])),
+        unwatched_open_in_formative=draw(st.booleans()),
+        overall_minimum=draw(st.sampled_from([None, None, 3])),
+        time_limit_s=draw(st.sampled_from([None, None, 60])),
+    )
+
+
+@st.composite
+def forms(draw: st.DrawFn, *, most: int = 6, tables: list[Credit] | None = None) -> Form:
+    steps = draw(_steps(most))
+    domains = list(dict.fromkeys(step.domain for step in steps))
+    return a_form(
+        steps,
+        criticals=draw(_items(steps)),
+        rule=draw(_rules(domains)),
+        credit=draw(st.sampled_from(CREDITS if tables is None else tables)),
+    )
+
+
+def _mark_for(step: Step) -> st.SearchStrategy[Mark]:
+    choices = [st.just(NOT_SEEN), st.just(DONE), outcomes()]
+    if step.not_applicable:
+        choices.append(st.just(NOT_APPLICABLE))
+    if step.when:
+        choices.append(st.just(DID_NOT_ARISE))
+    return st.one_of(choices)
+
+
+@st.composite
+def evidences(draw: st.DrawFn, *, most: int = 6, tables: list[Credit] | None = None) -> Evidence:
+    """Evidence as one sealed observation of a random form may give it."""
+    form = draw(forms(most=most, tables=tables))
+    verdicts = {
+        item.id: tuple(draw(st.lists(st.sampled_from(verdicts_for(item)), max_size=2)))
+        for item in form.criticals
+        if draw(st.sampled_from([False, False, True]))
+    }
+    more: dict[str, Any] = {
+        "mode": draw(st.sampled_from([Mode.FORMATIVE, Mode.SUMMATIVE])),
+        "cut": Cut(draw(st.sampled_from(SHARES)), draw(st.sampled_from(["", "standard"]))),
+        "verdicts": verdicts,
+        "attested": draw(st.sampled_from([frozenset(), frozenset({"X", "Y"})])),
+        "overall": draw(st.sampled_from([None, 2, 3])),
+        "elapsed_s": draw(st.sampled_from([None, 60, 61])),
+        "newer": draw(st.sampled_from([0, 0, 0, 1])),
+    }
+    scored = {step.domain for step in form.steps if step.scored}
+    more["left_out"] = frozenset(one.id for one in form.domains if one.id not in scored)
+    return seen(form, {step.id: draw(_mark_for(step)) for step in form.steps}, **more)
