@@ -157,8 +157,10 @@ def _as_high(panel: Block, high: float) -> Block:
 
 
 def _key(content: SheetContent) -> str:
-    key = content.signer.key
-    return f"Signed inside this file with {key}." if key else "Not signed."
+    signer = content.signer
+    if not signer.fingerprint:
+        return "Not signed."
+    return f"Signed inside this file with {signer.key} (key {signer.fingerprint[:16]})."
 
 
 def _panel(title: str, texts: tuple[str, ...], field: str, setting: Setting, room: float) -> Block:

@@ -206,7 +206,7 @@ class Origin:
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """number: from 1. supersedes: what it replaces, in words; empty for the first."""
+    """number: from 1. supersedes: "revision 1, 9f3b2c70"; empty for the first."""
 
     number: int = 1
     supersedes: str = ""

@@ -102,7 +102,7 @@ def _revision(content: SheetContent, setting: Setting, room: float) -> Block:
         return NOTHING
     style = setting.body()
     side = style.size
-    text = f"Revision {content.revision.number}. {content.revision.supersedes}"
+    text = f"Revision {content.revision.number}. It replaces {content.revision.supersedes}."
     return bulleted(
         drawn(sign_shapes(SignLook.AMENDED, side), side, side),
         paragraph(text, style, room - side - 6),

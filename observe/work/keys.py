@@ -1,10 +1,10 @@
-"""The signing keys kept on this machine: one for each person, made on first use (rule K1)."""
+"""Personal signing keys on this machine: made on first use, readable by their owner only (K1)."""
 
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import os
+import re
 import secrets
 from collections.abc import Mapping
 from datetime import datetime
@@ -12,64 +12,65 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from observe import places
+from observe.domain.canonical import digest
+from observe.domain.troubles import Trouble
 
 if TYPE_CHECKING:
     from observe.sheets.keys import Key
 
-_OWNER_ONLY_FILE = 0o600
-_OWNER_ONLY_FOLDER = 0o700
-
 
 def keys_folder() -> Path:
-    """Where keys are kept; it may not exist yet."""
+    """Where the keys beside the person's own logbook are; it may not exist yet."""
     return places.data() / "keys"
 
 
-def personal_key(
-    person: str, name: str, at: datetime, passphrase: str = "", folder: Path | None = None
-) -> Key:
-    """The key of a person, made now if there is none yet, labelled unconfirmed.
+def personal_key(folder: Path, person: str, name: str, at: datetime) -> Key:
+    """A person's own key from the key folder, made there on first use.
 
-    person: an identifier that stays when the name changes. name: as it shall stand in
-    the certificate. Raises `Refused` for a wrong passphrase, `BadInput` for a file
-    that holds no key.
+    folder: created if missing, for its owner only. name: stands in the
+    certificate. at: from when a new key is valid. Raises Refused or BadInput if the
+    file does not open as a key; a file that is there is never replaced.
     """
     from observe.sheets import keys
 
-    path = _path(person, folder or keys_folder())
+    path = folder / f"{_file_stem(person)}.p12"
     if not path.exists():
-        _keep(path, keys.make(name, at, passphrase))
-    key = keys.opened(path.read_bytes(), passphrase, str(path))
-    note = path.with_suffix(".txt")
-    if not note.exists():
-        _keep(note, f"{key.fingerprint} {key.label}, of {key.name}, kept here\n".encode())
-    return key
+        folder.mkdir(parents=True, exist_ok=True)
+        folder.chmod(0o700)
+        _write_new(path, keys.make(name, at))
+    return keys.opened(path.read_bytes(), where=str(path))
 
 
-def known_keys(folder: Path | None = None) -> Mapping[str, str]:
-    """Fingerprints of the keys kept here, each with what is known of it, in words."""
-    kept = folder or keys_folder()
+def known_keys(folder: Path) -> Mapping[str, str]:
+    """Fingerprint of each key kept in a folder, with what is known of it, in words.
+
+    Files that do not open as a key are left out.
+    """
+    from observe.sheets import keys
+
     known: dict[str, str] = {}
-    for path in sorted(kept.glob("*.txt")):
-        fingerprint, _, label = path.read_text(encoding="utf-8").strip().partition(" ")
-        known[fingerprint] = label
+    for path in sorted(folder.glob("*.p12")):
+        with contextlib.suppress(Trouble, OSError):
+            key = keys.opened(path.read_bytes(), where=str(path))
+            known[key.fingerprint] = f"{key.label}, kept on this machine for {key.name}"
     return known
 
 
-def _path(person: str, folder: Path) -> Path:
-    return folder / f"{hashlib.sha256(person.encode('utf-8')).hexdigest()[:24]}.p12"
+def _file_stem(person: str) -> str:
+    """A file name for a person id; ids that are no plain words get a digest beside them."""
+    plain = re.sub(r"[^A-Za-z0-9_-]", "_", person)[:60]
+    return plain if plain == person else f"{plain}-{digest(person)[:8]}"
 
 
-def _keep(path: Path, data: bytes) -> None:
-    """Write a new key whole or not at all, for its owner only; another's is never replaced."""
-    path.parent.mkdir(mode=_OWNER_ONLY_FOLDER, parents=True, exist_ok=True)
+def _write_new(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all, for its owner only; one that is there stays as it is."""
     draft = path.with_name(f".{secrets.token_hex(8)}.new")
-    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _OWNER_ONLY_FILE)
+    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+        with os.fdopen(handle, "wb") as out:
+            out.write(data)
+            out.flush()
+            os.fsync(out.fileno())
         with contextlib.suppress(FileExistsError):
             os.link(draft, path)
     finally:

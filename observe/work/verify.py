@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from observe.domain.troubles import BadInput, Trouble
-from observe.work.keys import known_keys
+from observe.work.keys import keys_folder, known_keys
 
 _LOGBOOK = b"SQLite format 3\x00"
 _MOST_BYTES = 50_000_000
@@ -66,9 +66,16 @@ def _start_of(path: Path) -> bytes:
 
 
 def _verify_logbook(path: Path) -> FileVerdict:
-    from observe.work.logbooks import verify_logbook
+    from observe.work.check_logbook import check_logbook
 
-    return verify_logbook(path)
+    report = check_logbook(path)
+    return FileVerdict(
+        str(path),
+        "logbook",
+        Outcome.SOUND if report.is_sound else Outcome.WANTING,
+        report.sentences(),
+        {"events": report.events, "forms": report.forms, "heads": dict(report.heads)},
+    )
 
 
 def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
@@ -76,7 +83,7 @@ def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
         raise BadInput("The file is far too large for a sheet.", remedy="Name a sheet.")
     from observe.sheets.verify import verify
 
-    verdict = verify(path.read_bytes(), known_keys(), signatures)
+    verdict = verify(path.read_bytes(), known_keys(keys_folder()), signatures)
     facts = dict(verdict.facts) | {
         "signed": [
             {
