@@ -73,10 +73,14 @@ def _tell(report: FormReport) -> None:
 
 def _lines(path: Path, form: Form) -> list[str]:
     whole, scoring = form.whole_digest[:SHORT_DIGEST], form.scoring_digest[:SHORT_DIGEST]
+    items, domains = (
+        _count(len(form.criticals), "critical item"),
+        _count(len(form.domains), "domain"),
+    )
     return [
         f"{path}: fine.",
         f"  {form.title}, {form.id} {form.version}; {_review(form)}",
-        f"  {_steps(form)}; {len(form.criticals)} critical items; {len(form.domains)} domains",
+        f"  {_steps(form)}; {items}; {domains}",
         f"  digest {whole}, scoring {scoring}",
     ]
 
@@ -89,10 +93,15 @@ def _review(form: Form) -> str:
 
 def _steps(form: Form) -> str:
     if not form.variants:
-        return f"{len(form.steps)} steps"
+        return _count(len(form.steps), "step")
     return "; ".join(
-        f"{variant.label}: {len(form.steps_of(variant.id))} steps" for variant in form.variants
+        f"{variant.label}: {_count(len(form.steps_of(variant.id)), 'step')}"
+        for variant in form.variants
     )
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def _fault_lines(path: Path, fault: Fault) -> list[str]:
@@ -104,11 +113,9 @@ def _fault_lines(path: Path, fault: Fault) -> list[str]:
 
 
 def _counted(report: FormReport) -> str:
-    faults, remarks = len(report.blocking), len(report.remarks)
-    counted = f"{faults} fault{'' if faults == 1 else 's'}"
-    if remarks:
-        counted += f", {remarks} remark{'' if remarks == 1 else 's'}"
-    return counted
+    faults = _count(len(report.blocking), "fault")
+    remarks = len(report.remarks)
+    return f"{faults}, {_count(remarks, 'remark')}" if remarks else faults
 
 
 def _record(report: FormReport) -> dict[str, object]:

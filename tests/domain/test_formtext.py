@@ -148,7 +148,7 @@ TWENTY = {
     "The overall grade: borderline is not a grade between the lowest and the highest.": "one of: 2",
     "The credit table: done gives more credit for more help.": "Let the numbers fall",
     "The rule: cut is 80; it has to be above 0 and at most 1.": "Write a number above 0",
-    "The rule has a minimum for the domain “tecnique”, which the form does not have.": "Did you mean",
+    "The rule has a minimum for the domain “tecnique”, which the form does not have.": "Did you",
 }
 
 
