@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
-from itertools import takewhile
+from itertools import groupby, takewhile
 
 from observe.domain.board import Occurrence, Verdict, replay
 from observe.domain.criticals import Finding
@@ -231,10 +231,10 @@ class Composer:
         return state.numbers.get(board.front, 0)
 
     def _phases(self) -> Iterator[sheet.PhaseNotes]:
-        for phase in self.form.phases:
-            steps = [step for step in self.state.steps if step.phase == phase.id]
-            if steps:
-                yield sheet.PhaseNotes(phase.label, tuple(self._step(step) for step in steps))
+        """Runs of steps of one phase, in the order of the steps; a phase may come again."""
+        labels = {phase.id: phase.label for phase in self.form.phases}
+        for phase, steps in groupby(self.state.steps, key=lambda step: step.phase):
+            yield sheet.PhaseNotes(labels[phase], tuple(self._step(step) for step in steps))
 
     def _step(self, step: Step) -> sheet.StepNote:
         mark = self.state.mark(step.id)

@@ -1,0 +1,66 @@
+"""Issued sheets: signed, kept in the log, superseded and never touched."""
+
+import hashlib
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from observe.domain import gestures
+from observe.domain.marks import INCORRECT
+from observe.domain.troubles import Refused
+from observe.work.debrief import attempt_result
+from observe.work.press import Press
+
+if TYPE_CHECKING:
+    from tests.work.conftest import Bench
+
+
+def sealed(bench: "Bench") -> None:
+    for observer in bench.workshop.seats[0].observers:
+        session = bench.session(1, observer)
+        bench.mark_all(session)
+        bench.seal(session)
+
+
+def issue(bench: "Bench", folder: Path, paper: str = "A4") -> Path:
+    result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    return Press(bench.logbook, bench.workshop, folder, paper=paper).issue(result)
+
+
+def test_a_sheet_is_kept_in_the_log_by_its_digest(bench: "Bench", tmp_path: Path) -> None:
+    sealed(bench)
+    path = issue(bench, tmp_path / "sheets")
+    assert path.name == "01-lina-one.pdf"
+    (event,) = bench.logbook.log.read(kinds=("sheet-issued",))
+    assert event.body["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
+    assert event.by == "o1"
+
+
+def test_a_later_sheet_supersedes_and_leaves_the_earlier_one(
+    bench: "Bench", tmp_path: Path
+) -> None:
+    sealed(bench)
+    first = issue(bench, tmp_path)
+    before = first.read_bytes()
+    bench.session(1, "o1").do(gestures.amend_step, "LPX-16", INCORRECT, reason="Wrong key.")
+    second = issue(bench, tmp_path)
+    assert second.name == "01-lina-one-revision-2.pdf"
+    assert first.read_bytes() == before
+    revisions = [one.body["revision"] for one in bench.logbook.log.read(kinds=("sheet-issued",))]
+    assert revisions == [1, 2]
+
+
+def test_no_sheet_before_every_planned_observer_has_sealed(bench: "Bench", tmp_path: Path) -> None:
+    session = bench.session(1, "o1")
+    bench.mark_all(session)
+    bench.seal(session)
+    with pytest.raises(Refused):
+        issue(bench, tmp_path / "sheets")
+    assert not (tmp_path / "sheets").exists()
+
+
+def test_sheets_are_printed_on_letter_too(bench: "Bench", tmp_path: Path) -> None:
+    sealed(bench)
+    pdf = issue(bench, tmp_path, "Letter").read_bytes()
+    assert b"/MediaBox [ 0 0 612 792 ]" in pdf
