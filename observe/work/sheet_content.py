@@ -151,7 +151,8 @@ class Composer:
         return "You met every line of the rule."
 
     def _step_words(self, steps: Iterator[str]) -> str:
-        found = [str(self.numbers[step]) for step in dict.fromkeys(steps) if step in self.numbers]
+        numbers = sorted({self.numbers[step] for step in steps if step in self.numbers})
+        found = [str(number) for number in numbers]
         if not found:
             return ""
         return f" (step {found[0]})" if len(found) == 1 else f" (steps {listed(found)})"
