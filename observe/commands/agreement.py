@@ -125,11 +125,11 @@ def _listed(found: FileAgreement, path: Path) -> BadInput:
     """List the faults on standard error; the trouble that sums them up."""
     for fault in found.faults:
         print(f"{path}:{fault.line}: {fault.sentence} {fault.remedy}", file=sys.stderr)
-    count = len(found.faults) + found.more_faults
+    count = len(found.faults)
     noun = "fault" if count == 1 else "faults"
-    beyond = f" (the first {len(found.faults):,} are listed)" if found.more_faults else ""
+    stopped = f"; reading stopped on line {found.faults[-1].line}" if found.cut else ""
     return BadInput(
-        f"Nothing was computed: the file has {count:,} {noun}{beyond}.",
+        f"Nothing was computed: the file has {count:,} {noun}{stopped}.",
         where=str(path),
         remedy="Put the lines named above right and run the command again.",
     )

@@ -26,11 +26,14 @@ class ItemAgreement:
 
 @dataclass(frozen=True, slots=True)
 class FileAgreement:
-    """What came of a ratings file. Nothing is computed while there are faults."""
+    """What came of a ratings file. Nothing is computed while there are faults.
+
+    cut: whether reading stopped at the last fault, there being so many.
+    """
 
     items: tuple[ItemAgreement, ...]
     faults: tuple[Fault, ...]
-    more_faults: int
+    cut: bool
     notices: tuple[str, ...]
 
 
@@ -62,7 +65,7 @@ def file_agreement(
         ratings = _ratings(rows, scale, declared, str(path))
         names = coefficients or (fitting(ratings) if everything else usual(ratings))
         items.append(ItemAgreement(item, ratings, estimates(ratings, names, level=level)))
-    return FileAgreement(tuple(items), tuple(found.faults), found.more_faults, tuple(found.notices))
+    return FileAgreement(tuple(items), tuple(found.faults), found.cut, tuple(found.notices))
 
 
 def declared_categories(names: Sequence[str]) -> tuple[str, ...]:

@@ -26,6 +26,7 @@ MOST_ROWS = 1_000_000
 MOST_FAULTS = 1000
 LONGEST = 200
 MOST_COMPARED = 50
+MOST_UNDECLARED = 1000
 NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,15})?", re.ASCII)
 LEADING_ZERO = re.compile(r"[+-]?0[0-9]")
 DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
@@ -42,21 +43,19 @@ class RatingsFile:
     items: by item, in order of appearance, rows of (unit, observer, value), the value
         None where the cell is empty; one item named None if there is no item column.
     faults: in order of lines; if there is any, nothing should be computed.
-    more_faults: how many were found beyond those kept.
+    cut: whether there were so many faults that reading stopped at the last one listed.
     notices: sentences on what was read otherwise than a reader might expect.
     """
 
     items: dict[str | None, list[Rating]] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
-    more_faults: int = 0
+    cut: bool = False
     notices: list[str] = field(default_factory=list)
 
     def fault(self, line: int, sentence: str, remedy: str, entry: str = "") -> None:
-        """Keep a fault, or count it once very many are kept."""
-        if len(self.faults) < MOST_FAULTS:
-            self.faults.append(Fault(line, sentence, remedy, entry))
-        else:
-            self.more_faults += 1
+        """Keep a fault."""
+        self.faults.append(Fault(line, sentence, remedy, entry))
+        self.cut = len(self.faults) >= MOST_FAULTS
 
 
 def read(path: Path, *, numbers: bool = False, categories: Sequence[str] = ()) -> RatingsFile:
@@ -80,6 +79,8 @@ def read(path: Path, *, numbers: bool = False, categories: Sequence[str] = ()) -
     reader.found.notices.extend(columns.notices)
     for line, cells in _rows(lines, columns.delimiter, str(path)):
         reader.row(line, cells)
+        if reader.found.cut:
+            break
         if reader.rows > MOST_ROWS:
             raise BadInput(
                 f"There are more than {MOST_ROWS:,} rows.",
@@ -115,6 +116,8 @@ def _plain_number(text: str) -> str:
 
 def shown(text: str, most: int = 40) -> str:
     """A cell's text for a sentence: one line, nothing a terminal would obey, cut short."""
+    if len(text) <= most and text.isprintable():
+        return text
     clean = "".join(c if c.isprintable() else " " for c in text[: most + 1])
     return clean if len(text) <= most else clean[: most - 3] + "..."
 
@@ -235,8 +238,7 @@ class _Reader:
 
     def _remedy(self, text: str) -> str:
         folded = {category.casefold(): category for category in self.categories[:MOST_COMPARED]}
-        listing = len(self.found.faults) < MOST_FAULTS
-        close = get_close_matches(text.casefold(), folded, n=1) if listing else []
+        close = get_close_matches(text.casefold(), folded, n=1)
         if close:
             return f"Did you mean “{shown(folded[close[0]])}”?"
         listed = ", ".join(shown(category) for category in self.categories[:10])
@@ -279,13 +281,23 @@ class _Reader:
                 remedy="Agreement needs two observers; add the lines of the second.",
             )
         if not self.categories and not self.numbers:
-            self._doubt_values()
+            self._doubt_values(where)
         return self.found
 
-    def _doubt_values(self) -> None:
-        """Say what may be an oversight among categories that nobody declared."""
+    def _doubt_values(self, where: str) -> None:
+        """Say what may be an oversight among categories that nobody declared.
+
+        Raises BadInput for so many that they cannot be the categories of a form.
+        """
+        values = dict.fromkeys(one.value for one in self.judged.values() if one.value)
+        if len(values) > MOST_UNDECLARED:
+            raise BadInput(
+                f"There are more than {MOST_UNDECLARED:,} different values.",
+                where=where,
+                remedy="For measured numbers choose the interval scale; else declare categories.",
+            )
         spelt: dict[str, str] = {}
-        for text in dict.fromkeys(one.value for one in self.judged.values() if one.value):
+        for text in values:
             other = spelt.setdefault(text.casefold(), text)
             if other != text:
                 self.found.notices.append(

@@ -150,6 +150,13 @@ def test_faults_are_listed_and_nothing_is_computed(
     ]
 
 
+def test_so_many_faults_that_reading_stopped(tmp_path: Path) -> None:
+    path = tmp_path / "faulty.csv"
+    path.write_text("unit,observer,value\n" + ",A,done\n" * 1500)
+    with pytest.raises(BadInput, match="has 1,000 faults; reading stopped on line 1001"):
+        handle(str(path))
+
+
 @pytest.mark.parametrize(
     ("data", "sentence"),
     [
