@@ -42,7 +42,8 @@ def main(arguments: "list[str]") -> int:
         say(__doc__ or "")
         return 2
     environment = Environment()
-    missing = lacking(venv=not environment.python.exists(), window=bool(shutil.which("Xvfb")))
+    window = surroundings.X_WINDOW if shutil.which("Xvfb") else {}
+    missing = lacking(venv=not environment.python.exists(), window=window)
     if missing:
         say(missing)
         return 2

@@ -145,7 +145,7 @@ class Environment:
 
     def _make(self) -> None:
         if not _can_make_environments():
-            raise Unable(lacking(venv=True, window=surroundings.has_screen()))
+            raise Unable(lacking(venv=True, window=surroundings.session_window()))
         say(f"Making a virtual environment in {self.folder}")
         if self.folder.is_symlink() or self.folder.is_file():
             self.folder.unlink()
@@ -174,13 +174,13 @@ def say(sentence: str) -> None:
     print(sentence, file=sys.stderr, flush=True)
 
 
-def lacking(*, venv: bool, window: bool) -> str:
+def lacking(*, venv: bool, window: dict[str, str]) -> str:
     """What the system lacks, all of it with one command to get it; empty if nothing.
 
     venv: whether an environment must be made.
-    window: whether Qt shall open a real window, beyond drawing in memory.
+    window: the libraries of a window, asked for beyond those that drawing in memory needs.
     """
-    packages = surroundings.missing_packages(window=window)
+    packages = surroundings.missing_packages(window)
     if venv and not _can_make_environments():
         packages = ("python3-venv", *packages)
     if not packages:

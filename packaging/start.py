@@ -49,8 +49,9 @@ def main_job(environment: Environment, *, desk: bool) -> int:
 
 def open_desk(environment: Environment) -> int:
     """Open the desk on the demo's logbook, or say why not and how to do it later."""
-    screen = surroundings.has_screen()
-    reason = lacking(venv=False, window=True) if screen else "No screen is attached."
+    reason = "No screen is attached."
+    if surroundings.has_screen():
+        reason = lacking(venv=False, window=surroundings.session_window())
     if reason:
         say(f"{reason}\nThe desk stays closed. Later, with a screen: python3 packaging/start.py")
         return 0

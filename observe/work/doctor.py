@@ -94,7 +94,7 @@ def libraries() -> Finding:
 
 def system_packages() -> Finding:
     """The system's own libraries that Qt needs here."""
-    missing = surroundings.missing_packages(window=surroundings.has_screen())
+    missing = surroundings.missing_packages(surroundings.session_window())
     if missing:
         found = f"Qt misses libraries of {len(missing)} system packages: {', '.join(missing)}."
         return Finding("System packages", False, found, surroundings.install_command(missing))

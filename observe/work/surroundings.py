@@ -59,15 +59,22 @@ def has_screen() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-def missing_packages(*, window: bool) -> tuple[str, ...]:
+def session_window() -> dict[str, str]:
+    """The libraries for a window of the kind that this session shows; none without a screen."""
+    if os.environ.get("DISPLAY"):
+        return X_WINDOW
+    return WAYLAND_WINDOW if has_screen() else {}
+
+
+def missing_packages(window: dict[str, str]) -> tuple[str, ...]:
     """Names of the Debian packages whose libraries Qt would not find here, sorted.
 
-    window: also ask for what a real window needs, beyond drawing in memory.
+    window: the libraries of a window, asked for beyond those that drawing in memory needs.
     Empty on systems other than Linux, where the wheels bring all they need.
     """
     if not sys.platform.startswith("linux"):
         return ()
-    wanted = DRAWING | (_window_libraries() if window else {})
+    wanted = DRAWING | window
     return tuple(sorted(package for library, package in wanted.items() if not _loads(library)))
 
 
@@ -79,7 +86,7 @@ def require_window() -> None:
             "No screen is attached to this session, so the desk cannot open.",
             remedy="Open it in a graphical session; “observe --help” lists what works without.",
         )
-    missing = missing_packages(window=not chosen)
+    missing = missing_packages({} if chosen else session_window())
     if missing:
         what = f"Qt misses libraries of {len(missing)} system packages: {', '.join(missing)}."
         raise Surroundings(what, remedy=install_command(missing))
@@ -88,10 +95,6 @@ def require_window() -> None:
 def install_command(packages: tuple[str, ...]) -> str:
     """The sentence that tells an administrator how to get `packages` on Debian."""
     return f"As an administrator run: apt-get install {' '.join(packages)}"
-
-
-def _window_libraries() -> dict[str, str]:
-    return X_WINDOW if os.environ.get("DISPLAY") else WAYLAND_WINDOW
 
 
 def _loads(library: str) -> bool:

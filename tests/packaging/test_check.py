@@ -40,7 +40,7 @@ def tools(monkeypatch: pytest.MonkeyPatch) -> Tools:
     monkeypatch.delenv("CI", raising=False)
     monkeypatch.setenv("DISPLAY", ":0")
     monkeypatch.setattr(Environment, "set_up", lambda *_: None)
-    monkeypatch.setattr(surroundings, "missing_packages", lambda **_: ())
+    monkeypatch.setattr(surroundings, "missing_packages", lambda _: ())
     monkeypatch.setattr(shutil, "which", lambda tool: f"/usr/bin/{tool}")
     monkeypatch.setattr(check, "real_screen", screen)
     monkeypatch.setattr(subprocess, "run", stand_in)
@@ -98,7 +98,7 @@ def test_absent_outside_tools_are_named_and_fail_only_in_the_gate(
 def test_a_system_that_lacks_packages_is_told_before_anything_is_installed(
     tools: Tools, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(surroundings, "missing_packages", lambda **_: ("libegl1",))
+    monkeypatch.setattr(surroundings, "missing_packages", lambda _: ("libegl1",))
     assert check.main([]) == 2
     assert "apt-get install libegl1" in capsys.readouterr().err
     assert not tools.commands

@@ -218,23 +218,23 @@ def without(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
             "find_spec",
             lambda name, *rest: None if name in names else find(name, *rest),
         )
-        monkeypatch.setattr(surroundings, "missing_packages", lambda **_: packages)
+        monkeypatch.setattr(surroundings, "missing_packages", lambda _: packages)
 
     return take
 
 
 def test_everything_the_system_lacks_is_one_command(without: Callable[..., None]) -> None:
     without("ensurepip", packages=("libegl1", "libgl1"))
-    assert setting_up.lacking(venv=True, window=False) == (
+    assert setting_up.lacking(venv=True, window={}) == (
         "The system lacks 3 packages.\n"
         "As an administrator run: apt-get install python3-venv libegl1 libgl1"
     )
-    assert "python3-venv" not in setting_up.lacking(venv=False, window=False)
+    assert "python3-venv" not in setting_up.lacking(venv=False, window={})
 
 
 def test_a_system_that_lacks_nothing(without: Callable[..., None]) -> None:
     without()
-    assert setting_up.lacking(venv=True, window=True) == ""
+    assert setting_up.lacking(venv=True, window={}) == ""
 
 
 def test_without_venv_nothing_is_begun(

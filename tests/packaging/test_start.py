@@ -50,7 +50,7 @@ def machine(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
 
     def offer(*, screen: bool, missing: tuple[str, ...] = ()) -> None:
         monkeypatch.setattr(surroundings, "has_screen", lambda: screen)
-        monkeypatch.setattr(surroundings, "missing_packages", lambda **_: missing)
+        monkeypatch.setattr(surroundings, "missing_packages", lambda _: missing)
 
     return offer
 

@@ -58,7 +58,7 @@ def test_an_old_sqlite(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_missing_system_packages_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(surroundings, "missing_packages", lambda **_: ("libegl1",))
+    monkeypatch.setattr(surroundings, "missing_packages", lambda _: ("libegl1",))
     finding = doctor.system_packages()
     assert not finding.fit
     assert finding.remedy.endswith("apt-get install libegl1")

@@ -44,33 +44,38 @@ def test_a_session_with_a_display_has_a_screen(
 def test_other_systems_always_have_one(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "platform", "darwin")
     assert surroundings.has_screen()
-    assert surroundings.missing_packages(window=True) == ()
+    assert surroundings.missing_packages(surroundings.X_WINDOW) == ()
 
 
-def test_on_a_bare_machine_every_package_is_named(
-    loadable: set[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("DISPLAY", ":0")
+def test_on_a_bare_machine_every_package_is_named(loadable: set[str]) -> None:
     assert not loadable
-    missing = surroundings.missing_packages(window=True)
+    missing = surroundings.missing_packages(surroundings.X_WINDOW)
     assert {"libegl1", "libxkbcommon0", "libxcb-cursor0", "libxcb-util1"} <= set(missing)
     assert list(missing) == sorted(missing)
-    assert "libxcb-cursor0" not in surroundings.missing_packages(window=False)
+    assert "libxcb-cursor0" not in surroundings.missing_packages({})
 
 
-def test_a_wayland_session_asks_for_its_own(
-    loadable: set[str], monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize(
+    ("display", "wayland", "window"),
+    [
+        ("", "", {}),
+        (":0", "", surroundings.X_WINDOW),
+        ("", "wayland-0", surroundings.WAYLAND_WINDOW),
+        (":0", "wayland-0", surroundings.X_WINDOW),
+    ],
+)
+def test_each_session_has_its_own_kind_of_window(
+    display: str, wayland: str, window: dict[str, str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    loadable |= set(surroundings.DRAWING)
-    monkeypatch.delenv("DISPLAY", raising=False)
-    monkeypatch.setenv("WAYLAND_DISPLAY", "wayland-0")
-    missing = surroundings.missing_packages(window=True)
-    assert missing == ("libwayland-client0", "libwayland-cursor0")
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setenv("DISPLAY", display)
+    monkeypatch.setenv("WAYLAND_DISPLAY", wayland)
+    assert surroundings.session_window() == window
 
 
 def test_what_is_there_is_not_named(loadable: set[str]) -> None:
     loadable |= set(surroundings.DRAWING) - {"libEGL.so.1"}
-    missing = surroundings.missing_packages(window=False)
+    missing = surroundings.missing_packages({})
     assert missing == ("libegl1",)
     assert surroundings.install_command(missing).endswith("apt-get install libegl1")
 
