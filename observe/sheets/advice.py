@@ -17,17 +17,17 @@ from observe.sheets.blocks import (
     ruled,
     stacked,
 )
-from observe.sheets.content import Advice, WorkOn
+from observe.sheets.content import Advice, SheetContent, WorkOn
 from observe.sheets.setting import GUTTER, Setting
 from observe.sheets.typeset import Style
 
 
-def keep_and_change(advice: Advice, setting: Setting, room: float) -> Block:
+def keep_and_change(content: SheetContent, setting: Setting, room: float) -> Block:
     """The observer's own words: what to keep, what to change."""
     column = (room - GUTTER) / 2
     sides = [
-        _said("Keep doing", advice.strength, Token.DONE, setting, column),
-        _said("Change next time", advice.change, Token.WRONG, setting, column),
+        _said("Keep doing", content.advice.strength, Token.DONE, setting, column),
+        _said("Change next time", content.advice.change, Token.WRONG, setting, column),
     ]
     if all(side is NOTHING for side in sides):
         return NOTHING
@@ -84,9 +84,9 @@ def _joined(errors: tuple[str, ...]) -> str:
     return "; ".join(error.rstrip(".") for error in errors) + "."
 
 
-def what_now(advice: Advice, setting: Setting, room: float) -> Block:
+def what_now(content: SheetContent, setting: Setting, room: float) -> Block:
     """What happens now, and the learner's own goal, on a quiet ground."""
-    parts = [part for part in (_next(advice), _goal(advice)) if part]
+    parts = [part for part in (_next(content.advice), _goal(content.advice)) if part]
     if not parts:
         return NOTHING
     inner = room - 30

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 
-from observe.look.shapes import Rect, Shape, Shapes, moved
+from observe.look.shapes import Rect, Shape, Shapes, extent, moved
 from observe.look.tokens import Token
 from observe.sheets.typeset import Style, broken, prepared, width
 
@@ -51,15 +51,11 @@ Item = Line | Place | Shape
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Items within (0, 0, width, height), in the order of reading.
-
-    parts: where the block may be taken apart between pages; empty if nowhere.
-    """
+    """Items within (0, 0, width, height), in the order of reading."""
 
     width: float
     height: float
     items: tuple[Item, ...] = ()
-    parts: tuple[Block, ...] = ()
 
 
 NOTHING = Block(0, 0)
@@ -123,12 +119,6 @@ def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
         y += block.height
         wide = max(wide, block.width)
     return Block(wide, y, tuple(items))
-
-
-def listed(blocks: Sequence[Block], gap: float) -> Block:
-    """Blocks one below the other that may be taken apart; the first two stay together."""
-    whole = stacked(blocks, gap)
-    return replace(whole, parts=(stacked(blocks[:2], gap), *blocks[2:]))
 
 
 def beside(blocks: Sequence[tuple[float, Block]], wide: float) -> Block:
@@ -223,3 +213,51 @@ def _columns_at(heights: Sequence[float], bound: float, gap: float) -> int:
         return (number, longer) if high and longer <= bound + ROOM else (number + 1, height)
 
     return reduce(taken, heights, (0, 0.0))[0]
+
+
+def parted(block: Block, room: float) -> tuple[Block | None, Block | None]:
+    """The upper part of a block, at most `room` high, and the rest.
+
+    The cut runs through no letter and no mark; grounds and upright lines go on below
+    it. None for a part with nothing in it.
+    """
+    cut = _cut_below(block, room)
+    if cut <= 0:
+        return None, block
+    upper: list[Item] = []
+    lower: list[Item] = []
+    for item in block.items:
+        top, bottom = _span(item)
+        if bottom <= cut + ROOM:
+            upper.append(item)
+        elif top >= cut - ROOM:
+            lower.append(item)
+        elif isinstance(item, Rect):
+            upper.append(replace(item, height=cut - item.y))
+            lower.append(replace(item, y=cut, height=item.bottom - cut))
+    rest = Block(block.width, block.height - cut, shifted(lower, 0, -cut))
+    return Block(block.width, cut, tuple(upper)), rest
+
+
+def _cut_below(block: Block, room: float) -> float:
+    """The lowest height within `room` that crosses no letter and no mark."""
+    spans = sorted(_span(item) for item in block.items if not _may_be_cut(item))
+    candidates = [top for top, _ in spans if 0 < top <= room]
+    return max(
+        (at for at in candidates if all(bottom <= at or top >= at for top, bottom in spans)),
+        default=0.0,
+    )
+
+
+def _may_be_cut(item: Item) -> bool:
+    """Whether an item is a ground or an upright line rather than a mark."""
+    return isinstance(item, Rect) and item.height > 40
+
+
+def _span(item: Item) -> tuple[float, float]:
+    if isinstance(item, Line):
+        return item.box[1], item.box[3]
+    if isinstance(item, Place):
+        return item.y, item.y + item.height
+    _, top, _, bottom = extent((item,))
+    return top, bottom

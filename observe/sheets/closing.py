@@ -183,7 +183,14 @@ def _panel(title: str, texts: tuple[str, ...], field: str, setting: Setting, roo
         high,
         (*place, *shifted(body.items, indent, (high - body.height) / 2)),
     )
-    return padded(whole, left=11, top=9, right=11, bottom=9, fill=Token.PANEL)
+    return padded(
+        whole,
+        left=11,
+        top=setting.gap / 2 + 1,
+        right=11,
+        bottom=setting.gap / 2 + 1,
+        fill=Token.PANEL,
+    )
 
 
 def foot(content: SheetContent, record_digest: str, page: int, pages: int, room: float) -> Block:

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 from observe.sheets import advice, closing, heading, numbers, steplist
-from observe.sheets.blocks import Block, Item, Place, paragraph, shifted, stacked
+from observe.sheets.blocks import (
+    NOTHING,
+    Block,
+    Item,
+    Place,
+    paragraph,
+    parted,
+    shifted,
+    space,
+    stacked,
+)
 from observe.sheets.content import SheetContent
 from observe.sheets.record import digest_of, written
 from observe.sheets.scripts import NUMBERED_NOTE, needs_note
@@ -16,6 +27,10 @@ from observe.sheets.typeset import has
 _MOST_ON_FIRST = 4
 _WISHED_ON_FIRST = 2
 _STRETCH = 1.9
+_LONG = 4
+"""A section longer than this share of a page may be parted."""
+
+_Sections = tuple[Block, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,16 +71,27 @@ class _Sheet:
     paper: Paper
     digest: str
     note: str
+    made: dict[tuple[str, str], Block] = field(default_factory=dict)
 
     @property
     def wide(self) -> float:
         return self.paper.size[0] - 2 * MARGIN
 
+    def _band(self, content: SheetContent, setting: Setting, wide: float) -> Block:
+        return heading.band(content.occasion, setting, wide + 2 * MARGIN)
+
     def foot(self, page: int, pages: int) -> Block:
         return closing.foot(self.content, self.digest, page, pages, self.wide)
 
+    def part(self, section: Callable[[SheetContent, Setting, float], Block], at: Setting) -> Block:
+        """A section in one setting, measured once."""
+        key = (section.__name__, at.name)
+        if key not in self.made:
+            self.made[key] = section(self.content, at, self.wide)
+        return self.made[key]
+
     def draft(self, setting: Setting, sections: Iterable[Block], *, first: bool) -> _Draft:
-        band = heading.band(self.content.occasion, setting, self.paper.size[0])
+        band = self.part(self._band, setting) if first else NOTHING
         top = band.height + max(setting.gap, 12) if first else setting.top
         below = self.foot(1, 2).height + closing.FOOT_MARGIN + max(setting.gap * 0.7, 8)
         standing = tuple(section for section in sections if section.height > 0)
@@ -78,86 +104,119 @@ def compose(content: SheetContent, paper: Paper) -> tuple[Page, ...]:
     record = written(content)
     note = NUMBERED_NOTE if needs_note(record.decode("utf-8"), has) else ""
     sheet = _Sheet(content, paper, digest_of(record), note)
-    first, count = _first_page(sheet)
-    if first.spare >= 0:
-        second = _second_page(sheet, count)
+    for split in _splits(sheet):
+        first = _roomiest(sheet, partial(_first, split=split), first=True)
+        if first.spare < 0:
+            continue
+        second = _roomiest(sheet, partial(_second, split=split), first=False)
         if second.spare >= 0:
             return _finished(sheet, (first, second))
     return _finished(sheet, _flowing(sheet))
 
 
-def _first_page(sheet: _Sheet) -> tuple[_Draft, int]:
-    """The first page, and how many steps to work on stand on it.
+@dataclass(frozen=True, slots=True)
+class _Split:
+    """What stands on the first page: so many steps to work on, and what happens now or not.
 
-    The type is made smaller for the sake of two such steps, not of more.
+    least: the smallest type that is worth it.
+    """
+
+    count: int
+    now: bool = True
+    least: int = len(SETTINGS)
+
+
+def _splits(sheet: _Sheet) -> Iterator[_Split]:
+    """Ways to part the content between two pages, the best first.
+
+    The type is made smaller for the sake of two steps to work on, not of more.
     """
     most = min(_MOST_ON_FIRST, len(sheet.content.advice.work_on))
-    for least in (min(_WISHED_ON_FIRST, most), 0):
-        for setting in SETTINGS:
-            for count in range(most, least - 1, -1):
-                draft = sheet.draft(setting, _first(sheet, setting, count), first=True)
-                if draft.spare >= 0:
-                    return draft, count
-    return draft, 0
+    wished = min(_WISHED_ON_FIRST, most)
+    for least in range(1, len(SETTINGS) + 1):
+        for count in range(most, wished - 1, -1):
+            yield _Split(count, least=least)
+    for count in range(wished, -1, -1):
+        yield _Split(count)
+    yield _Split(0, now=False)
 
 
-def _second_page(sheet: _Sheet, count: int) -> _Draft:
+def _roomiest(
+    sheet: _Sheet, sections: Callable[[_Sheet, Setting], _Sections], *, first: bool
+) -> _Draft:
+    """The page in the roomiest type in which it fits, else in the smallest."""
     for setting in SETTINGS:
-        draft = sheet.draft(setting, _second(sheet, setting, count), first=False)
+        draft = sheet.draft(setting, sections(sheet, setting), first=first)
         if draft.spare >= 0:
             break
     return draft
 
 
-def _first(sheet: _Sheet, setting: Setting, count: int) -> tuple[Block, ...]:
-    content, wide = sheet.content, sheet.wide
+def _first(sheet: _Sheet, setting: Setting, split: _Split) -> _Sections:
+    if SETTINGS.index(setting) >= split.least:
+        return (space(sheet.paper.size[1]),)
     return (
-        heading.decision(content, setting, wide),
-        heading.rule_lines(content.lines, setting, wide),
-        heading.criticals(content, setting, wide),
-        heading.settling(content, setting, wide),
-        numbers.numbers(content, setting, wide),
-        advice.keep_and_change(content.advice, setting, wide),
-        advice.work_on(content.advice.work_on[:count], "Steps to work on", setting, wide),
-        advice.what_now(content.advice, setting, wide),
+        sheet.part(heading.decision, setting),
+        sheet.part(heading.rule_lines, setting),
+        sheet.part(heading.criticals, setting),
+        sheet.part(heading.settling, setting),
+        sheet.part(numbers.numbers, setting),
+        sheet.part(advice.keep_and_change, setting),
+        advice.work_on(
+            sheet.content.advice.work_on[: split.count], "Steps to work on", setting, sheet.wide
+        ),
+        sheet.part(advice.what_now, setting) if split.now else NOTHING,
     )
 
 
-def _second(sheet: _Sheet, setting: Setting, count: int) -> tuple[Block, ...]:
-    content, wide = sheet.content, sheet.wide
-    more = "More steps to work on" if count else "Steps to work on"
+def _second(sheet: _Sheet, setting: Setting, split: _Split) -> _Sections:
+    more = "More steps to work on" if split.count else "Steps to work on"
     return (
-        steplist.title(content, setting, wide),
-        steplist.rod_block(content, setting, wide),
-        steplist.step_list(content.phases, setting, wide),
-        advice.work_on(content.advice.work_on[count:], more, setting, wide),
-        closing.notes(content, setting, wide),
-        paragraph(sheet.note, setting.note(), wide),
-        closing.signatures(content, setting, wide),
+        sheet.part(steplist.title, setting),
+        sheet.part(steplist.rod_block, setting),
+        sheet.part(steplist.step_list, setting),
+        advice.work_on(sheet.content.advice.work_on[split.count :], more, setting, sheet.wide),
+        NOTHING if split.now else sheet.part(advice.what_now, setting),
+        sheet.part(closing.notes, setting),
+        paragraph(sheet.note, setting.note(), sheet.wide),
+        sheet.part(closing.signatures, setting),
     )
 
 
 def _flowing(sheet: _Sheet) -> tuple[_Draft, ...]:
     """The smallest type, over as many pages as it takes; the signatures come last."""
     setting = SETTINGS[-1]
-    count = min(_MOST_ON_FIRST, len(sheet.content.advice.work_on))
-    sections = [*_first(sheet, setting, count), *_second(sheet, setting, count)]
+    split = _Split(len(sheet.content.advice.work_on))
+    sections = (*_first(sheet, setting, split), *_second(sheet, setting, split))
+    waiting = [section for section in sections if section.height > 0]
     pages = [sheet.draft(setting, (), first=True)]
-    for section in sections:
-        for piece in _pieces(section, pages[0].room):
-            longer = replace(pages[-1], sections=(*pages[-1].sections, piece))
-            if pages[-1].sections and longer.spare < 0:
-                pages.append(sheet.draft(setting, (piece,), first=False))
-            elif piece.height > 0:
-                pages[-1] = longer
+    while waiting:
+        page = pages[-1]
+        taken, left = _taken(waiting.pop(0), page)
+        if taken is not None:
+            pages[-1] = replace(page, sections=(*page.sections, taken))
+        if left is not None:
+            waiting.insert(0, left)
+            pages.append(sheet.draft(setting, (), first=False))
     return tuple(pages)
 
 
-def _pieces(section: Block, room: float) -> tuple[Block, ...]:
-    """A section whole, or its parts where it has some and is long."""
-    if section.height < room / 4 or not section.parts:
-        return (section,)
-    return section.parts
+def _taken(section: Block, page: _Draft) -> tuple[Block | None, Block | None]:
+    """What of a section goes onto a page, and what is left for the next.
+
+    A section that fits a page of its own is not parted, unless it is long.
+    """
+    gap = page.setting.gap if page.sections else 0.0
+    spare = page.spare - gap
+    if section.height <= spare:
+        return section, None
+    whole = page.room if not page.band else page.room + page.band.height
+    if page.sections and section.height < whole / _LONG:
+        return None, section
+    taken, left = parted(section, spare)
+    if taken is None and not page.sections:
+        return section, None
+    return taken, left
 
 
 def _finished(sheet: _Sheet, drafts: Sequence[_Draft]) -> tuple[Page, ...]:

@@ -14,7 +14,6 @@ from observe.sheets.blocks import (
     columns,
     drawn,
     levelled,
-    listed,
     one_line,
     padded,
     paragraph,
@@ -112,12 +111,12 @@ def _revision(content: SheetContent, setting: Setting, room: float) -> Block:
     )
 
 
-def rule_lines(lines: tuple[RuleLine, ...], setting: Setting, room: float) -> Block:
+def rule_lines(content: SheetContent, setting: Setting, room: float) -> Block:
     """Every line of the rule with its mark; a failed one on a coloured ground."""
-    if not lines:
+    if not content.lines:
         return NOTHING
     rows: list[Block] = [ruled(room, 1.4, Token.INK)]
-    for line in lines:
+    for line in content.lines:
         rows.extend((_rule_line(line, setting, room), ruled(room)))
     return stacked(rows)
 
@@ -145,13 +144,13 @@ def criticals(content: SheetContent, setting: Setting, room: float) -> Block:
     if not content.criticals and not content.unwatched:
         return NOTHING
     rows = [_critical(note, setting, room) for note in content.criticals]
-    return listed(
+    return stacked(
         (
             paragraph("Critical items", setting.heading(Token.CRIT), room),
             *rows,
             paragraph(_unwatched(content), setting.note(), room),
         ),
-        setting.list_pad,
+        gap=setting.list_pad,
     )
 
 

@@ -123,10 +123,10 @@ def score_sentence(scored: Scored) -> str:
     """What the score rests on: coverage, bounds, what did not apply (rules S2, S3)."""
     parts = [f"{percent(scored.coverage)} % of the weight that applies was seen."]
     if scored.unseen and scored.low is not None and scored.high is not None:
-        steps = "the step" if scored.unseen == 1 else f"the {scored.unseen} steps"
+        steps = "the unseen step" if scored.unseen == 1 else f"all {scored.unseen} unseen steps"
         parts.append(
-            f"The box runs from {_bound(scored.low, scored)} to {_bound(scored.high, scored)}:"
-            f" had {steps} not seen not been done, or been done."
+            f"The box runs from {_bound(scored.low, scored)} ({steps} not done)"
+            f" to {_bound(scored.high, scored)} (done)."
         )
         parts.append(_against_cut(scored))
     if scored.not_applicable:

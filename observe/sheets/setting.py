@@ -1,4 +1,4 @@
-"""Paper, margins and the four densities of type; the first that fits is taken."""
+"""Paper, margins and the densities of type; the first that fits is taken."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class Setting:
         return Style(self.text, ink=ink)
 
     def entry(self, ink: Token = Token.INK) -> Style:
-        return Style(self.list, ink=ink, leading=1.2)
+        return Style(self.list, ink=ink, leading=1.17)
 
     def note(self, ink: Token = Token.INK2) -> Style:
         return Style(self.small, ink=ink, leading=1.22)
@@ -59,4 +59,5 @@ SETTINGS = (
     Setting("normal", 9.6, 8.6, 8, 12, 12, 6.4 * MM, 28 * MM, 14 * MM, 3.4),
     Setting("close", 9, 8.2, 7.6, 11, 8.5, 5.6 * MM, 25 * MM, 12 * MM, 2.2),
     Setting("tight", 8.4, 7.8, 7.2, 10, 6, 4.9 * MM, 21 * MM, 10 * MM, 1.2),
+    Setting("least", 8.1, 7.4, 7, 9.6, 4.2, 4.4 * MM, 19 * MM, 8 * MM, 0.5),
 )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from types import MappingProxyType
 
 from observe.look.marks import MarkLook, mark_shapes
@@ -20,6 +19,7 @@ from observe.sheets.blocks import (
     drawn,
     levelled,
     one_line,
+    padded,
     paragraph,
     ruled,
     shifted,
@@ -51,7 +51,7 @@ _PLAIN = frozenset(
 )
 _LEGEND = (
     (MarkLook.DONE, "done"),
-    (MarkLook.PROMPT_2, "prompted, a dot for each level"),
+    (MarkLook.PROMPT_2, "prompted, a dot a level"),
     (MarkLook.INCORRECT, "incorrect"),
     (MarkLook.NOT_DONE, "not done"),
     (MarkLook.NOT_APPLICABLE, "not applicable"),
@@ -61,17 +61,17 @@ _LEGEND = (
 
 
 def title(content: SheetContent, setting: Setting, room: float) -> Block:
-    """The heading of the second part, and what its marks mean."""
+    """The heading of the second part, whose it is, and what its marks mean."""
     occasion = content.occasion
-    whose = f"{occasion.learner}, {occasion.procedure}, {occasion.date}"
-    return stacked(
-        (
-            paragraph("Step by step", Style(setting.title + 6, Weight.BLACK, leading=1.1), room),
-            paragraph(whose, setting.body(Token.INK2), room),
-            _legend(content, setting, room),
-        ),
-        gap=3,
+    heading = one_line("Step by step", Style(setting.title + 6, Weight.BLACK, leading=1.1))
+    whose = paragraph(
+        f"{occasion.learner}, {occasion.procedure}, {occasion.date}",
+        setting.note(),
+        room - heading.width - GUTTER,
+        right=True,
     )
+    top = levelled(((0, heading), (heading.width + GUTTER, whose)), room)
+    return stacked((top, _legend(content, setting, room)), gap=4)
 
 
 def _legend(content: SheetContent, setting: Setting, room: float) -> Block:
@@ -87,8 +87,9 @@ def _legend(content: SheetContent, setting: Setting, room: float) -> Block:
             entries.append(_legend_entry(mark_shapes(shown, side), side, word, style))
     if any(step.voiced for step in content.steps):
         shapes = sign_shapes(SignLook.VOICED, side)
-        entries.append(_legend_entry(shapes, side, "said, not done by hand", style))
-    return _in_rows(entries, room, 14, 3)
+        entries.append(_legend_entry(shapes, side, "said, not shown", style))
+    entries.append(one_line("Width of a block: weight of the step.", style))
+    return _in_rows(entries, room, 12, 3)
 
 
 def _legend_entry(shapes: Shapes, side: float, word: str, style: Style) -> Block:
@@ -109,7 +110,7 @@ def _in_rows(entries: list[Block], room: float, gap: float, row_gap: float) -> B
     return stacked([levelled(row, room) for row in rows if row], gap=row_gap)
 
 
-def rod_block(content: SheetContent, setting: Setting, room: float) -> Block:
+def rod_block(content: SheetContent, _: Setting, room: float) -> Block:
     """The rod with its numbers, and pennants over the steps that critical items stand on."""
     steps = content.steps
     if not steps:
@@ -131,10 +132,7 @@ def rod_block(content: SheetContent, setting: Setting, room: float) -> Block:
     top = _PENNANT + 2 if flags else 0.0
     items = shifted((*pennants(made, flags, _PENNANT), *made.shapes), 0, top)
     numbers = shifted(_step_numbers(made, steps), 0, top + ROD_HIGH + 1.5)
-    key = paragraph("width of a block: weight of the step", setting.note(), room, right=True)
-    bottom = top + ROD_HIGH + 1.5 + _NUMBERS.line
-    items = (*items, *numbers, *shifted(key.items, 0, bottom))
-    return Block(room, bottom + key.height, items)
+    return Block(room, top + ROD_HIGH + 1.5 + _NUMBERS.line, (*items, *numbers))
 
 
 def _step_numbers(made: Rod, steps: tuple[StepNote, ...]) -> tuple[Item, ...]:
@@ -151,21 +149,17 @@ def _step_numbers(made: Rod, steps: tuple[StepNote, ...]) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def step_list(phases: tuple[PhaseNotes, ...], setting: Setting, room: float) -> Block:
-    """All steps by phase in two columns; it may be taken apart between phases."""
-    whole = _in_columns(phases, setting, room)
-    parts = tuple(_in_columns((phase,), setting, room) for phase in phases)
-    return replace(whole, parts=parts)
-
-
-def _in_columns(phases: tuple[PhaseNotes, ...], setting: Setting, room: float) -> Block:
+def step_list(content: SheetContent, setting: Setting, room: float) -> Block:
+    """All steps by phase, in two columns."""
     column = (room - GUTTER) / 2
     rows: list[Block] = []
-    for phase in phases:
+    for phase in content.phases:
         for index, step in enumerate(phase.steps):
             row = _step(step, setting, column)
             if index == 0:
                 row = stacked((_phase_title(phase, setting, column), row), gap=setting.list_pad)
+            if index == len(phase.steps) - 1:
+                row = padded(row, bottom=setting.list_pad)
             rows.append(row)
     return columns(rows, 2, room, GUTTER, setting.list_pad)
 
