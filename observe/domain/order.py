@@ -58,14 +58,16 @@ def fewest_moves(form: Form, variant: str, sequence: Sequence[str]) -> int | Non
     steps are inverted when the later one had to come first; a set without
     inverted pairs may stay, and the largest such set is an antichain of the
     inversion order, so the answer is the size of a largest matching (Dilworth
-    1950). The least over all ways to settle "one of these first". None if there
-    are more than 4,096 such ways.
+    1950). The least over all ways to settle "one of these first"; one that would
+    close a circle counts only if every way does. None if there are more than
+    4,096 such ways.
     """
     owners, groups = _asked(form, variant, sequence)
     if prod(map(len, groups)) > MOST_CHOICES:
         return None
-    orders = _orders(sequence, owners, groups)
-    return min(_matching(_inversions(before, sequence)) for before in orders)
+    ways = list(_orders(sequence, owners, groups))
+    possible = [before for before in ways if not _is_circular(before)]
+    return min(_matching(_inversions(before, sequence)) for before in possible or ways)
 
 
 def _asked(
@@ -93,6 +95,10 @@ def _orders(
         for owner, one in zip(owners, chosen, strict=True):
             direct[owner].add(one)
         yield {step: _closure(direct, step) for step in sequence}
+
+
+def _is_circular(before: Mapping[str, set[str]]) -> bool:
+    return any(step in earlier for step, earlier in before.items())
 
 
 def _closure(direct: Mapping[str, set[str]], step: str) -> set[str]:
