@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from observe.domain.printing import percent, rounded
+from observe.work.cells import one_line
 
 if TYPE_CHECKING:
     from observe.agreement import Estimate, Ratings
@@ -32,7 +33,7 @@ def agreement_text(found: FileAgreement, level: float) -> str:
 
 def _heading(one: ItemAgreement) -> Iterator[str]:
     if one.item is not None:
-        yield from _wrapped(_plain(one.item), "")
+        yield from _wrapped(one_line(one.item), "")
     ratings = one.ratings
     units = "1 unit" if ratings.units == 1 else f"{ratings.units:,} units"
     yield from _wrapped(f"{units}; {_observers(ratings)}; {ratings.scale} scale", "")
@@ -42,7 +43,7 @@ def _observers(ratings: Ratings) -> str:
     names = ratings.observers
     if not names:
         return "no ratings"
-    listed = ", ".join(_plain(name) for name in names[:NAMED])
+    listed = ", ".join(one_line(name) for name in names[:NAMED])
     more = f" and {len(names) - NAMED:,} more" if len(names) > NAMED else ""
     return f"{'observer' if len(names) == 1 else 'observers'} {listed}{more}"
 
@@ -53,7 +54,7 @@ def _table(estimates: tuple[Estimate, ...], level: float) -> Iterator[str]:
     for estimate in estimates:
         yield _row(estimate)
         notes = [estimate.undefined or "", *estimate.notes]
-        fresh = [_plain(note) for note in notes if note and note not in said]
+        fresh = [one_line(note) for note in notes if note and note not in said]
         said.update(notes)
         if fresh:
             yield from _wrapped(" ".join(fresh), "      ")
@@ -98,8 +99,3 @@ def _methods(found: FileAgreement) -> Iterator[str]:
 
 def _wrapped(text: str, indent: str) -> list[str]:
     return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
-
-
-def _plain(text: str) -> str:
-    """Text from a file, with nothing in it that a terminal would obey."""
-    return "".join(character if character.isprintable() else " " for character in text)

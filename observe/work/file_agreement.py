@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from observe.domain.faults import Fault
 from observe.domain.troubles import BadInput
-from observe.work.ratings_file import Rating, read, tidy_value
+from observe.work.cells import tidy_value
+from observe.work.ratings_file import Rating, read
 
 if TYPE_CHECKING:
     from observe.agreement import Estimate, Ratings

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from observe.domain.troubles import BadInput
+from observe.work.cells import shown, tidy
 
 NEEDED = ("unit", "observer", "value")
 KNOWN = (*NEEDED, "item")
@@ -56,13 +57,13 @@ def find_columns(text: str, where: str) -> Columns:
     Raises BadInput if a column is missing or named twice.
     """
     delimiter, header = _header(text)
-    tidy = [cell.strip().casefold() for cell in header]
-    while tidy and not tidy[-1]:
-        tidy.pop()
-    missing = [name for name in NEEDED if name not in tidy]
+    names = [tidy(cell).casefold() for cell in header]
+    while names and not names[-1]:
+        names.pop()
+    missing = [name for name in NEEDED if name not in names]
     if missing:
         raise _missing(missing, [cell.strip() for cell in header if cell.strip()], where)
-    twice = sorted({name for name in tidy if name in KNOWN and tidy.count(name) > 1})
+    twice = sorted({name for name in names if name in KNOWN and names.count(name) > 1})
     if twice:
         raise BadInput(
             f"The first line names {', '.join(twice)} twice.",
@@ -72,11 +73,11 @@ def find_columns(text: str, where: str) -> Columns:
     ignored = [cell.strip() for cell in header if cell.strip().casefold() not in {*KNOWN, ""}]
     return Columns(
         delimiter=delimiter,
-        width=len(tidy),
-        unit=tidy.index("unit"),
-        observer=tidy.index("observer"),
-        value=tidy.index("value"),
-        item=tidy.index("item") if "item" in tidy else None,
+        width=len(names),
+        unit=names.index("unit"),
+        observer=names.index("observer"),
+        value=names.index("value"),
+        item=names.index("item") if "item" in names else None,
         notices=tuple(_notices(delimiter, ignored)),
     )
 
@@ -103,7 +104,7 @@ def _first_cells(text: str, delimiter: str) -> list[str]:
 
 def _missing(missing: list[str], found: list[str], where: str) -> BadInput:
     noun = "column" if len(missing) == 1 else "columns"
-    listed = ", ".join(_short(name) for name in found[:12]) or "nothing that can be read"
+    listed = ", ".join(shown(name) for name in found[:12]) or "nothing that can be read"
     return BadInput(
         f"The first line has no {noun} {' or '.join(missing)}; it has: {listed}.",
         where=f"{where}, line 1",
@@ -118,7 +119,7 @@ def _meant(missing: list[str], found: list[str]) -> list[str]:
         for cell in found:
             folded = cell.casefold()[:40]
             if folded in others or get_close_matches(folded, [name], cutoff=0.75):
-                said.append(f"Did you mean “{_short(cell)}” to be {name}?")
+                said.append(f"Did you mean “{shown(cell)}” to be {name}?")
                 break
     return said
 
@@ -128,11 +129,6 @@ def _notices(delimiter: str, ignored: list[str]) -> list[str]:
     if delimiter != ",":
         said.append(f"Read with {SEPARATORS[delimiter]} between the cells.")
     if ignored:
-        listed = ", ".join(_short(name) for name in ignored[:12])
+        listed = ", ".join(shown(name) for name in ignored[:12])
         said.append(f"Not used: {'column' if len(ignored) == 1 else 'columns'} {listed}.")
     return said
-
-
-def _short(name: str) -> str:
-    clean = "".join(c if c.isprintable() else " " for c in name)
-    return clean if len(clean) <= 40 else clean[:37] + "..."

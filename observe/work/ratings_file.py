@@ -8,16 +8,15 @@ from __future__ import annotations
 import csv
 import io
 import re
-import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TypeAlias
 
 from observe.domain.faults import Fault
 from observe.domain.troubles import BadInput
+from observe.work.cells import NUMBER, plain_number, shown, tidy, tidy_value
 from observe.work.ratings_columns import Columns, find_columns
 from observe.work.text_file import read_text
 
@@ -27,8 +26,6 @@ MOST_FAULTS = 1000
 LONGEST = 200
 MOST_COMPARED = 50
 MOST_UNDECLARED = 1000
-NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,15})?", re.ASCII)
-LEADING_ZERO = re.compile(r"[+-]?0[0-9]")
 DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 NOT_A_RESULT = re.compile(r"=|@|#(N/A|REF!|VALUE!|NAME\?|DIV/0!|NUM!|NULL!)")
 MEANT_MISSING = frozenset({"na", "n/a", "nan", "null", "none", "missing", ".", "-"})
@@ -88,38 +85,6 @@ def read(path: Path, *, numbers: bool = False, categories: Sequence[str] = ()) -
                 remedy="Split the file, for instance by item, and run each part.",
             )
     return reader.finished(str(path))
-
-
-def tidy(cell: str) -> str:
-    """A cell's text without outer blanks, NFC."""
-    return unicodedata.normalize("NFC", cell.strip())
-
-
-def tidy_value(cell: str) -> str:
-    """The one way to write a value: no outer blanks, NFC, numbers without idle zeros.
-
-    1, 1.0 and +1 are one category; codes with a leading zero (01) stay as they are.
-    """
-    text = tidy(cell)
-    if not NUMBER.fullmatch(text) or LEADING_ZERO.match(text):
-        return text
-    return _plain_number(text)
-
-
-def _plain_number(text: str) -> str:
-    number = Decimal(text)
-    if not number:
-        return "0"
-    plain = format(number, "f")
-    return plain.rstrip("0").rstrip(".") if "." in plain else plain
-
-
-def shown(text: str, most: int = 40) -> str:
-    """A cell's text for a sentence: one line, nothing a terminal would obey, cut short."""
-    if len(text) <= most and text.isprintable():
-        return text
-    clean = "".join(c if c.isprintable() else " " for c in text[: most + 1])
-    return clean if len(text) <= most else clean[: most - 3] + "..."
 
 
 def _rows(lines: io.StringIO, delimiter: str, where: str) -> Iterator[tuple[int, list[str]]]:
@@ -214,7 +179,7 @@ class _Reader:
         wrong = self._wrong(text) if text else None
         if wrong or not text:
             return _Judged(None, wrong)
-        return _Judged(_plain_number(text) if self.numbers else text, None)
+        return _Judged(plain_number(text) if self.numbers else text, None)
 
     def _wrong(self, text: str) -> tuple[str, str] | None:
         """What is wrong with a value, and the remedy; None if nothing is."""

@@ -183,7 +183,8 @@ def test_bad_input_is_a_sentence_and_exit_2(
 
 
 @pytest.mark.parametrize(
-    "arguments", [[], ["x.csv", "--scale", "ratio"], ["x.csv", "--level", "95"]]
+    "arguments",
+    [[], ["x.csv", "--scale", "ratio"], ["x.csv", "--level", "95"], ["x.csv", "--level", "high"]],
 )
 def test_wrong_arguments_exit_2(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
     assert run(["agreement", *arguments]) == 2

@@ -51,6 +51,14 @@ def test_nothing_a_terminal_would_obey_and_no_long_line(tmp_path: Path) -> None:
     assert max(map(len, text.splitlines())) <= 88
 
 
+def test_an_item_that_nobody_rated(tmp_path: Path) -> None:
+    path = tmp_path / "empty.csv"
+    path.write_text("unit,observer,value\nu1,A,\nu1,B,\n")
+    text = agreement_text(file_agreement(path), 0.95)
+    assert "1 unit; no ratings; nominal scale" in text
+    assert "no unit was rated by two or more observers" in " ".join(text.split())
+
+
 def test_many_observers_are_counted_not_listed(tmp_path: Path) -> None:
     path = tmp_path / "many.csv"
     rows = "".join(f"u{who % 7},observer {who},done\n" for who in range(2000))

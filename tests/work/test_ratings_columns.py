@@ -38,6 +38,7 @@ def test_places_and_width() -> None:
         ("units,observer,score", "no columns unit or value", "“score” to be value"),
         ("hello", "no columns unit or observer or value; it has: hello", "Name the columns"),
         ('"unclosed', "no columns unit or observer or value", "Name the columns"),
+        ("x" * 140_000, "it has: nothing that can be read", "Name the columns"),
         ("u1,A,done", "it has: u1, A, done", "Name the columns unit, observer, value."),
     ],
 )

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from observe.domain.troubles import BadInput
 from observe.work import ratings_file
-from observe.work.ratings_file import RatingsFile, read, shown, tidy_value
+from observe.work.ratings_file import RatingsFile, read
 
 HEADER = "unit,observer,value\n"
 TWO = "u1,A,done\nu1,B,done\n"
@@ -191,37 +191,6 @@ def test_very_many_rows_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(ratings_file, "MOST_ROWS", 1)
     with pytest.raises(BadInput, match="more than 1 rows"):
         of(tmp_path, HEADER + TWO)
-
-
-@pytest.mark.parametrize(
-    ("cell", "value"),
-    [
-        (" done ", "done"),
-        ("1.0", "1"),
-        ("+1", "1"),
-        ("-0.0", "0"),
-        ("57.50", "57.5"),
-        ("100", "100"),
-        ("01", "01"),
-        ("1e3", "1e3"),
-        ("1,0", "1,0"),
-        ("e\u0301", "\u00e9"),
-        ("", ""),
-    ],
-)
-def test_one_way_to_write_a_value(cell: str, value: str) -> None:
-    assert tidy_value(cell) == value
-
-
-@given(st.text(max_size=30))
-def test_tidying_twice_is_tidying_once(cell: str) -> None:
-    assert tidy_value(tidy_value(cell)) == tidy_value(cell)
-
-
-@given(st.text())
-def test_what_is_shown_is_one_short_printable_line(cell: str) -> None:
-    assert shown(cell).isprintable()
-    assert len(shown(cell)) <= 40
 
 
 @given(st.binary(max_size=200))
