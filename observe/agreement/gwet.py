@@ -138,7 +138,9 @@ def _basis(found: Pairwise, rest: str) -> str:
     shared = int(found.shared.sum())
     if shared == found.n:
         return ""
-    return f"Agreement comes from {shared} units rated twice or more; {rest} all {found.n} rated."
+    return (
+        f"Agreement comes from units rated twice or more ({shared}); {rest} all rated ({found.n})."
+    )
 
 
 def _obstacle(ratings: Ratings) -> str:

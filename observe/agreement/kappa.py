@@ -18,6 +18,7 @@ from observe.domain.troubles import BadInput
 
 METHOD = "large sample (Fleiss, Cohen & Everitt 1969), normal, not cut at 1"
 MOST_CATEGORIES = 1000
+ONE_CATEGORY = "With one category only from one observer, kappa is 0 whatever the agreement."
 POWERS = {"linear": 1, "quadratic": 2}
 
 
@@ -118,8 +119,8 @@ def _answer(asked: Question, distance: NDArray[Any]) -> Estimate:
     value = float(found.value)
     first, second = asked.ratings.pairs
     if np.all(first == first[0]) or np.all(second == second[0]):
-        why = "not estimable: one observer used one category only."
-        return asked.point(value, why, "Kappa is then 0 whatever the agreement.")
+        why = too_few(asked.used) or "not estimable: one observer used one category only."
+        return asked.point(value, why, ONE_CATEGORY)
     why = too_few(asked.used)
     if not why and not found.error:
         at = " at perfect agreement" if found.value == 1 else ""

@@ -28,7 +28,7 @@ def percent_agreement(ratings: Ratings, *, level: float = 0.95) -> Estimate:
         why = "not given: pairs of ratings within a unit are not independent trials."
         return asked.point(found.observed, why)
     agreeing = int(found.agreed[found.shared].sum())
-    counts = f"{agreeing:,} of {ratings.shared:,} pairs agree."
+    counts = f"Agreeing pairs: {agreeing:,} of {ratings.shared:,}."
     return asked.between(
         agreeing / ratings.shared,
         exact(agreeing, ratings.shared, level),

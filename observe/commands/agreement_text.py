@@ -75,10 +75,11 @@ def _name(estimate: Estimate) -> str:
 
 
 def _number(estimate: Estimate, value: float) -> str:
+    """A number half up; the plain minus, which no terminal drops."""
     exact = Fraction(repr(value))
     if estimate.coefficient == "percent_agreement":
         return f"{percent(exact)} %"
-    return rounded(exact, 3)
+    return rounded(exact, 3).replace("\N{MINUS SIGN}", "-")
 
 
 def _methods(found: FileAgreement) -> Iterator[str]:

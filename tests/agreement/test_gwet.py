@@ -120,8 +120,8 @@ def test_four_observers_with_gaps(coefficient: Coefficient, value: float, low: f
     found = coefficient(gwet_four())
     assert (found.value, found.low, found.high) == pytest.approx((value, low, 1.0), abs=1e-9)
     assert (found.units, found.used, found.observers) == (12, 12, 4)
-    assert found.notes[0].startswith("Agreement comes from 11 units rated twice or more; ")
-    assert found.notes[0].endswith("all 12 rated.")
+    assert found.notes[0].startswith("Agreement comes from units rated twice or more (11); ")
+    assert found.notes[0].endswith("all rated (12).")
     assert "left out" not in found.note
 
 

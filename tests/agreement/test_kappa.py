@@ -227,6 +227,10 @@ def test_one_observer_with_one_category_gives_zero_and_no_interval() -> None:
     assert found.value == 0
     assert found.low is None
     assert "95 % interval not estimable: one observer used one category only." in found.notes
+    few = cohen_kappa(ratings_of([[0, 0], [1, 3]]))
+    assert few.value == 0
+    assert "95 % interval not given: n = 4 pairs, fewer than 10." in few.notes
+    assert "kappa is 0 whatever the agreement" in few.note
 
 
 def test_each_observer_with_a_category_of_their_own_gives_zero() -> None:

@@ -29,7 +29,7 @@ def test_two_observers_get_the_exact_interval(
 def test_counts_are_said() -> None:
     found = percent_agreement(ratings_of([[80, 10], [5, 5]], categories=["done", "not done"]))
     assert found.notes == (
-        "85 of 100 pairs agree.",
+        "Agreeing pairs: 85 of 100.",
         "Specific agreement, done: 91.4 %; not done: 40.0 %.",
     )
 
@@ -91,4 +91,4 @@ def test_it_is_the_diagonal_over_all(table: Table) -> None:
     found = percent_agreement(ratings_of(table))
     agreeing = sum(table[place][place] for place in range(len(table)))
     assert found.value == agreeing / sum(map(sum, table))
-    assert f"{agreeing} of {found.used} pairs agree." in found.notes
+    assert f"Agreeing pairs: {agreeing} of {found.used}." in found.notes

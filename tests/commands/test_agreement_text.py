@@ -31,7 +31,7 @@ def test_each_item_has_its_table_and_the_methods_stand_at_the_end(tmp_path: Path
 def test_values_and_reasons(tmp_path: Path) -> None:
     text = text_of(tmp_path)
     assert "Percent agreement                     66.7 %   34.9 % to 90.1 %           12" in text
-    assert "8 of 12 pairs agree." in text
+    assert "Agreeing pairs: 8 of 12." in text
     assert "interval not estimable: one observer used one category only." in text
     assert "Cohen's kappa                              -   -                          12" in text
     assert "every rating is the same" in " ".join(text.split())
@@ -57,6 +57,13 @@ def test_an_item_that_nobody_rated(tmp_path: Path) -> None:
     text = agreement_text(file_agreement(path), 0.95)
     assert "1 unit; no ratings; nominal scale" in text
     assert "no unit was rated by two or more observers" in " ".join(text.split())
+
+
+def test_a_value_below_chance_keeps_its_sign_on_any_terminal(tmp_path: Path) -> None:
+    path = tmp_path / "below.csv"
+    path.write_text("unit,observer,value\nu1,A,x\nu1,B,y\nu2,A,y\nu2,B,x\n")
+    text = agreement_text(file_agreement(path, coefficients=["cohen_kappa"]), 0.95)
+    assert "-1.000" in text.encode("ascii").decode()
 
 
 def test_many_observers_are_counted_not_listed(tmp_path: Path) -> None:
