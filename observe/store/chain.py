@@ -8,7 +8,7 @@ from itertools import groupby
 from operator import attrgetter
 from typing import Any
 
-from sqlalchemy import Column, Connection, Label, LargeBinary, Row, Table, cast, func, select
+from sqlalchemy import Connection, Label, LargeBinary, Row, Table, and_, cast, func, select
 
 from observe.domain.canonical import canonical
 from observe.domain.events import FIRST, Event, commitment, hash_of
@@ -20,7 +20,9 @@ Tick = Callable[[int, int], None]
 _Texts = Mapping[bytes, tuple[bytes, bytes]]
 
 _AT_ONCE = 1000
-_WHOLE_NUMBERS = frozenset({"seq", "version", "part", "monotonic_ns"})
+_NO_TEXT = (b"\xff", b"")  # No text at all, so no event is committed to it.
+_COLUMNS = tuple(one.name for one in event.c if one.name != "position")
+_WHOLE_NUMBERS = ("seq", "version", "part", "monotonic_ns")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,18 +103,20 @@ def _damage(connection: Connection) -> tuple[str, ...]:
     return () if findings == ["ok"] else tuple(findings)
 
 
-def _as_bytes(table: Table) -> list[Label[bytes]]:
-    """The columns as the bytes that are stored, whatever became of them."""
-    return [_stored(column) for column in table.c if column.name != "position"]
+def _as_stored(table: Table) -> list[Label[Any]]:
+    """The columns as the bytes that are stored, whatever became of them; and `typed`.
 
-
-def _stored(column: Column[Any]) -> Label[bytes]:
-    return cast(column, LargeBinary).label(column.name)
+    typed: whether each still is of its own kind, number or text. SQLite lets any column
+    hold anything, and as bytes a text and a blob look alike.
+    """
+    columns = [one for one in table.c if one.name != "position"]
+    typed = and_(*(func.typeof(one) == type(one.type).__name__.lower() for one in columns))
+    return [*(cast(one, LargeBinary).label(one.name) for one in columns), typed.label("typed")]
 
 
 def _all_events(connection: Connection, tick: Tick | None) -> Iterator[Row[Any]]:
     total = connection.execute(select(func.count()).select_from(event)).scalar_one()
-    ordered = select(event.c.position, *_as_bytes(event)).order_by(event.c.device, event.c.seq)
+    ordered = select(event.c.position, *_as_stored(event)).order_by(event.c.device, event.c.seq)
     rows = connection.execute(ordered, execution_options={"yield_per": _AT_ONCE})
     for done, row in enumerate(rows):
         if tick is not None and done % _AT_ONCE == 0:
@@ -122,10 +126,11 @@ def _all_events(connection: Connection, tick: Tick | None) -> Iterator[Row[Any]]
 
 def _all_texts(connection: Connection) -> dict[tuple[bytes, bytes], _Texts]:
     """What stands beside each event: (device, seq) to field to (text, salt)."""
-    rows = connection.execute(select(*_as_bytes(beside)))
+    rows = connection.execute(select(*_as_stored(beside)))
     found: dict[tuple[bytes, bytes], dict[bytes, tuple[bytes, bytes]]] = {}
     for row in rows:
-        found.setdefault((row.device, row.seq), {})[row.field] = (row.text, row.salt)
+        pair = (row.text, row.salt) if row.typed else _NO_TEXT
+        found.setdefault((row.device, row.seq), {})[row.field] = pair
     return {**found}
 
 
@@ -187,14 +192,11 @@ def _read(row: Row[Any]) -> tuple[Event, str]:
 
     Raises ValueError where the bytes are not how an event is written.
     """
-    columns: dict[str, Any] = {}
-    for name, stored in row._mapping.items():  # noqa: SLF001 - SQLAlchemy's public name for it
-        if stored is None:
-            raise ValueError(f"{name} is empty")
-        columns[name] = stored if isinstance(stored, int) else stored.decode("utf-8")
-        if name in _WHOLE_NUMBERS:
-            columns[name] = int(columns[name])
-    one = event_from(columns)
+    if not row.typed:
+        raise ValueError("a column holds another kind of value")
+    stored = row._mapping  # noqa: SLF001 - SQLAlchemy's public name for it
+    texts = {name: stored[name].decode("utf-8") for name in _COLUMNS}
+    one = event_from({**texts, **{name: int(texts[name]) for name in _WHOLE_NUMBERS}})
     if canonical(one.body) != row.body:
         raise ValueError("the body is not written in the one way it can be")
     return one, hash_of(one)

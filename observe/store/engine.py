@@ -13,7 +13,7 @@ from sqlalchemy.engine import ExceptionContext
 from sqlalchemy.pool import StaticPool
 
 from observe.store.files import ready
-from observe.store.surroundings import in_words, surroundings_of
+from observe.store.surroundings import Answer, in_words, surroundings_of
 from observe.store.transaction import transaction
 
 
@@ -56,9 +56,10 @@ def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> O
     @event.listens_for(engine, "handle_error")
     def put_in_words(context: ExceptionContext) -> None:
         error = context.original_exception
-        trouble = surroundings_of(error, path) if isinstance(error, sqlite3.Error) else None
-        if trouble is not None:
-            raise trouble from error
+        if isinstance(error, Answer):
+            trouble = surroundings_of(error, path)
+            if trouble is not None:
+                raise trouble from error
 
     connection = engine.connect().execution_options(isolation_level="AUTOCOMMIT")
     return OpenFile(path, connection, driver)

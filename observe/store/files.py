@@ -11,6 +11,7 @@ from pathlib import Path
 
 from observe.domain.troubles import Surroundings
 from observe.store.header import APPLICATION_ID, format_of
+from observe.store.schema import require_schema
 from observe.store.surroundings import damaged, in_words
 from observe.store.transaction import transaction
 from observe.store.upgrade import NEWEST, OLDEST, STEPS, format_now, upgrade
@@ -36,9 +37,7 @@ def ready(path: Path, *, create: bool = False, read_only: bool = False) -> sqlit
     with in_words(path):
         if found is None:
             _make(path)
-        connection = _reader(path) if read_only else _writer(path)
-        _require_tables(connection, path)
-    return connection
+        return _reader(path) if read_only else _writer(path)
 
 
 def _nothing_there(path: Path) -> Surroundings:
@@ -61,14 +60,6 @@ def _refuse_other(path: Path, found: int) -> None:
             where=str(path),
             remedy="Open it with that version, or install it here. The file was left as it is.",
         )
-
-
-def _require_tables(connection: sqlite3.Connection, path: Path) -> None:
-    """Refuse a file that says it is a logbook and holds no log."""
-    names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-    if not {"device", "form", "event", "beside"} <= {name for (name,) in names}:
-        connection.close()
-        raise damaged(path)
 
 
 def _connect(path: Path, *, mode: str) -> sqlite3.Connection:
@@ -117,6 +108,7 @@ def _writer(path: Path) -> sqlite3.Connection:
         if older < NEWEST:
             set_aside(path, connection, older, date=now()[:10])
             upgrade(connection, at=now())
+        require_schema(connection, path)
     except BaseException:
         connection.close()
         raise
@@ -128,11 +120,14 @@ def _reader(path: Path) -> sqlite3.Connection:
     try:
         older = format_now(connection)
         _refuse_other(path, older)
+        if older < NEWEST:
+            connection = _upgraded_in_memory(connection)
         connection.execute("PRAGMA query_only = ON")
-        return connection if older == NEWEST else _upgraded_in_memory(connection)
+        require_schema(connection, path)
     except BaseException:
         connection.close()
         raise
+    return connection
 
 
 def _upgraded_in_memory(older: sqlite3.Connection) -> sqlite3.Connection:
@@ -140,7 +135,6 @@ def _upgraded_in_memory(older: sqlite3.Connection) -> sqlite3.Connection:
         memory = sqlite3.connect(":memory:", isolation_level=None)
         older.backup(memory)
     upgrade(memory, at=now())
-    memory.execute("PRAGMA query_only = ON")
     return memory
 
 

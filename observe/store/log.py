@@ -14,7 +14,7 @@ from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed
 from observe.domain.troubles import Refused
 from observe.store import tap
 from observe.store.engine import OpenFile, open_file
-from observe.store.rows import event_of, row_of
+from observe.store.rows import event_of, row_of, text_of
 from observe.store.surroundings import damaged, in_words
 from observe.store.tables import beside, device, event, form
 
@@ -183,7 +183,7 @@ class Log:
         """
         keys = [(one.device, one.seq) for one in events if "texts" in one.body]
         return {
-            (f"{row.device}/{row.seq}", row.field): row.text
+            (f"{row.device}/{row.seq}", row.field): text_of(row.text, row.field)
             for start in range(0, len(keys), _KEYS_AT_ONCE)
             for row in self.file.connection.execute(
                 _TEXTS, {"keys": keys[start : start + _KEYS_AT_ONCE]}
@@ -194,7 +194,7 @@ class Log:
         """One text beside an event; None if there is none, or none any more."""
         owner, _, seq = event_id.rpartition("/")
         rows = self.file.connection.execute(_TEXTS, {"keys": [(owner, int(seq))]})
-        return next((row.text for row in rows if row.field == field), None)
+        return next((text_of(row.text, field) for row in rows if row.field == field), None)
 
     def add_form(self, digest: str, scoring: str, name: str, source: str) -> None:
         """Keep a form under its whole digest; one that is there already stays as it is.
@@ -209,14 +209,14 @@ class Log:
     def form_source(self, digest: str) -> str:
         """The text of a stored form. Raises `Refused` where the logbook has no such form."""
         wanted = select(form.c.source).where(form.c.digest == digest)
-        source: str | None = self.file.connection.execute(wanted).scalar_one_or_none()
+        source = self.file.connection.execute(wanted).scalar_one_or_none()
         if source is None:
             raise Refused(
                 "The logbook does not hold this form.",
                 where=digest,
                 remedy="Add the form to the logbook first.",
             )
-        return source
+        return text_of(source, f"form {digest}")
 
     def forms(self) -> tuple[StoredForm, ...]:
         """The stored forms, by name."""

@@ -11,6 +11,9 @@ from sqlalchemy import RowMapping
 from observe.domain.canonical import canonical
 from observe.domain.events import Event, Stamp
 from observe.domain.troubles import Doubtful
+from observe.store.tables import event as table
+
+_TYPES = tuple((one.name, one.type.python_type) for one in table.c if one.name != "position")
 
 
 def row_of(event: Event) -> dict[str, Any]:
@@ -36,19 +39,18 @@ def row_of(event: Event) -> dict[str, Any]:
 
 
 def event_of(row: RowMapping) -> Event:
-    """The event in a row. Raises `Doubtful` where its body is not what this program wrote."""
+    """The event in a row. Raises `Doubtful` where it is not how this program writes one."""
     try:
         return event_from(row)
-    except ValueError as error:
-        raise Doubtful(
-            "An event in the logbook cannot be read; the file was changed by something else.",
-            where=f"event {row['device']}/{row['seq']}",
-            remedy="“observe verify” on the logbook says how far it is sound.",
-        ) from error
+    except (ValueError, RecursionError) as error:
+        raise unreadable(f"event {row['device']}/{row['seq']}") from error
 
 
 def event_from(columns: Mapping[Any, Any]) -> Event:
-    """The event in named columns. Raises ValueError where the body is no JSON object."""
+    """The event in named columns. Raises ValueError where they are no event."""
+    for name, kind in _TYPES:
+        if type(columns[name]) is not kind:
+            raise ValueError(f"{name} is stored as something else")
     body = json.loads(columns["body"])
     if not isinstance(body, dict):
         raise ValueError("the body of an event is no object")  # noqa: TRY004 - one error for all
@@ -67,4 +69,20 @@ def event_from(columns: Mapping[Any, Any]) -> Event:
         body=body,
         prev=columns["prev"],
         hash=columns["hash"],
+    )
+
+
+def text_of(stored: object, where: str) -> str:
+    """A stored text. Raises `Doubtful` where the file holds something else in its place."""
+    if not isinstance(stored, str):
+        raise unreadable(where)
+    return stored
+
+
+def unreadable(where: str) -> Doubtful:
+    """What is said of a row that the program cannot have written."""
+    return Doubtful(
+        "A part of the logbook cannot be read; something else has changed the file.",
+        where=where,
+        remedy="“observe verify” on the logbook says how far it is sound.",
     )

@@ -75,7 +75,11 @@ _BY_ERRNO: Mapping[int, _Words] = {
 }
 
 
-def surroundings_of(error: sqlite3.Error | OSError, path: Path) -> Surroundings | None:
+Answer = sqlite3.Error | OSError | UnicodeDecodeError
+"""What SQLite and the disk may raise; the last where a damaged file's own words are garbled."""
+
+
+def surroundings_of(error: Answer, path: Path) -> Surroundings | None:
     """What an error of SQLite or of the disk says about `path`; None where it is a defect of ours.
 
     An extended result code is looked up before its primary one
@@ -83,6 +87,8 @@ def surroundings_of(error: sqlite3.Error | OSError, path: Path) -> Surroundings 
     """
     if isinstance(error, OSError):
         words: _Words | None = _BY_ERRNO.get(error.errno or 0, _DISK)
+    elif isinstance(error, UnicodeDecodeError):
+        words = _DAMAGED
     else:
         words = _words_of(error)
     return None if words is None else Surroundings(words.what, where=str(path), remedy=words.remedy)
@@ -106,7 +112,7 @@ def in_words(path: Path) -> Iterator[None]:
     """Turn what the disk answers about `path` into `Surroundings`; defects pass unchanged."""
     try:
         yield
-    except (sqlite3.Error, OSError) as error:
+    except (sqlite3.Error, OSError, UnicodeDecodeError) as error:
         trouble = surroundings_of(error, path)
         if trouble is None:
             raise
