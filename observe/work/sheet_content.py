@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from itertools import groupby, takewhile
 
+from observe import __version__
 from observe.domain.board import Occurrence, Verdict, replay
 from observe.domain.criticals import Finding
 from observe.domain.decision import Outcome, Standing, share_standing
@@ -368,7 +369,7 @@ class Composer:
             form_version=self.form.version,
             form_digest=self.form.whole_digest,
             events_digest=events_digest,
-            engine=self.shown.decision.engine,
+            engine=__version__,
             reviewed_by=review.name if review else "",
             reviewed_on=review.date if review else "",
         )
