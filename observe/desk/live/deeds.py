@@ -1,0 +1,135 @@
+"""Icons of deeds: strokes, where signs of `observe.look` are solid states.
+
+Drawn in a square with strokes of 12 % of its side, square ends, right angles; the
+hook of taking back is the one curve.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from math import cos, radians, sin
+from types import MappingProxyType
+
+from observe.look.shapes import Disc, Polygon, Rect, Shapes, band
+from observe.look.tokens import Token
+
+
+def deed_shapes(deed: str, side: float) -> Shapes:
+    """The icon of a deed in (0, 0, side, side)."""
+    return _DEEDS[deed](side)
+
+
+def _hook(side: float, *, back: bool) -> Shapes:
+    """An arrow that bends back to where it came from; mirrored for putting back."""
+    stroke = side * 0.12
+    radius = side * 0.25
+    x, y = side * 0.55, side * 0.55
+    arc = [(x + radius * cos(radians(a)), y + radius * sin(radians(a))) for a in range(-90, 91, 15)]
+    line = [(side * 0.18, y - radius), *arc, (side * 0.3, y + radius)]
+    tip = [
+        (side * 0.36, y - radius - side * 0.2),
+        (side * 0.14, y - radius),
+        (side * 0.36, y - radius + side * 0.2),
+    ]
+    if not back:
+        line = [(side - px, py) for px, py in line]
+        tip = [(side - px, py) for px, py in tip]
+    return (band(line, stroke, Token.INK), band(tip, stroke, Token.INK))
+
+
+def _take_back(side: float) -> Shapes:
+    return _hook(side, back=True)
+
+
+def _put_back(side: float) -> Shapes:
+    return _hook(side, back=False)
+
+
+def _go_on(side: float) -> Shapes:
+    """Past the dots of what was not seen."""
+    stroke = side * 0.12
+    points = ((side * 0.14, side * 0.14), (side * 0.5, side * 0.5), (side * 0.14, side * 0.86))
+    dots = tuple(Disc(side * 0.8, side * y, side * 0.07, Token.INK) for y in (0.25, 0.5, 0.75))
+    return (band(points, stroke, Token.INK), *dots)
+
+
+def _leave(side: float) -> Shapes:
+    """An open frame with the way out to the left."""
+    s = side * 0.12
+    return (
+        Rect(side * 0.5, side * 0.1, side * 0.42, s, Token.INK),
+        Rect(side * 0.92 - s, side * 0.1, s, side * 0.8, Token.INK),
+        Rect(side * 0.5, side * 0.9 - s, side * 0.42, s, Token.INK),
+        Rect(side * 0.1, side * 0.5 - s / 2, side * 0.55, s, Token.INK),
+        band(
+            ((side * 0.32, side * 0.28), (side * 0.1, side * 0.5), (side * 0.32, side * 0.72)),
+            s,
+            Token.INK,
+        ),
+    )
+
+
+def _rate(side: float) -> Shapes:
+    """A scale with its stroke."""
+    s = side * 0.12
+    return (
+        Rect(side * 0.06, side * 0.62, side * 0.88, s, Token.INK),
+        Rect(side * 0.06, side * 0.44, s, side * 0.48, Token.INK),
+        Rect(side * 0.94 - s, side * 0.44, s, side * 0.48, Token.INK),
+        Rect(side * 0.56, side * 0.12, side * 0.18, side * 0.8, Token.INK),
+    )
+
+
+def _keyboard(side: float) -> Shapes:
+    """A key cap with a letter's stroke."""
+    s = side * 0.1
+    outer = ((side * 0.08, side * 0.14), (side * 0.92, side * 0.14), (side * 0.92, side * 0.86))
+    corners = (*outer, (side * 0.08, side * 0.86))
+    hole = (
+        (side * 0.08 + s, side * 0.14 + s),
+        (side * 0.92 - s, side * 0.14 + s),
+        (side * 0.92 - s, side * 0.86 - s),
+        (side * 0.08 + s, side * 0.86 - s),
+    )
+    return (
+        Polygon(corners, Token.INK, hole=hole),
+        Rect(side * 0.3, side * 0.6, side * 0.4, s, Token.INK),
+    )
+
+
+def _half(side: float) -> Shapes:
+    """Half dark, half light."""
+    s = side * 0.1
+    return (
+        Rect(side * 0.1, side * 0.1, side * 0.8, s, Token.INK),
+        Rect(side * 0.1, side * 0.9 - s, side * 0.8, s, Token.INK),
+        Rect(side * 0.9 - s, side * 0.1, s, side * 0.8, Token.INK),
+        Rect(side * 0.1, side * 0.1, side * 0.4, side * 0.8, Token.INK),
+    )
+
+
+def _go(side: float) -> Shapes:
+    points = ((side * 0.2, side * 0.1), (side * 0.9, side * 0.5), (side * 0.2, side * 0.9))
+    return (Polygon(points, Token.INK),)
+
+
+def _pause(side: float) -> Shapes:
+    return (
+        Rect(side * 0.2, side * 0.1, side * 0.22, side * 0.8, Token.INK),
+        Rect(side * 0.58, side * 0.1, side * 0.22, side * 0.8, Token.INK),
+    )
+
+
+_DEEDS: Mapping[str, Callable[[float], Shapes]] = MappingProxyType(
+    {
+        "take back": _take_back,
+        "put back": _put_back,
+        "go on": _go_on,
+        "leave": _leave,
+        "rate": _rate,
+        "keys": _keyboard,
+        "theme": _half,
+        "go": _go,
+        "pause": _pause,
+    }
+)

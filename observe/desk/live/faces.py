@@ -1,0 +1,320 @@
+"""The faces of the keys in Live: what each shows, and what the reader says."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF
+
+from observe.desk.keys import Face
+from observe.desk.live.deeds import deed_shapes
+from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
+from observe.domain.words import PROMPTS
+from observe.look.marks import MARK_TOKEN, MarkLook, mark_shapes
+from observe.look.shapes import Shapes, extent
+from observe.look.signs import SignLook, barrier_shapes, sign_shapes
+from observe.look.tokens import Token, Weight
+
+DONE_WORD, STEP_WORD = "Done", "step"
+
+
+def centred(pen: Pen, shapes: Shapes, x: float, y: float, ink: Token | None = None) -> None:
+    """Shapes with the middle of their extent at (x, y)."""
+    left, top, right, bottom = extent(shapes)
+    pen.shapes(shapes, round(x - (left + right) / 2), round(y - (top + bottom) / 2), ink)
+
+
+# the sentence key of a seat
+
+
+def sentence_face(
+    label: str, number: int, needed: str, *, low: bool, can: bool, name: str = ""
+) -> Face:
+    """The current step in full on its own Done key; needed: "needs 13" or nothing."""
+    said = f"Step {number}, {label}. {needed + '. ' if needed else ''}Done."
+    return Face(
+        f"{name}{said}",
+        _sentence,
+        (label, number, needed, "low" if low else "high"),
+        heel=Token.DONE,
+        can=can,
+    )
+
+
+def _sentence(
+    pen: Pen, box: QRectF, ink: Token, label: str, number: int, needed: str, seat: str
+) -> None:
+    px, sizes = pen.skin.px, pen.skin.density
+    inner = box.adjusted(px(9), px(5), -px(7), -px(4 if seat == "low" else 6))
+    foot = px(20)
+    above = QRectF(inner.x(), inner.y(), inner.width(), inner.height() - foot)
+    size = sizes.sentence_low if seat == "low" else sizes.sentence
+    pen.text(above, label, Style(size, Weight.MEDIUM, ink, sizes.sentence_least))
+    line = QRectF(inner.x(), inner.bottom() - foot, inner.width(), foot)
+    side = px(14)
+    pen.shapes(mark_shapes(MarkLook.DONE, side), line.x(), round(line.center().y() - side / 2))
+    word = QRectF(line.x() + side + px(6), line.y(), line.width() - side - px(6), foot)
+    done = pen.text(word, DONE_WORD, Style(16, Weight.BOLD, Token.DONE, down=MIDDLE))
+    rest = word.adjusted(done.width + px(6), 0, 0, 0)
+    if needed:
+        _needed(pen, rest, needed)
+    else:
+        note = Style(15, ink=Token.INK2, least=13, across=RIGHT, down=MIDDLE)
+        pen.text(rest, f"{STEP_WORD} {number}", note, shorter=(str(number),))
+
+
+def _needed(pen: Pen, box: QRectF, needed: str) -> None:
+    side = pen.skin.px(13)
+    style = Style(15, Weight.BOLD, Token.WRONG, 13, across=RIGHT, down=MIDDLE)
+    numbers = needed.removeprefix("needs ")
+    first = numbers.split(",", maxsplit=1)[0]
+    shorter = (numbers, f"{first} …") if "," in numbers else (numbers,)
+    place = box.adjusted(side + pen.skin.px(3), 0, 0, 0)
+    said = pen.text(place, needed, style, shorter=shorter)
+    x = box.right() - said.width - side - pen.skin.px(3)
+    pen.shapes(
+        sign_shapes(SignLook.NEEDS_EARLIER, side), round(x), round(box.center().y() - side / 2)
+    )
+
+
+# the critical key
+
+
+def critical_face(
+    *, sign: SignLook | None, time: str, words: str, count: int, can: bool, name: str, quiet: bool
+) -> Face:
+    """Quiet until something is recorded; then sign, time, what it was, and room for another."""
+    said = "Critical, keep the time" if sign is None else f"Critical, {count} recorded"
+    detail = f", {words}, {time}" if sign is not None else ""
+    used = sign is not None or not quiet
+    return Face(
+        f"{said}{detail}. {name}",
+        _critical,
+        (sign, time, words, count),
+        fill=Token.CRITBG if sign is not None else Token.SHEET if quiet else Token.CRITBG,
+        heel=Token.CRIT if used else Token.KEYHEEL,
+        border=Token.CRIT if sign is not None and "not named" in words else Token.LINE,
+        chosen=False,
+        can=can,
+    )
+
+
+def _critical(
+    pen: Pen, box: QRectF, ink: Token, sign: SignLook | None, time: str, words: str, count: int
+) -> None:
+    px = pen.skin.px
+    if sign is None:
+        side = px(26)
+        centred(
+            pen, sign_shapes(SignLook.ABSOLUTE, side), box.center().x(), box.center().y() - px(14)
+        )
+        place = QRectF(box.x(), box.center().y() + px(4), box.width(), px(22))
+        pen.text(place, "Critical", Style(16, Weight.MEDIUM, ink, 13, CENTRE, MIDDLE))
+        return
+    inner = box.adjusted(px(10), px(8), -px(6), -px(6))
+    side = px(26)
+    pen.shapes(sign_shapes(sign, side), inner.x(), inner.y())
+    beside = QRectF(inner.x() + side + px(6), inner.y(), inner.width() - side - px(6), side)
+    pen.text(beside, time, Style(19, Weight.BOLD, Token.CRIT, 13, down=MIDDLE))
+    below = QRectF(inner.x(), inner.y() + side + px(4), inner.width(), px(38))
+    pen.text(below, words, Style(15, Weight.BOLD, Token.CRIT, 12.5))
+    foot = QRectF(inner.x(), inner.bottom() - px(18), inner.width(), px(18))
+    if foot.y() >= below.y() + px(20):
+        more = f"{count} recorded" if count > 1 else "add another"
+        pen.text(foot, more, Style(15, ink=Token.INK2, least=12.5, down=BOTTOM))
+
+
+# the mark keys of the well
+
+
+def done_face(*, can: bool, name: str) -> Face:
+    """The biggest key of the well."""
+    return Face(
+        f"Done. {name}",
+        _done,
+        fill=Token.DONE,
+        heel=Token.DONE,
+        border=Token.DONE,
+        ink=Token.ONDONE,
+        can=can,
+    )
+
+
+def _done(pen: Pen, box: QRectF, ink: Token) -> None:
+    px, size = pen.skin.px, pen.skin.density.key_done
+    side = px(size * 1.08)
+    style = Style(size, Weight.BOLD, ink, 15, down=MIDDLE)
+    word = fit(pen.skin, DONE_WORD, box.width(), box.height(), style)
+    x = box.center().x() - (side + px(10) + word.width) / 2
+    pen.shapes(mark_shapes(MarkLook.DONE, side), round(x), round(box.center().y() - side / 2), ink)
+    pen.text(QRectF(x + side + px(10), box.y(), word.width + 2, box.height()), DONE_WORD, style)
+
+
+def mark_face(look: MarkLook, word: str, *, can: bool, name: str) -> Face:
+    """A mark over its word."""
+    return Face(f"{word}. {name}", _mark, (look, word), heel=_heel(look), can=can)
+
+
+def _heel(look: MarkLook) -> Token:
+    token = MARK_TOKEN[look]
+    return Token.KEYHEEL if token is Token.LINE else token
+
+
+def _mark(pen: Pen, box: QRectF, ink: Token, look: MarkLook, word: str) -> None:
+    px = pen.skin.px
+    side = pen.skin.pick(23, 17)
+    tall = pen.skin.pick(22, 18)
+    both = side + px(5) + tall
+    top = box.center().y() - both / 2
+    pen.shapes(mark_shapes(look, side), round(box.center().x() - side / 2), round(top))
+    place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
+    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+
+
+_PROMPT_LOOKS = (MarkLook.PROMPT_1, MarkLook.PROMPT_2, MarkLook.PROMPT_3, MarkLook.PROMPT_4)
+
+
+def prompt_face(level: int, *, can: bool, name: str) -> Face:
+    """Done with help: the mark and the level, and in a word what the help was."""
+    word = PROMPTS[level]
+    return Face(
+        f"Done after prompt {level}, {word}. {name}",
+        _prompt,
+        (level, word),
+        heel=Token.PROMPT,
+        can=can,
+    )
+
+
+def _prompt(pen: Pen, box: QRectF, ink: Token, level: int, word: str) -> None:
+    px, pick = pen.skin.px, pen.skin.pick
+    side, tall = pick(22, 17), pick(22, 18)
+    style = Style(pick(18, 16) / pen.skin.unit, Weight.BOLD, ink, down=MIDDLE)
+    top = box.center().y() - (side + px(5) + tall) / 2
+    number = pen.skin.px(12)
+    x = box.center().x() - (side + px(8) + number) / 2
+    pen.shapes(mark_shapes(_PROMPT_LOOKS[level - 1], side), round(x), round(top))
+    pen.text(QRectF(x + side + px(8), top, number * 2, side), str(level), style)
+    place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
+    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+
+
+def sign_face(
+    sign: SignLook, word: str, *, can: bool, name: str, heel: Token = Token.KEYHEEL
+) -> Face:
+    """A sign over its word."""
+    return Face(f"{word}. {name}", _sign, (sign, word), heel=heel, can=can)
+
+
+def _sign(pen: Pen, box: QRectF, ink: Token, sign: SignLook, word: str) -> None:
+    px = pen.skin.px
+    side, tall = pen.skin.pick(22, 17), pen.skin.pick(22, 18)
+    top = box.center().y() - (side + px(5) + tall) / 2
+    centred(pen, sign_shapes(sign, side), box.center().x(), top + side / 2)
+    place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
+    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+
+
+def stop_face(*, can: bool, name: str) -> Face:
+    """Stop for safety: the barrier and its words."""
+    return Face(f"Stop for safety. {name}", _stop, heel=Token.INK, can=can)
+
+
+def _stop(pen: Pen, box: QRectF, ink: Token) -> None:
+    px = pen.skin.px
+    wide, high = box.width() - 2 * px(14), pen.skin.pick(22, 16)
+    top = box.center().y() - pen.skin.pick(42, 32)
+    pen.shapes(barrier_shapes(wide, high), round(box.x() + px(14)), round(top), ink)
+    place = QRectF(box.x() + px(4), top + high + px(6), box.width() - px(8), pen.skin.pick(44, 38))
+    pen.text(place, "Stop for\nsafety", Style(16, Weight.BOLD, ink, 13, CENTRE, MIDDLE))
+
+
+def clock_face(time: str, *, running: bool, started: bool, front: bool, can: bool) -> Face:
+    """The clock is the pause key: bars while it runs, an outline while it stands."""
+    deed = "Pause" if running else "Go on" if started else "Start"
+    return Face(
+        f"{deed}, clock at {time}",
+        _clock,
+        (time, "pause" if running else "go"),
+        fill=Token.BAND if front else Token.SHEET,
+        heel=Token.BAND if front else Token.KEYHEEL,
+        ink=Token.ONBAND if front else Token.INK,
+        border=Token.ONBAND if front else Token.INK,
+        can=can,
+    )
+
+
+def _clock(pen: Pen, box: QRectF, ink: Token, time: str, deed: str) -> None:
+    px = pen.skin.px
+    side = px(15)
+    x = box.x() + px(10)
+    middle = box.center().y()
+    pen.shapes(deed_shapes(deed, side), round(x), round(middle - side / 2), ink)
+    place = QRectF(x + side + px(6), box.y(), box.right() - x - side - px(14), box.height())
+    pen.text(place, time, Style(22, Weight.BOLD, ink, 15, RIGHT, MIDDLE))
+
+
+def told_face(
+    draw_sign: str, title: str, text: str, *, can: bool, name: str, heel: Token = Token.KEYHEEL
+) -> Face:
+    """A deed with what it does in full: sign at the left, bold title, text below."""
+    return Face(f"{title}. {text}. {name}", _told, (draw_sign, title, text), heel=heel, can=can)
+
+
+def _told(pen: Pen, box: QRectF, ink: Token, sign: str, title: str, text: str) -> None:
+    px, sizes = pen.skin.px, pen.skin.density
+    side = pen.skin.pick(22, 18)
+    inner = box.adjusted(px(9), px(3), -px(6), -px(3))
+    x = inner.x()
+    if sign:
+        pen.shapes(deed_shapes(sign, side), round(x), round(inner.y() + px(6)), ink)
+        x += side + px(8)
+    wide = inner.right() - x
+    line = px(20)
+    if text and inner.height() >= line * 2:
+        pen.text(QRectF(x, inner.y() + px(2), wide, line), title, Style(15, Weight.BOLD, ink, 12.5))
+        below = QRectF(x, inner.y() + px(2) + line, wide, inner.height() - line - px(2))
+        pen.text(below, text, Style(sizes.second, Weight.REGULAR, Token.INK2, 12.5, leading=1.08))
+    else:
+        place = QRectF(x, inner.y(), wide, inner.height())
+        pen.text(place, title, Style(15, Weight.MEDIUM, ink, 12.5, down=MIDDLE))
+
+
+def deed_face(sign: str, word: str, what: str, text: str, *, low: bool) -> Face:
+    """A deed. low: what it does stands on the key; else the row beside it says so."""
+    if low:
+        return told_face(sign, what or word, text, can=True, name=word)
+    return Face(f"{word}: {what}" if what else word, _deed, (sign, word))
+
+
+def _deed(pen: Pen, box: QRectF, ink: Token, deed: str, word: str) -> None:
+    px = pen.skin.px
+    side, tall = pen.skin.pick(24, 17), pen.skin.pick(20, 17)
+    top = box.center().y() - (side + px(4) + tall) / 2
+    centred(pen, deed_shapes(deed, side), box.center().x(), top + side / 2, ink)
+    place = QRectF(box.x() + px(2), top + side + px(4), box.width() - px(4), tall)
+    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+
+
+def order_face(number: int, *, low: bool) -> Face:
+    """The question whether the order was wrong; pressing it claims so (rule M5)."""
+    name = f"Order? Step {number} was seen out of order"
+    if low:
+        return Face(name, _told_order, (f"Order? Step {number}", "press: seen out of order"))
+    return Face(name, _sign, (SignLook.NEEDS_EARLIER, "Order?"), heel=Token.WRONG)
+
+
+def _told_order(pen: Pen, box: QRectF, ink: Token, title: str, text: str) -> None:
+    _told(pen, box, ink, "", title, text)
+
+
+def rate_face(name: str, *, front: bool, can: bool) -> Face:
+    """To the rating of this learner."""
+    return Face(
+        f"Rate and seal. {name}",
+        _deed,
+        ("rate", "Rate"),
+        fill=Token.BAND if front else Token.SHEET,
+        heel=Token.BAND if front else Token.KEYHEEL,
+        ink=Token.ONBAND if front else Token.INK,
+        border=Token.ONBAND if front else Token.LINE,
+        can=can,
+    )

@@ -1,0 +1,187 @@
+"""The keyboard of Live: which key does what, and the table that says so."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Key, word_face
+from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.theme import Skin
+from observe.look import tokens
+from observe.look.tokens import Token, Weight
+
+
+class Deed(StrEnum):
+    """What a key of the keyboard does for the learner in front."""
+
+    SEAT = "seat"
+    DONE = "done"
+    PROMPT = "prompt"
+    INCORRECT = "incorrect"
+    NOT_DONE = "not done"
+    ASIDE = "aside"
+    VOICED = "voiced"
+    UNSEEN = "unseen"
+    ORDER = "order"
+    TAKE_BACK = "take back"
+    PUT_BACK = "put back"
+    CRITICAL = "critical"
+    RECOVERED = "recovered"
+    STOP = "stop"
+    PAUSE = "pause"
+    PAUSE_ALL = "pause all"
+    BEFORE = "before"
+    AFTER = "after"
+    GO_TO = "go to"
+    RATE = "rate"
+    TABLE = "table"
+    CLOSE = "close"
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A deed, and the number that goes with it: a seat from 0, or a prompt level."""
+
+    deed: Deed
+    number: int = 0
+
+
+K, M = Qt.Key, Qt.KeyboardModifier
+
+SEAT_KEYS: Sequence[Qt.Key] = (
+    *(K.Key_1, K.Key_2, K.Key_3, K.Key_4, K.Key_5, K.Key_6),
+    *(K.Key_7, K.Key_8, K.Key_9, K.Key_0, K.Key_Minus, K.Key_Equal),
+)
+_PROMPT_KEYS = (K.Key_F1, K.Key_F2, K.Key_F3, K.Key_F4)
+
+_PLAIN: Mapping[Qt.Key, Deed] = MappingProxyType(
+    {
+        K.Key_Space: Deed.DONE,
+        K.Key_I: Deed.INCORRECT,
+        K.Key_N: Deed.NOT_DONE,
+        K.Key_X: Deed.ASIDE,
+        K.Key_V: Deed.VOICED,
+        K.Key_U: Deed.UNSEEN,
+        K.Key_O: Deed.ORDER,
+        K.Key_Backspace: Deed.TAKE_BACK,
+        K.Key_C: Deed.CRITICAL,
+        K.Key_F12: Deed.STOP,
+        K.Key_P: Deed.PAUSE,
+        K.Key_Up: Deed.BEFORE,
+        K.Key_Down: Deed.AFTER,
+        K.Key_Slash: Deed.GO_TO,
+        K.Key_R: Deed.RATE,
+        K.Key_Escape: Deed.CLOSE,
+    }
+)
+_SHIFTED: Mapping[Qt.Key, Deed] = MappingProxyType(
+    {
+        K.Key_Backspace: Deed.PUT_BACK,
+        K.Key_C: Deed.RECOVERED,
+        K.Key_P: Deed.PAUSE_ALL,
+        K.Key_Slash: Deed.TABLE,
+    }
+)
+
+TABLE: Sequence[tuple[str, str]] = (
+    ("1 … 9, 0, −, =", "seat 1 … 12 to the well"),
+    ("Space", "Done"),
+    ("F1 … F4, Alt+1 … 4", "Prompt 1 … 4"),
+    ("I   N   X", "Incorrect, Not done, Not applicable"),
+    ("V", "Voiced, where the form lets"),
+    ("U", "Not seen, go on"),
+    ("O", "Seen out of order, when asked"),
+    ("Backspace", "take back"),
+    ("Shift+Backspace", "put back"),
+    ("C", "Critical, time kept"),
+    ("C, then 1 … 9", "names it, answers what is asked"),
+    ("Shift+C", "last critical: noticed and put right"),
+    ("F12", "Stop for safety"),
+    ("P   Shift+P", "pause this clock, all clocks"),
+    ("↑   ↓", "step before, after, no mark"),
+    ("/, number, Enter", "go to a step"),
+    ("R", "rate this learner"),
+    ("Tab, Space", "from key to key, press it"),
+    ("Esc", "leave what is asked for later"),
+    ("F11", "full screen"),
+    ("?", "this table"),
+)
+
+
+def stroke_of(event: QKeyEvent) -> Stroke | None:
+    """What a key press means; None for keys that mean nothing here."""
+    key = Qt.Key(event.key())
+    modifiers = event.modifiers() & ~M.KeypadModifier
+    if event.text() == "?":
+        return Stroke(Deed.TABLE)
+    if modifiers == M.AltModifier and key in SEAT_KEYS[:4]:
+        return Stroke(Deed.PROMPT, SEAT_KEYS.index(key) + 1)
+    if modifiers == M.ShiftModifier and key in _SHIFTED:
+        return Stroke(_SHIFTED[key])
+    return _plain(key) if modifiers == M.NoModifier else None
+
+
+def _plain(key: Qt.Key) -> Stroke | None:
+    if key in SEAT_KEYS:
+        return Stroke(Deed.SEAT, SEAT_KEYS.index(key))
+    if key in _PROMPT_KEYS:
+        return Stroke(Deed.PROMPT, _PROMPT_KEYS.index(key) + 1)
+    return Stroke(_PLAIN[key]) if key in _PLAIN else None
+
+
+class KeysTable(QWidget):
+    """The table of keys over the room; any press or Esc closes it. The clocks run on."""
+
+    closed = Signal()
+
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.close_key = Key(skin, self, word_face("Close"))
+        self.close_key.struck.connect(self.closed)
+        self.setAccessibleName("Keys: " + "; ".join(f"{key}: {deed}" for key, deed in TABLE))
+        self.hide()
+
+    def show_over(self, width: int, height: int) -> None:
+        """Open in the middle of a room."""
+        px = self.skin.px
+        rows = -(-len(TABLE) // 2)
+        wide, high = min(width - px(20), px(860)), min(height - px(20), px(104) + rows * px(38))
+        self.setGeometry((width - wide) // 2, (height - high) // 2, wide, high)
+        self.close_key.setGeometry(
+            wide - px(130), px(10), px(118), max(px(45), self.skin.mm(tokens.ROUTINE_TARGET_MM))
+        )
+        self.show()
+        self.raise_()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.closed.emit()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        box = QRectF(self.rect())
+        pen.fill(box, Token.WELL)
+        pen.frame(box, Token.BAND, tokens.FRONT_WIDTH)
+        title = box.adjusted(px(24), px(14), -px(150), 0)
+        pen.text(title, "Keys", Style(24, Weight.BOLD))
+        rows = -(-len(TABLE) // 2)
+        half = (box.width() - px(72)) / 2
+        top = px(84)
+        high = (box.height() - top - px(14)) / rows
+        for place, (key, deed) in enumerate(TABLE):
+            x = px(24) + (place // rows) * (half + px(24))
+            y = top + (place % rows) * high
+            pen.fill(QRectF(x, y, half, 1), Token.RULE)
+            name = QRectF(x, y, half * 0.42, high)
+            pen.text(name, key, Style(15, Weight.BOLD, least=12, down=MIDDLE))
+            said = QRectF(x + half * 0.43, y, half * 0.57, high)
+            pen.text(said, deed, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
+        painter.end()

@@ -1,0 +1,282 @@
+"""The model of Live: a tap goes to the disk and back before anything is shown as set."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ParamSpec
+
+from PySide6.QtCore import QObject, Signal
+
+from observe.desk.live import reading
+from observe.desk.live.debounce import ADVANCE_S, CRITICAL_S, Debounce
+from observe.domain import gestures, printing
+from observe.domain.board import Entry
+from observe.domain.clock import between_ns
+from observe.domain.form import Step
+from observe.domain.marks import Mark, State
+from observe.domain.observation import Observation
+from observe.domain.troubles import Doubtful, Refused, Surroundings
+from observe.work.session import Change, Gesture, Room, Session
+
+P = ParamSpec("P")
+Deed = Callable[[Session], Change]
+AWAY_S = 20
+"""Longer than this without a look, a lock or a crash: the room says what was last."""
+
+
+@dataclass(frozen=True)
+class Away:
+    """What is said after an interruption: how long, and the last mark."""
+
+    seconds: int
+    seat: int
+    words: str
+
+
+class LiveModel(QObject):
+    """One observer's room: who is in front, what was kept, what stands in the way.
+
+    Seats are counted from 0 in seat order. Every deed returns the `Change` that
+    is on the disk, or None if nothing was kept; then `trouble` or `refusal` says
+    why. clock: seconds that never go back, for what a finger may do how soon.
+    """
+
+    changed = Signal(int)
+    front_changed = Signal(int, int)
+    trouble_changed = Signal()
+    refused = Signal(int)
+    away_changed = Signal()
+
+    def __init__(self, room: Room, *, clock: Callable[[], float] = time.monotonic) -> None:
+        super().__init__()
+        self.room = room
+        self.front = 0
+        self.trouble: Surroundings | Doubtful | None = None
+        self.refusal: dict[int, Refused] = {}
+        self.away: Away | None = None
+        self._pending: tuple[int, Deed] | None = None
+        self._debounce = Debounce(clock)
+        self._looked = [self._last_elapsed(session.state) for session in self.sessions]
+        self._resume()
+
+    # reading
+
+    @property
+    def sessions(self) -> tuple[Session, ...]:
+        """One for each seat, in seat order."""
+        return self.room.sessions
+
+    @property
+    def kept(self) -> int:
+        """How many marks in force are on the disk."""
+        return self.room.marks_kept()
+
+    def __len__(self) -> int:
+        return len(self.sessions)
+
+    def state(self, seat: int) -> Observation:
+        return self.sessions[seat].state
+
+    def number(self, seat: int) -> int:
+        """The number of the seat as people see it."""
+        return self.sessions[seat].seat.number
+
+    def name(self, seat: int) -> str:
+        return self.room.name(self.sessions[seat].seat.learner)
+
+    def is_shared(self, seat: int) -> bool:
+        """Whether a second observer watches this learner too; never what they saw (rule T3)."""
+        return bool(self.sessions[seat].seat.second)
+
+    def elapsed_ns(self, seat: int) -> int:
+        return self.sessions[seat].elapsed_ns()
+
+    def since_look_ns(self, seat: int) -> int:
+        """Time on the learner's clock since the observer last looked at them."""
+        return max(0, self.elapsed_ns(seat) - self._looked[seat])
+
+    def session_ns(self) -> int:
+        """Time since the first clock in this room was started; 0 before."""
+        started = [one.state.clock.started for one in self.sessions]
+        stamps = [stamp for stamp in started if stamp is not None]
+        if not stamps:
+            return 0
+        first = min(stamps, key=lambda stamp: stamp.at)
+        return between_ns(first, self.room.logbook.machine.stamp())
+
+    def can_mark(self, seat: int) -> bool:
+        """Whether mark keys of a seat take a press: nothing stands in the way of keeping it."""
+        state = self.state(seat)
+        return self.trouble is None and not state.sealed and not state.void
+
+    # deeds
+
+    def look(self, seat: int) -> None:
+        """Bring a learner to the front; that is a look."""
+        self._looked[seat] = self.elapsed_ns(seat)
+        self._end_away()
+        if seat != self.front:
+            before, self.front = self.front, seat
+            self.front_changed.emit(before, seat)
+        else:
+            self.changed.emit(seat)
+
+    def do(
+        self, seat: int, gesture: Gesture[P], *args: P.args, **kwargs: P.kwargs
+    ) -> Change | None:
+        """Carry out one gesture for a learner, and bring them to the front."""
+        if self.trouble is not None:
+            return None
+        return self._carry_out(seat, lambda session: session.do(gesture, *args, **kwargs))
+
+    def _carry_out(self, seat: int, deed: Deed) -> Change | None:
+        try:
+            change = deed(self.sessions[seat])
+        except Refused as refusal:
+            self.refusal[seat] = refusal
+            self.refused.emit(seat)
+            return None
+        except (Surroundings, Doubtful) as trouble:
+            self._pending = (seat, deed)
+            self._in_trouble(trouble)
+            return None
+        self._kept(seat, change)
+        return change
+
+    def mark(self, seat: int, mark: Mark) -> Change | None:
+        """Mark the step in front of a learner; deaf for a moment after an advance."""
+        step = reading.current(self.state(seat))
+        if step is None or not self._debounce.lets(("step", seat)):
+            return None
+        return self.do(seat, gestures.mark, step.id, mark)
+
+    def pass_unseen(self, seat: int) -> Change | None:
+        """Leave the step in front unseen; deaf for a moment after an advance."""
+        if not self._debounce.lets(("step", seat)):
+            return None
+        return self.do(seat, gestures.pass_unseen)
+
+    def critical(self, seat: int, item: str = "") -> Change | None:
+        """Keep the time of a critical event; a double tap is one."""
+        if not self._debounce.lets(("critical", seat)):
+            return None
+        change = self.do(seat, gestures.record_critical, item)
+        if change is not None:
+            self._debounce.hold(("critical", seat), CRITICAL_S)
+        return change
+
+    def set_aside(self, seat: int) -> Change | None:
+        """Not applicable, or did not arise where the step depends on a circumstance."""
+        step = reading.current(self.state(seat))
+        if step is None:
+            return None
+        return self.mark(seat, Mark(aside_state(step)))
+
+    def turn_clock(self, seat: int) -> Change | None:
+        """Pause a learner's clock, or let it go on."""
+        running = self.state(seat).clock.is_running
+        return self.do(seat, gestures.pause_clock if running else gestures.start_clock)
+
+    def pause_all(self) -> None:
+        """Let every running clock stand; if none runs, let those that were paused go on."""
+        running = [seat for seat in range(len(self)) if self.state(seat).clock.is_running]
+        gesture = gestures.pause_clock if running else gestures.start_clock
+        front = self.front
+        for seat in running or self._standing():
+            self.do(seat, gesture)
+        self.look(front)
+
+    def _standing(self) -> list[int]:
+        states = [session.state for session in self.sessions]
+        return [
+            seat
+            for seat, one in enumerate(states)
+            if one.clock.started and not (one.sealed or one.void or one.stopped)
+        ]
+
+    def try_again(self) -> None:
+        """Read everything from the disk anew, then carry out what could not be kept.
+
+        If it was kept after all, and only its answer was lost, it is not done twice.
+        """
+        before = [session.state for session in self.sessions]
+        try:
+            self.room = Room(self.room.logbook, self.room.workshop, self.room.observer)
+        except (Surroundings, Doubtful) as trouble:
+            self._in_trouble(trouble)
+            return
+        pending, self._pending, self.trouble = self._pending, None, None
+        if pending is not None and before[pending[0]] == self.state(pending[0]):
+            self._carry_out(*pending)
+        self.trouble_changed.emit()
+        for seat in range(len(self)):
+            self.changed.emit(seat)
+
+    # interruptions
+
+    def came_back(self, seconds: float) -> None:
+        """Say after a lock or a sleep of the machine what was last."""
+        if seconds > AWAY_S and any(one.state.clock.is_running for one in self.sessions):
+            self._say_away(int(seconds))
+
+    def nothing_seen(self) -> None:
+        """The observer answered the note: nothing was seen in that time."""
+        self._end_away()
+
+    def _resume(self) -> None:
+        """At opening: bring the learner of the last mark to the front, and say how long ago."""
+        last = self._last_mark()
+        if last is None:
+            return
+        self.front, entry = last
+        now = datetime.fromisoformat(self.room.logbook.machine.stamp().at)
+        seconds = (now - datetime.fromisoformat(entry.at)).total_seconds()
+        if seconds > AWAY_S and not self.state(self.front).sealed:
+            self._say_away(int(seconds))
+
+    def _last_mark(self) -> tuple[int, Entry] | None:
+        """The newest entry in force over all seats, with its seat."""
+        entries = [
+            (seat, session.state.entries[-1])
+            for seat, session in enumerate(self.sessions)
+            if session.state.entries
+        ]
+        return max(entries, key=lambda pair: pair[1].at, default=None)
+
+    def _say_away(self, seconds: int) -> None:
+        last = self._last_mark()
+        if last is None:
+            return
+        seat, entry = last
+        said = reading.entry_words(self.state(seat), entry)
+        self.away = Away(seconds, seat, f"{said}, at {printing.clock(entry.elapsed_ns)}")
+        self.away_changed.emit()
+
+    def _end_away(self) -> None:
+        if self.away is not None:
+            self.away = None
+            self.away_changed.emit()
+
+    # inside
+
+    @staticmethod
+    def _last_elapsed(state: Observation) -> int:
+        return state.entries[-1].elapsed_ns if state.entries else 0
+
+    def _kept(self, seat: int, change: Change) -> None:
+        self.refusal.pop(seat, None)
+        if change.before.board.at != change.after.board.at:
+            self._debounce.hold(("step", seat), ADVANCE_S)
+        self.look(seat)
+
+    def _in_trouble(self, trouble: Surroundings | Doubtful) -> None:
+        self.trouble = trouble
+        self.trouble_changed.emit()
+
+
+def aside_state(step: Step) -> State:
+    """What sets a step aside: a step with a circumstance did not arise, others do not apply."""
+    return State.DID_NOT_ARISE if step.when else State.NOT_APPLICABLE

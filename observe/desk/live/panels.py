@@ -1,0 +1,133 @@
+"""Panels of the well that ask something, in the place of the mark keys. Never dialogs.
+
+Each can be left without an answer; what stays open is asked before sealing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Face, Key
+from observe.desk.live.layout import Box, split_grid, split_row
+from observe.desk.paint import BOTTOM, Pen, Style
+from observe.desk.theme import Skin
+from observe.look import tokens
+from observe.look.tokens import Token, Weight
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer: what stands on its key, a note below it, and what it does."""
+
+    words: str
+    note: str
+    deed: Callable[[], None]
+    heel: Token = Token.KEYHEEL
+
+
+class AskPanel(QWidget):
+    """A question, a grid of answers, and a row of ways to leave it."""
+
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.question = ""
+        self.answers: list[Key] = []
+        self.ways: list[Key] = []
+        self._choices: tuple[Choice, ...] = ()
+        self._leaving: tuple[Choice, ...] = ()
+        self.hide()
+
+    def ask(self, question: str, choices: Sequence[Choice], leaving: Sequence[Choice]) -> None:
+        """Show a question with its answers, and ways to go on without one."""
+        self.question = question
+        self._choices, self._leaving = tuple(choices), tuple(leaving)
+        self.setAccessibleName(question)
+        self._fill(self.answers, self._choices)
+        self._fill(self.ways, self._leaving)
+        self._lay_out()
+        self.show()
+        self.raise_()
+        self.update()
+
+    def answer(self, number: int) -> None:
+        """Give the answer with a number from 0, if there is one."""
+        if number < len(self._choices):
+            self._choices[number].deed()
+
+    def leave(self) -> None:
+        """Take the first way out."""
+        if self._leaving:
+            self._leaving[0].deed()
+
+    def _fill(self, keys: list[Key], choices: Sequence[Choice]) -> None:
+        while len(keys) < len(choices):
+            keys.append(self._new_key(keys))
+        for place, key in enumerate(keys):
+            key.setVisible(place < len(choices))
+            if place < len(choices):
+                key.show_face(choice_face(choices[place]))
+
+    def _new_key(self, keys: list[Key]) -> Key:
+        key, place = Key(self.skin, self), len(keys)
+        answers = keys is self.answers
+
+        def strike() -> None:
+            choices = self._choices if answers else self._leaving
+            choices[place].deed()
+
+        key.struck.connect(strike)
+        return key
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        px = self.skin.px
+        head, gap = px(30), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
+        foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
+        area = Box(0, head, self.width(), max(0, self.height() - head - foot - gap))
+        count = max(1, len(self._choices))
+        columns = min(4, count) if count != 5 else 3
+        rows = -(-count // columns)
+        most = self.skin.pick(150, 110)
+        high = min(area.height, rows * most + (rows - 1) * gap)
+        area = Box(area.x, area.y, area.width, high)
+        boxes = split_grid(area, columns, rows, gap)
+        for key, box in zip(self.answers, boxes, strict=False):
+            key.setGeometry(box.x, box.y, box.width, box.height)
+        below = Box(0, area.bottom + gap, self.width(), foot)
+        for key, box in zip(
+            self.ways, split_row(below, (1,) * max(1, len(self._leaving)), gap), strict=False
+        ):
+            key.setGeometry(box.x, box.y, box.width, box.height)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen = Pen(painter, self.skin)
+        pen.fill(QRectF(self.rect()), Token.WELL)
+        place = QRectF(0, 0, self.width(), self.skin.px(28))
+        pen.text(place, self.question, Style(16, Weight.MEDIUM, Token.INK2, 13, down=0.5))
+        painter.end()
+
+
+def choice_face(choice: Choice) -> Face:
+    """The face of an answer."""
+    name = f"{choice.words}. {choice.note}" if choice.note else choice.words
+    return Face(name, _choice, (choice.words, choice.note), heel=choice.heel)
+
+
+def _choice(pen: Pen, box: QRectF, ink: Token, words: str, note: str) -> None:
+    px = pen.skin.px
+    inner = box.adjusted(px(9), px(6), -px(7), -px(5))
+    foot = px(18) if note else 0
+    above = inner.adjusted(0, 0, 0, -foot)
+    pen.text(above, words, Style(17, Weight.MEDIUM, ink, 12.5, leading=1.12))
+    if note:
+        below = QRectF(inner.x(), inner.bottom() - foot, inner.width(), foot)
+        pen.text(below, note, Style(14, Weight.REGULAR, Token.INK2, 12, down=BOTTOM))

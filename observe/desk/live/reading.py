@@ -1,0 +1,270 @@
+"""What Live says of one learner: pure readings of an observation, no Qt, no score (rule D3)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from observe.domain.board import Entry, Occurrence, Verdict
+from observe.domain.form import CriticalKind, Step
+from observe.domain.gestures import take_back_target
+from observe.domain.marks import Mark, State, from_record
+from observe.domain.observation import Observation
+from observe.domain.order import open_prerequisites
+from observe.domain.printing import clock
+from observe.domain.words import VERDICTS, mark_words
+from observe.look.marks import MarkLook
+from observe.look.rod import RodStep
+from observe.look.signs import SignLook
+
+NS = 1_000_000_000
+
+_LOOKS: Mapping[State, MarkLook] = {
+    State.DONE: MarkLook.DONE,
+    State.INCORRECT: MarkLook.INCORRECT,
+    State.NOT_DONE: MarkLook.NOT_DONE,
+    State.NOT_APPLICABLE: MarkLook.NOT_APPLICABLE,
+    State.DID_NOT_ARISE: MarkLook.DID_NOT_ARISE,
+    State.NOT_SEEN: MarkLook.NOT_SEEN,
+}
+_PROMPTED = (
+    MarkLook.DONE,
+    MarkLook.PROMPT_1,
+    MarkLook.PROMPT_2,
+    MarkLook.PROMPT_3,
+    MarkLook.PROMPT_4,
+)
+_SIGNS: Mapping[Verdict | None, SignLook] = {
+    None: SignLook.ABSOLUTE,
+    Verdict.FATAL: SignLook.ABSOLUTE,
+    Verdict.RECOVERED: SignLook.RECOVERED,
+    Verdict.AVERTED: SignLook.AVERTED,
+    Verdict.COUNTED: SignLook.ABSOLUTE,
+}
+
+
+def mark_look(mark: Mark) -> MarkLook:
+    """The picture of a mark: done with help stands lower, whatever went wrong hangs."""
+    return _PROMPTED[mark.prompt] if mark.state is State.DONE else _LOOKS[mark.state]
+
+
+def step_look(observation: Observation, step: Step, *, passed: bool) -> MarkLook:
+    """The picture of a step: its mark, or whether it is still ahead."""
+    mark = observation.mark(step.id)
+    if mark.state is State.NOT_SEEN and not passed:
+        return MarkLook.AHEAD
+    return mark_look(mark)
+
+
+def front_place(observation: Observation) -> int:
+    """Index of the step the learner is at; the number of steps when past the last one."""
+    ids = [step.id for step in observation.steps]
+    front = observation.board.front
+    return ids.index(front) if front in ids else len(ids)
+
+
+def rod_of(observation: Observation) -> tuple[RodStep, ...]:
+    """The rod of an observation: every step in play, phases set apart."""
+    front = front_place(observation)
+    found: list[RodStep] = []
+    before = ""
+    for place, step in enumerate(observation.steps):
+        look = step_look(observation, step, passed=place < front)
+        weight = step.weight if step.scored else 0
+        found.append(RodStep(look, weight, new_phase=place > 0 and step.phase != before))
+        before = step.phase
+    return tuple(found)
+
+
+def flags_of(observation: Observation) -> tuple[tuple[int, SignLook], ...]:
+    """Pennants of the rod: each critical event at the step after the last one marked before it."""
+    steps = observation.steps
+    flags: list[tuple[int, SignLook]] = []
+    for one in recorded(observation):
+        marked = [
+            place
+            for place, step in enumerate(steps)
+            if any(
+                p.observed_ns <= one.elapsed_ns for p in observation.board.placed.get(step.id, ())
+            )
+        ]
+        place = min(max(marked, default=-1) + 1, len(steps) - 1)
+        flags.append((place, sign_of(one)))
+    return tuple(flags)
+
+
+def sign_of(one: Occurrence) -> SignLook:
+    """The pennant of a critical event that was not withdrawn."""
+    return _SIGNS[one.verdict]
+
+
+def recorded(observation: Observation) -> tuple[Occurrence, ...]:
+    """Critical events that were not withdrawn, oldest first."""
+    return tuple(one for one in observation.occurrences if one.verdict is not Verdict.WITHDRAWN)
+
+
+def unnamed(observation: Observation) -> tuple[Occurrence, ...]:
+    """Critical events whose time is kept but whose item was not said yet."""
+    return tuple(one for one in recorded(observation) if not one.item)
+
+
+def seen_so_far(observation: Observation) -> Fraction | None:
+    """Share of the weight of the steps passed that was seen; None before anything was passed."""
+    front = front_place(observation)
+    seen = passed = Fraction(0)
+    for place, step in enumerate(observation.steps):
+        if not step.scored:
+            continue
+        mark = observation.mark(step.id)
+        if mark.state.is_outcome:
+            seen += step.weight
+            passed += step.weight
+        elif mark.state is State.NOT_SEEN and place < front:
+            passed += step.weight
+    return seen / passed if passed else None
+
+
+def seen_words(observation: Observation) -> str:
+    """How much was seen, in whole percent, never rounded up: "95 % seen"."""
+    share = seen_so_far(observation)
+    if share is None:
+        return "not begun" if not observation.clock.started else "nothing passed"
+    return f"{share.numerator * 100 // share.denominator} % seen"
+
+
+def ago(nanoseconds: int) -> str:
+    """A time since a look, minutes unpadded: "0:41"."""
+    minutes, seconds = divmod(max(0, nanoseconds) // NS, 60)
+    return f"{minutes}:{seconds:02}"
+
+
+def spoken(nanoseconds: int) -> str:
+    """A time as it is read aloud: "12 minutes 44"."""
+    minutes, seconds = divmod(max(0, nanoseconds) // NS, 60)
+    return f"{minutes} minutes {seconds}" if minutes else f"{seconds} seconds"
+
+
+def current(observation: Observation) -> Step | None:
+    """The step in front of the observer; None when past the last one."""
+    at = observation.board.at
+    return next((step for step in observation.steps if step.id == at), None)
+
+
+def following(observation: Observation) -> tuple[Step, ...]:
+    """The steps after the one in front of the observer, in order."""
+    ids = [step.id for step in observation.steps]
+    at = observation.board.at
+    return observation.steps[ids.index(at) + 1 :] if at in ids else ()
+
+
+def is_visit(observation: Observation) -> bool:
+    """Whether the observer looks at another step than the one the learner is at."""
+    return observation.board.at != observation.board.front
+
+
+def needs(observation: Observation, step: Step) -> tuple[int, ...]:
+    """Numbers of the steps that should have come first and were not seen (rule M5)."""
+    return tuple(observation.numbers[one] for one in open_prerequisites(observation, step.id))
+
+
+def needs_words(numbers: tuple[int, ...]) -> str:
+    """Which steps should have come first: "needs 13", "needs 3, 13"."""
+    return f"needs {', '.join(str(number) for number in numbers)}"
+
+
+def order_question(observation: Observation) -> Step | None:
+    """The step of the last mark, if it broke the order and that was not claimed yet (rule M5)."""
+    last = observation.last
+    if last is None or last.kind != "mark-set":
+        return None
+    step = observation.ground.form.step.get(str(last.body.get("step", "")))
+    if step is None or step.id in observation.board.claims:
+        return None
+    happened = observation.mark(step.id).state in (State.DONE, State.INCORRECT)
+    return step if happened and open_prerequisites(observation, step.id) else None
+
+
+def reason_asked(observation: Observation) -> Step | None:
+    """The step of the last mark, if it is not applicable and no reason was given yet."""
+    last = observation.last
+    if last is None or last.kind != "mark-set":
+        return None
+    step = observation.ground.form.step.get(str(last.body.get("step", "")))
+    if step is None or step.id in observation.reasons:
+        return None
+    return step if observation.mark(step.id).state is State.NOT_APPLICABLE else None
+
+
+def gesture_words(observation: Observation, entries: tuple[Entry, ...]) -> str:
+    """What a gesture did: "Done, step 9"; empty for no gesture."""
+    said = [entry_words(observation, entry) for entry in entries]
+    return ", ".join(words for words in said if words)
+
+
+def take_back_words(observation: Observation) -> str:
+    """What "take back" would take back now; empty if nothing."""
+    return gesture_words(observation, take_back_target(observation))
+
+
+def put_back_words(observation: Observation) -> str:
+    """What "put back" would put back now; empty if nothing."""
+    return gesture_words(observation, observation.undone[-1]) if observation.undone else ""
+
+
+def entry_words(observation: Observation, entry: Entry) -> str:
+    """One entry in words, with the number of its step."""
+    body = entry.body
+    number = observation.numbers.get(str(body.get("step", "")), 0)
+    said = ""
+    match entry.kind:
+        case "mark-set":
+            said = f"{_capital(mark_words(from_record(body['mark'])))}, step {number}"
+        case "moved-to":
+            said = f"Went to step {number}" if number else "Past the last step"
+        case "order-claimed":
+            said = f"Out of order, step {number}"
+        case "critical-recorded":
+            said = f"Critical at {clock(entry.elapsed_ns)}"
+        case "critical-named":
+            item = observation.ground.form.critical.get(str(body.get("item", "")))
+            said = f"Named: {item.label}" if item else "Named"
+        case "critical-classified":
+            said = f"Critical: {VERDICTS[Verdict(body['verdict'])]}"
+        case "variant-chosen":
+            labels = {one.id: one.label for one in observation.ground.form.variants}
+            said = f"Variant: {labels.get(str(body.get('variant')), '')}"
+        case "time-called":
+            said = "Time was up"
+    return said
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def occurrence_words(observation: Observation, one: Occurrence) -> str:
+    """What a critical event is so far, in a word or two."""
+    if not one.item:
+        return "time kept, not named"
+    item = observation.ground.form.critical[one.item]
+    if item.kind is CriticalKind.TALLY:
+        count = sum(other.item == one.item for other in recorded(observation))
+        return f"{count} of {item.tally}"
+    if one.verdict is None:
+        return "named"
+    return {Verdict.FATAL: "fatal", Verdict.RECOVERED: "recovered"}.get(
+        one.verdict, VERDICTS[one.verdict]
+    )
+
+
+def initials(name: str) -> tuple[str, ...]:
+    """Shorter ways to write a person's name, longest first: initial and family name, and less."""
+    parts = name.split()
+    if len(parts) < 2:
+        return ()
+    family = parts[-1]
+    shorter = [f"{parts[0][0]}. {family}"]
+    head, hyphen, tail = family.partition("-")
+    if hyphen:
+        shorter.append(f"{parts[0][0]}. {head}-{tail[:1]}.")
+    return tuple(shorter)

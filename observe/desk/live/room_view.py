@@ -1,0 +1,362 @@
+"""Live, the Seats view: the room as it stands, over one model."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from PySide6.QtCore import QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QShowEvent,
+)
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.live import reading
+from observe.desk.live.bar import BAR_HEIGHT, LiveBar
+from observe.desk.live.keyboard import SEAT_KEYS, Deed, KeysTable, Stroke, stroke_of
+from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
+from observe.desk.live.model import LiveModel
+from observe.desk.live.note import AwayNote
+from observe.desk.live.seat import SeatCard
+from observe.desk.live.table import TablePanel
+from observe.desk.live.well import WellPanel
+from observe.desk.live.well_layout import least_height, well_sizes
+from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.board import Verdict
+from observe.look import tokens
+from observe.look.tokens import Token, Weight
+
+TICK_MS = 1000
+
+
+class RoomView(QWidget):
+    """Seats in their places, the well or the table in the middle, the bar above."""
+
+    leave = Signal()
+    rate = Signal(int)
+    debrief = Signal(int)
+
+    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.skin, self.model = skin, model
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.bar = LiveBar(skin, model, self)
+        self.cards: list[SeatCard] = []
+        self.wells: list[WellPanel] = []
+        self.table: TablePanel | None = None
+        self.plan: RoomPlan | None = None
+        self.note = AwayNote(skin, model, self)
+        self.keys_table = KeysTable(skin, self)
+        self._typed: str | None = None
+        self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
+        self._connect()
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(self.tick)
+
+    def _connect(self) -> None:
+        model = self.model
+        self.bar.leave.connect(self.leave)
+        self.bar.keys_table.connect(self.toggle_keys_table)
+        self.keys_table.closed.connect(self.keys_table.hide)
+        model.changed.connect(self._changed)
+        model.front_changed.connect(self._front_changed)
+        model.trouble_changed.connect(self.refresh)
+        model.refused.connect(self._changed)
+        model.away_changed.connect(self._show_note)
+        self.skin.changed.connect(self.refresh)
+
+    # geometry
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.arrange()
+
+    def arrange(self) -> None:
+        """Lay the room out for its size; panels are made anew only if their kind changes."""
+        bar = self.skin.pick(*BAR_HEIGHT)
+        self.bar.setGeometry(0, 0, self.width(), bar)
+        height = max(1, self.height() - bar)
+        plan = room_plan(len(self.model), self.width(), height, self._measure())
+        if self._kind(plan) != self._kind(self.plan):
+            self._make(plan)
+        self.plan = plan
+        self._place(plan, bar)
+        self._show_note()
+        self.update()
+
+    def _measure(self) -> Measure:
+        sizes = well_sizes(self.skin)
+        wide = self.skin.mm(108) if self.skin.is_hand else self.skin.mm(118)
+        return Measure(
+            px_per_mm=self.skin.dots_per_inch / 25.4,
+            full_width=wide,
+            full_height=least_height(sizes, low=True),
+            gap=self.skin.px(6),
+            margin=self.skin.px(6),
+        )
+
+    @staticmethod
+    def _kind(plan: RoomPlan | None) -> tuple[object, ...]:
+        if plan is None:
+            return ()
+        return (plan.arrangement, plan.rows, tuple(one.edge for one in plan.seats))
+
+    def _make(self, plan: RoomPlan) -> None:
+        for old in (*self.cards, *self.wells, *([self.table] if self.table else [])):
+            old.hide()
+            old.setParent(None)
+            old.deleteLater()
+        self.cards, self.wells, self.table = [], [], None
+        if plan.arrangement in (Arrangement.FULL, Arrangement.TABLE):
+            self.wells = [self._well(seat) for seat in range(len(self.model))]
+            if plan.arrangement is Arrangement.TABLE:
+                self.table = TablePanel(self.skin, self.model, self)
+        else:
+            self.cards = [
+                self._card(seat, place.edge, plan.rows) for seat, place in enumerate(plan.seats)
+            ]
+            self.wells = [self._well(None)]
+
+    def _well(self, seat: int | None) -> WellPanel:
+        well = WellPanel(self.skin, self.model, self, seat=seat)
+        well.rate.connect(self.rate)
+        well.debrief.connect(self.debrief)
+        return well
+
+    def _card(self, seat: int, edge: Edge, rows: int) -> SeatCard:
+        card = SeatCard(self.skin, self.model, seat, self, edge=edge, rows=rows)
+        card.rate.connect(self.rate)
+        card.debrief.connect(self.debrief)
+        return card
+
+    def _place(self, plan: RoomPlan, top: int) -> None:
+        own = self.wells if not self.cards else []
+        for panel, place in zip([*self.cards, *own], plan.seats, strict=True):
+            _put(panel, place.box, top)
+        if plan.middle is not None:
+            _put(self.table or self.wells[0], plan.middle, top)
+
+    # the well of the learner in front
+
+    @property
+    def well(self) -> WellPanel:
+        """The full set of keys of the learner in front."""
+        return self.wells[0] if self.cards else self.wells[self.model.front]
+
+    # showing
+
+    def refresh(self) -> None:
+        """Show everything as it is now."""
+        for part in (*self.cards, *self.wells):
+            part.refresh()
+        if self.table is not None:
+            self.table.refresh()
+        self.bar.refresh()
+        self._show_note()
+        self.update()
+
+    def _changed(self, seat: int) -> None:
+        for part in (*self.cards, *self.wells):
+            if part.seat == seat:
+                part.refresh()
+        if self.table is not None:
+            self.table.refresh()
+        self.bar.refresh()
+        self._announce(seat)
+
+    def _front_changed(self, before: int, now: int) -> None:
+        for part in (*self.cards, *self.wells):
+            if part.seat in (before, now):
+                part.refresh()
+        if self.table is not None:
+            self.table.refresh()
+        self.bar.refresh()
+        self.update()
+        self._announce(now)
+
+    def _announce(self, seat: int) -> None:
+        """Tell the reader of the screen what was kept and what comes next."""
+        if not QAccessible.isActive():
+            return
+        state = self.model.state(seat)
+        step = reading.current(state)
+        ahead = f" Next: {step.label}." if step else ""
+        said = f"{reading.take_back_words(state)}, {self.model.name(seat)}.{ahead}"
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, said))
+
+    def _show_note(self) -> None:
+        self.note.refresh()
+        if self.model.away is None or self.plan is None:
+            return
+        well, box = self.well, self.well.plan
+        if box is not None:
+            note = box.rows.note
+            corner = well.geometry().topLeft()
+            self.note.setGeometry(corner.x() + note.x, corner.y() + note.y, note.width, note.height)
+            self.note.refresh()
+
+    def tick(self) -> None:
+        """A second went by."""
+        now = datetime.fromisoformat(self.model.room.logbook.machine.stamp().at)
+        gap = (now - self._seen_at).total_seconds()
+        self._seen_at = now
+        self.model.came_back(gap)
+        for part in (*self.cards, *self.wells):
+            part.tick()
+        if self.table is not None:
+            self.table.tick()
+        self.bar.tick()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._timer.start(TICK_MS)
+        self.refresh()
+
+    # painting
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen = Pen(painter, self.skin)
+        pen.fill(QRectF(self.rect()), Token.GROUND)
+        if self.plan is not None:
+            top = self.bar.height()
+            for box in self.plan.free:
+                self._paint_free(pen, QRectF(box.x, box.y + top, box.width, box.height))
+            if self.plan.arrangement is Arrangement.SHARED:
+                self._paint_bridge(pen)
+        painter.end()
+
+    def _paint_free(self, pen: Pen, box: QRectF) -> None:
+        pen.dashed(box, Token.LINE, tokens.FREE_SEAT_WIDTH)
+        style = Style(self.skin.density.second, Weight.REGULAR, Token.INK2, 12, CENTRE, MIDDLE)
+        pen.text(box.adjusted(8, 0, -8, 0), "Free seat", style)
+
+    def _paint_bridge(self, pen: Pen) -> None:
+        """The seat in front of you and the well are joined across the gap."""
+        card, well = self.cards[self.model.front].geometry(), self.wells[0].geometry()
+        long = self.skin.px(124)
+        left, right = max(card.left(), well.left()), min(card.right(), well.right())
+        upper, lower = max(card.top(), well.top()), min(card.bottom(), well.bottom())
+        if left < right:
+            middle, half = (left + right) // 2, min(long, right - left) // 2
+            high = well.top() - card.bottom() + 1
+            pen.fill(QRectF(middle - half, card.bottom(), 2 * half, high), Token.BAND)
+            return
+        middle, half = (upper + lower) // 2, min(long, lower - upper) // 2
+        x, end = card.right(), well.left()
+        if well.right() < card.left():
+            x, end = well.right(), card.left()
+        pen.fill(QRectF(x, middle - half, end - x + 1, 2 * half), Token.BAND)
+
+    # keyboard
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.isAutoRepeat():
+            return
+        if self._typed is not None and self._type_number(event):
+            return
+        stroke = stroke_of(event)
+        if stroke is None:
+            super().keyPressEvent(event)
+            return
+        if self.keys_table.isVisible() and stroke.deed in (Deed.CLOSE, Deed.TABLE):
+            self.keys_table.hide()
+            return
+        self.strike(stroke)
+
+    def strike(self, stroke: Stroke) -> None:
+        """Do what a key of the keyboard means, for the learner in front."""
+        if stroke.deed is Deed.SEAT:
+            self._number_key(stroke.number)
+        elif stroke.deed is Deed.PROMPT:
+            self.well.mark_prompted(stroke.number)
+        else:
+            self._deeds()[stroke.deed]()
+
+    def _number_key(self, number: int) -> None:
+        """A seat; or an answer, where the well asks something."""
+        if self.well.panel.isVisible():
+            self.well.panel.answer(number)
+        elif number < len(self.model):
+            self.model.look(number)
+
+    def _deeds(self) -> dict[Deed, Callable[[], object]]:
+        well, model = self.well, self.model
+        seat = model.front
+        return {
+            Deed.DONE: well.mark_done,
+            Deed.INCORRECT: well.mark_incorrect,
+            Deed.NOT_DONE: well.mark_not_done,
+            Deed.ASIDE: well.set_aside,
+            Deed.VOICED: well.mark_voiced,
+            Deed.UNSEEN: lambda: model.pass_unseen(seat),
+            Deed.ORDER: well.claim_order,
+            Deed.TAKE_BACK: well.take_back_last,
+            Deed.PUT_BACK: well.put_back,
+            Deed.CRITICAL: lambda: model.critical(seat),
+            Deed.RECOVERED: self._recover_last,
+            Deed.STOP: well.stop_for_safety,
+            Deed.PAUSE: lambda: model.turn_clock(seat),
+            Deed.PAUSE_ALL: model.pause_all,
+            Deed.BEFORE: lambda: self._step_by(-1),
+            Deed.AFTER: lambda: self._step_by(1),
+            Deed.GO_TO: self._begin_number,
+            Deed.RATE: lambda: self.rate.emit(seat),
+            Deed.TABLE: self.toggle_keys_table,
+            Deed.CLOSE: self._close_asked,
+        }
+
+    def toggle_keys_table(self) -> None:
+        """Open the table of keys, or close it."""
+        if self.keys_table.isVisible():
+            self.keys_table.hide()
+        else:
+            self.keys_table.show_over(self.width(), self.height())
+
+    def _recover_last(self) -> None:
+        found = reading.recorded(self.model.state(self.model.front))
+        if found:
+            self.model.do(self.model.front, gestures.classify, found[-1].id, Verdict.RECOVERED)
+
+    def _step_by(self, steps: int) -> None:
+        state = self.model.state(self.model.front)
+        ids = [step.id for step in state.steps]
+        here = ids.index(state.board.at) if state.board.at in ids else len(ids)
+        there = here + steps
+        if 0 <= there < len(ids):
+            self.model.do(self.model.front, gestures.move_to, ids[there])
+
+    def _close_asked(self) -> None:
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self.well.panel.isVisible():
+            self.well.asks.close()
+
+    def _begin_number(self) -> None:
+        self._typed = ""
+
+    def _type_number(self, event: QKeyEvent) -> bool:
+        """Digits after "/" name a step; Enter goes there, anything else forgets it."""
+        key = Qt.Key(event.key())
+        if key in SEAT_KEYS[:10]:
+            self._typed = f"{self._typed}{event.text()}"
+            return True
+        typed, self._typed = self._typed, None
+        if key not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return key is Qt.Key.Key_Escape
+        state = self.model.state(self.model.front)
+        step = next((id for id, n in state.numbers.items() if str(n) == typed), None)
+        if step is not None:
+            self.model.do(self.model.front, gestures.move_to, step)
+        return True
+
+
+def _put(panel: QWidget, box: Box, top: int) -> None:
+    panel.setGeometry(box.x, box.y + top, box.width, box.height)
+    panel.show()

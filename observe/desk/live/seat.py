@@ -1,0 +1,290 @@
+"""A seat where the well is shared: who stands there, and two keys that work at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from PySide6.QtCore import QRect, QRectF, QSize, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Face, Key, Row, word_face
+from observe.desk.live import faces, reading
+from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
+from observe.desk.live.layout import Box, Edge
+from observe.desk.live.model import LiveModel
+from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
+from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.marks import DONE
+from observe.domain.observation import Observation
+from observe.domain.printing import clock
+from observe.look import tokens
+from observe.look.signs import SignLook, barrier_shapes, sign_shapes
+from observe.look.tokens import Token, Weight
+
+
+@dataclass(frozen=True, slots=True)
+class HeadReading:
+    """What the head of a seat says. rod: None where there is no room for one."""
+
+    number: int
+    name: str
+    time: str
+    running: bool
+    seen: str
+    looked: str
+    shared: bool
+    front: bool
+    rod: RodReading | None
+    signs: tuple[SignLook, ...] = ()
+
+
+class SeatCard(QWidget):
+    """One learner at the table: head, sentence key, critical key, and the table edge.
+
+    low: without a rod, for four rows of seats. names_only: a place of the rail.
+    """
+
+    rate = Signal(int)
+    debrief = Signal(int)
+
+    def __init__(
+        self, skin: Skin, model: LiveModel, seat: int, parent: QWidget, *, edge: Edge, rows: int
+    ) -> None:
+        super().__init__(parent)
+        self.skin, self.model, self.seat, self.edge = skin, model, seat, edge
+        self.low = rows == 4
+        self.names_only = rows > 4 or edge is Edge.NONE
+        self.head = Row(skin, self)
+        self.sentence = Key(skin, self)
+        self.critical = Key(skin, self)
+        self.head.struck.connect(self._look)
+        self.sentence.struck.connect(self._sentence)
+        self.critical.struck.connect(self._critical)
+        self.setAccessibleName(f"Seat {model.number(seat)}, {model.name(seat)}")
+
+    # deeds
+
+    def _look(self) -> None:
+        self.model.look(self.seat)
+
+    def _sentence(self) -> None:
+        state = self.model.state(self.seat)
+        if state.sealed:
+            self.debrief.emit(self.seat)
+        elif state.stopped:
+            self.model.do(self.seat, gestures.go_on)
+        elif reading.current(state) is None or state.void:
+            self.rate.emit(self.seat)
+        else:
+            self.model.mark(self.seat, DONE)
+
+    def _critical(self) -> None:
+        self.model.critical(self.seat)
+
+    # geometry
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out(event.size())
+        self.refresh()
+
+    def _lay_out(self, size: QSize) -> None:
+        px = self.skin.px
+        inner = self._inner(size)
+        if self.names_only:
+            self.head.setGeometry(*inner)
+            self.sentence.hide()
+            self.critical.hide()
+            return
+        keys_y = px(50 if self.low else 90)
+        self.head.setGeometry(inner[0], inner[1], inner[2], keys_y - inner[1] - px(2))
+        pad, gap = px(8), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
+        foot = px(4 if self.low else 7)
+        wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 98))
+        x, width = inner[0] + pad, inner[2] - 2 * pad
+        high = size.height() - keys_y - foot
+        self.sentence.place(x, keys_y, width - gap - wide, high)
+        self.critical.place(x + width - wide, keys_y, wide, high)
+
+    def _inner(self, size: QSize) -> tuple[int, int, int, int]:
+        """x, y, width and height inside the table edge."""
+        left, top, right = edge_bars(self.edge, self.skin, low=self.low)
+        return left, top, size.width() - left - right, size.height() - top
+
+    # reading
+
+    def refresh(self) -> None:
+        """Show the state as it is; only what changed is repainted."""
+        state = self.model.state(self.seat)
+        can = self.model.can_mark(self.seat)
+        self._show_head(state)
+        if self.names_only:
+            return
+        self.sentence.show_face(self._sentence_face(state, can=can))
+        self.critical.setVisible(not state.sealed and not state.void)
+        self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=True))
+        self.update()
+
+    def tick(self) -> None:
+        """A second went by: clock, time since the last look, and the edge."""
+        self._show_head(self.model.state(self.seat))
+        for bar in self._edge_rects():
+            self.update(bar)
+
+    def _show_head(self, state: Observation) -> None:
+        shown = self._head_reading(state)
+        name = (
+            f"Seat {shown.number}, {shown.name}, {reading.spoken(self.model.elapsed_ns(self.seat))}"
+            f", {shown.seen}, {shown.looked}."
+        )
+        fill = Token.BAND if shown.front and self.names_only else Token.SHEET
+        self.head.show_face(Face(name, paint_head, (shown,), fill=fill))
+
+    def _head_reading(self, state: Observation) -> HeadReading:
+        model, seat = self.model, self.seat
+        since = model.since_look_ns(seat)
+        looked = f"{reading.ago(since)} ago" if state.clock.started else ""
+        if state.stopped:
+            looked = f"stopped at {clock(model.elapsed_ns(seat))}"
+        elif state.clock.started and not state.clock.is_running and not state.sealed:
+            looked = "paused"
+        if state.sealed:
+            looked = "void" if state.void else f"sealed {local_time(state.sealed.at)}"
+        return HeadReading(
+            number=model.number(seat),
+            name=model.name(seat),
+            time=clock(model.elapsed_ns(seat)),
+            running=state.clock.is_running,
+            seen=reading.seen_words(state),
+            looked=looked,
+            shared=model.is_shared(seat),
+            front=seat == model.front,
+            rod=None if self.low else rod_reading(state),
+            signs=(SignLook.SEALED,) if state.sealed else (),
+        )
+
+    def _sentence_face(self, state: Observation, *, can: bool) -> Face:
+        if state.sealed:
+            return word_face("See the decision")
+        if state.stopped:
+            return word_face("Go on", weight=Weight.BOLD).allowed(can=can)
+        step = reading.current(state)
+        if step is None or state.void:
+            return rate_face(void=bool(state.void), can=self.model.trouble is None)
+        needed = reading.needs(state, step)
+        return faces.sentence_face(
+            step.label,
+            state.numbers[step.id],
+            reading.needs_words(needed) if needed else "",
+            low=self.low,
+            can=can,
+            name=f"Seat {self.model.number(self.seat)}, {self.model.name(self.seat)}. ",
+        )
+
+    # painting
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen = Pen(painter, self.skin)
+        box = QRectF(self.rect())
+        state = self.model.state(self.seat)
+        pen.fill(box, Token.SHEET)
+        pen.frame(box, Token.RULE, 1)
+        self._paint_edge(pen)
+        if state.stopped:
+            pen.fill(QRectF(0, 0, box.width(), self.skin.px(10)), Token.SHEET)
+            pen.shapes(barrier_shapes(box.width(), self.skin.px(10)), 0, 0)
+        if state.sealed:
+            bar = self.skin.px(9)
+            pen.fill(QRectF(0, 0, box.width(), bar), Token.INK)
+            pen.fill(QRectF(0, box.height() - bar, box.width(), bar), Token.INK)
+        if self.seat == self.model.front:
+            pen.frame(box, Token.BAND, tokens.FRONT_WIDTH)
+        painter.end()
+
+    def _paint_edge(self, pen: Pen) -> None:
+        share = min(1.0, self.model.since_look_ns(self.seat) / EDGE_FULL_NS)
+        place = Box(0, 0, self.width(), self.height())
+        paint_edge(pen, self.edge, place, share, low=self.low)
+
+    def _edge_rects(self) -> list[QRect]:
+        left, top, right = edge_bars(self.edge, self.skin, low=self.low)
+        wide, high = self.width(), self.height()
+        bars = [QRect(0, 0, left, high), QRect(0, 0, wide, top)]
+        bars.append(QRect(wide - right, 0, right, high))
+        return [bar for bar in bars if not bar.isEmpty()]
+
+
+def rate_face(*, void: bool, can: bool) -> Face:
+    """Past the last step the sentence key leads to the rating."""
+    words = "Void: seal it" if void else "All steps passed: rate and seal"
+    face = word_face(words, size=17, weight=Weight.BOLD)
+    return Face(face.name, face.draw, face.content, heel=Token.ACT, can=can)
+
+
+def critical_key_face(model: LiveModel, seat: int, *, can: bool, quiet: bool) -> Face:
+    """The face of a critical key: the last event recorded, or quiet."""
+    state = model.state(seat)
+    found = reading.recorded(state)
+    last = found[-1] if found else None
+    return faces.critical_face(
+        sign=reading.sign_of(last) if last else None,
+        time=clock(last.elapsed_ns) if last else "",
+        words=reading.occurrence_words(state, last) if last else "",
+        count=len(found),
+        can=can,
+        name=f"Seat {model.number(seat)}, {model.name(seat)}",
+        quiet=quiet,
+    )
+
+
+def local_time(at: str) -> str:
+    """Hours and minutes of a stamp on the wall clock of this place."""
+    return f"{datetime.fromisoformat(at).astimezone():%H:%M}"
+
+
+def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
+    """Number, name and clock; below them how much was seen and how long ago; then the rod."""
+    px, sizes = pen.skin.px, pen.skin.density
+    band = shown.front
+    first, second = (Token.ONBAND, Token.ONBAND2) if band else (ink, Token.INK2)
+    row = QRectF(box.x(), box.y(), box.width(), px(30))
+    if band:
+        pen.fill(row.adjusted(0, -px(12), 0, px(2)), Token.BAND)
+    inner = row.adjusted(px(8), 0, -px(8), 0)
+    number = pen.text(
+        inner, str(shown.number), Style(sizes.seat_number, Weight.BLACK, second, down=MIDDLE)
+    )
+    time_style = Style(sizes.clock, Weight.BOLD, first, across=RIGHT, down=MIDDLE)
+    time = pen.text(inner, shown.time, time_style)
+    right = time.width + px(8)
+    for sign in shown.signs:
+        right += px(24)
+        pen.shapes(
+            sign_shapes(sign, px(18)), inner.right() - right + px(4), inner.y() + px(6), first
+        )
+    name = inner.adjusted(number.width + px(8), 0, -right, 0)
+    style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
+    pen.text(name, shown.name, style, shorter=reading.initials(shown.name))
+    meta = QRectF(
+        inner.x(), row.bottom() + px(0 if shown.rod is None else 3), inner.width(), px(19)
+    )
+    _paint_meta(pen, meta, shown)
+    if shown.rod is not None:
+        y = meta.bottom() + px(10)
+        paint_rod(pen, shown.rod, inner.x(), y, round(inner.width()), px(13))
+
+
+def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:
+    px = pen.skin.px
+    style = Style(pen.skin.density.second, Weight.REGULAR, Token.INK2, 13, down=MIDDLE)
+    seen = pen.text(box, shown.seen, style)
+    if shown.shared:
+        x = box.x() + seen.width + px(10)
+        pen.shapes(sign_shapes(SignLook.BLIND, px(14)), round(x), round(box.y() + px(3)))
+        pen.text(QRectF(x + px(18), box.y(), px(60), box.height()), "blind", style)
+    right = Style(style.size, style.weight, style.ink, style.least, RIGHT, MIDDLE)
+    pen.text(box, shown.looked, right)

@@ -1,0 +1,97 @@
+"""The table: everybody's rod, where every seat has its own full set of keys."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Face, Row
+from observe.desk.live import reading
+from observe.desk.live.model import LiveModel
+from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
+from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
+from observe.desk.theme import Skin
+from observe.look.tokens import Token, Weight
+
+TITLE = "The table"
+LEGEND = "width of a step: its weight; dots on the sill: passed unseen"
+
+
+class TablePanel(QWidget):
+    """One row for each seat; pressing it brings the learner to the front."""
+
+    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin, self.model = skin, model
+        self.rows = [Row(skin, self) for _ in range(len(model))]
+        for seat, row in enumerate(self.rows):
+            row.struck.connect(lambda seat=seat: model.look(seat))
+        self.setAccessibleName(TITLE)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        px = self.skin.px
+        head = px(52)
+        high = min(px(84), max(1, (self.height() - head - px(8)) // len(self.rows)))
+        for place, row in enumerate(self.rows):
+            row.setGeometry(px(8), head + place * high, self.width() - px(16), high)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show every learner as they are; only what changed is repainted."""
+        for seat, row in enumerate(self.rows):
+            state = self.model.state(seat)
+            since = reading.ago(self.model.since_look_ns(seat))
+            looked = f"{since} ago" if state.clock.started and not state.sealed else ""
+            looked = "sealed" if state.sealed else looked
+            number, name = self.model.number(seat), self.model.name(seat)
+            seen = reading.seen_words(state)
+            fill = Token.ACTBG if seat == self.model.front else Token.SHEET
+            content = (number, name, seen, looked, rod_reading(state))
+            said = f"Seat {number}, {name}, {seen}, {looked}"
+            row.show_face(Face(said, paint_table_row, content, fill=fill))
+
+    tick = refresh
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        box = QRectF(self.rect())
+        pen.fill(box, Token.SHEET)
+        pen.frame(box, Token.RULE, 1)
+        head = box.adjusted(px(18), px(6), -px(18), 0)
+        head.setHeight(px(42))
+        title = pen.text(head, TITLE, Style(19, Weight.BOLD, down=MIDDLE))
+        legend = head.adjusted(title.width + px(16), 0, 0, 0)
+        pen.text(legend, LEGEND, Style(14, ink=Token.INK2, least=12, across=RIGHT, down=MIDDLE))
+        painter.end()
+
+
+def paint_table_row(
+    pen: Pen,
+    box: QRectF,
+    ink: Token,
+    number: int,
+    name: str,
+    seen: str,
+    looked: str,
+    shown: RodReading,
+) -> None:
+    """Number, name, rod, how much was seen and how long ago."""
+    px = pen.skin.px
+    inner = box.adjusted(px(10), 0, -px(10), 0)
+    pen.fill(QRectF(inner.x(), box.bottom() - 1, inner.width(), 1), Token.RULE)
+    pen.text(inner, str(number), Style(18, Weight.BLACK, Token.INK2, down=MIDDLE))
+    left, names = px(34), round(box.width() * 0.24)
+    place = QRectF(inner.x() + left, box.y(), names, box.height())
+    style = Style(18, Weight.BOLD, ink, 15, down=MIDDLE)
+    pen.text(place, name, style, shorter=reading.initials(name))
+    end, seen_width = px(74), px(92)
+    last = QRectF(inner.right() - end, box.y(), end, box.height())
+    pen.text(last, looked, Style(15, ink=Token.INK2, least=12.5, across=RIGHT, down=MIDDLE))
+    part = QRectF(last.x() - seen_width, box.y(), seen_width, box.height())
+    pen.text(part, seen, Style(15, Weight.MEDIUM, ink, 12.5, across=RIGHT, down=MIDDLE))
+    x = place.right() + px(12)
+    high = px(18)
+    y = round(box.center().y() - high / 2)
+    paint_rod(pen, shown, x, y, max(1, round(part.x() - x - px(12))), high)

@@ -1,0 +1,468 @@
+"""The well: the learner in front of you, with every key at full size."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Face, Key, Row, word_face
+from observe.desk.live import faces, reading, well_paint
+from observe.desk.live.asks import Asks
+from observe.desk.live.layout import Box, split_row
+from observe.desk.live.model import LiveModel, aside_state
+from observe.desk.live.panels import AskPanel
+from observe.desk.live.rod_strip import RodKey, rod_reading
+from observe.desk.live.seat import critical_key_face, local_time, rate_face
+from observe.desk.live.well_layout import WellPlan, well_plan, well_sizes
+from observe.desk.live.well_paint import rect
+from observe.desk.paint import Pen, Style
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.form import Step, Voice
+from observe.domain.marks import DONE, INCORRECT, NOT_DONE, Mark, PromptSource, State
+from observe.domain.observation import Observation
+from observe.domain.printing import clock
+from observe.domain.profile import Doing
+from observe.look import tokens
+from observe.look.marks import MarkLook
+from observe.look.signs import SignLook
+from observe.look.tokens import Token, Weight
+
+DEFAULT_REASONS = ("Not possible on this trainer", "Does not apply to this case")
+MOST_REASONS = 3
+
+
+class WellPanel(QWidget):
+    """The full set of keys for one learner. seat: None follows the learner in front."""
+
+    rate = Signal(int)
+    debrief = Signal(int)
+
+    def __init__(
+        self, skin: Skin, model: LiveModel, parent: QWidget, *, seat: int | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.skin, self.model, self._own = skin, model, seat
+        self.can_be_voiced = _can_be_voiced(model)
+        self.plan: WellPlan | None = None
+        self._make_keys()
+        self.panel = AskPanel(skin, self)
+        self.asks = Asks(model, self.panel, self.rate.emit)
+
+    @property
+    def seat(self) -> int:
+        return self.model.front if self._own is None else self._own
+
+    @property
+    def state(self) -> Observation:
+        return self.model.state(self.seat)
+
+    def _make_keys(self) -> None:
+        skin = self.skin
+        self.name_row = Row(skin, self)
+        self.clock, self.rate_key = Key(skin, self), Key(skin, self)
+        self.rod = RodKey(skin, self)
+        self.marks = [Key(skin, self) for _ in range(4)]
+        self.prompts = [Key(skin, self) for _ in range(5 if self.can_be_voiced else 4)]
+        self.take_back, self.extra, self.not_seen = (Key(skin, self) for _ in range(3))
+        self.next_row = Row(skin, self)
+        self.further: list[Row] = []
+        self.critical, self.stop = Key(skin, self), Key(skin, self)
+        self.finish = Key(skin, self)
+        self.go_on, self.end = Key(skin, self), Key(skin, self)
+        self.reasons = [Key(skin, self) for _ in range(MOST_REASONS + 1)]
+        self._connect()
+
+    def _connect(self) -> None:
+        self.name_row.struck.connect(lambda: self.model.look(self.seat))
+        self.clock.struck.connect(lambda: self.model.turn_clock(self.seat))
+        self.rate_key.struck.connect(self._leave_for_rating)
+        self.finish.struck.connect(self._finish)
+        self.rod.struck.connect(self._press_rod)
+        deeds = (self.mark_done, self.mark_incorrect, self.mark_not_done, self.set_aside)
+        for key, deed in zip(self.marks, deeds, strict=True):
+            key.struck.connect(deed)
+        for level, key in enumerate(self.prompts[:4], start=1):
+            key.struck.connect(lambda level=level: self.mark_prompted(level))
+        if self.can_be_voiced:
+            self.prompts[4].struck.connect(self.mark_voiced)
+        self.take_back.struck.connect(self.take_back_last)
+        self.extra.struck.connect(self._extra)
+        self.not_seen.struck.connect(lambda: self.model.pass_unseen(self.seat))
+        self.next_row.struck.connect(lambda: self.go_ahead(0))
+        self.critical.struck.connect(lambda: self.model.critical(self.seat))
+        self.stop.struck.connect(self.stop_for_safety)
+        self.go_on.struck.connect(lambda: self.model.do(self.seat, gestures.go_on))
+        self.end.struck.connect(self.end_attempt)
+        for place, key in enumerate(self.reasons):
+            key.struck.connect(lambda place=place: self.give_reason(place))
+
+    # deeds, also called by the keyboard
+
+    def mark_done(self) -> None:
+        self.model.mark(self.seat, DONE)
+
+    def mark_incorrect(self) -> None:
+        self.model.mark(self.seat, INCORRECT)
+
+    def mark_not_done(self) -> None:
+        self.model.mark(self.seat, NOT_DONE)
+
+    def set_aside(self) -> None:
+        self.model.set_aside(self.seat)
+
+    def mark_prompted(self, level: int) -> None:
+        self.model.mark(self.seat, Mark(State.DONE, level, PromptSource.OBSERVER))
+
+    def mark_voiced(self) -> None:
+        self.model.mark(self.seat, Mark(State.DONE, voiced=True))
+
+    def take_back_last(self) -> None:
+        self.model.do(self.seat, gestures.take_back)
+
+    def put_back(self) -> None:
+        self.model.do(self.seat, gestures.put_back)
+
+    def claim_order(self) -> None:
+        step = reading.order_question(self.state)
+        if step is not None:
+            self.model.do(self.seat, gestures.claim_order, step.id)
+
+    def go_ahead(self, place: int) -> None:
+        """The learner is at a later step now: the next one is place 0."""
+        ahead = reading.following(self.state)
+        if place < len(ahead):
+            self.model.do(self.seat, gestures.move_to, ahead[place].id)
+
+    def stop_for_safety(self) -> None:
+        self.model.do(self.seat, gestures.stop_for_safety)
+
+    def end_attempt(self) -> None:
+        self.model.look(self.seat)
+        self.asks.end()
+
+    def give_reason(self, place: int) -> None:
+        step = reading.reason_asked(self.state)
+        offered = self._reasons(step) if step else ()
+        if step is not None and place < len(offered):
+            self.model.do(self.seat, gestures.give_reason, step.id, offered[place])
+
+    def _press_rod(self) -> None:
+        place = self.rod.pressed_place()
+        if place is not None:
+            step = self.state.steps[place].id
+            self.model.do(self.seat, gestures.move_to, step)
+
+    def _extra(self) -> None:
+        if self.state.undone:
+            self.put_back()
+        else:
+            self.claim_order()
+
+    def _leave_for_rating(self) -> None:
+        self.rate.emit(self.seat)
+
+    def _finish(self) -> None:
+        if self.state.sealed:
+            self.debrief.emit(self.seat)
+        else:
+            self.rate.emit(self.seat)
+
+    # geometry
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        sizes = well_sizes(self.skin)
+        plan = well_plan(self.width(), self.height(), sizes, prompts=len(self.prompts))
+        self.plan = plan
+        _put(self.name_row, Box(0, 0, max(0, plan.rate.x - sizes.gap), plan.header.height))
+        _put(self.clock, plan.clock)
+        _put(self.rate_key, plan.rate)
+        _put(self.rod, plan.rod)
+        self.rod.lay_out(sizes.rod_above, sizes.rod, sizes.pad + 2)
+        for key, box in zip(
+            [*self.marks, *self.prompts], [*plan.marks, *plan.prompts], strict=True
+        ):
+            _put(key, box)
+        _put(self.critical, plan.critical)
+        _put(self.stop, plan.stop)
+        rows = plan.rows
+        _put(self.finish, _joined(rows.marks, rows.prompts))
+        halves = split_row(_joined(rows.marks, rows.prompts), (1, 1), sizes.gap + 1)
+        _put(self.go_on, halves[0])
+        _put(self.end, halves[1])
+        while len(self.further) < len(rows.further):
+            self.further.append(self._further_row(len(self.further) + 1))
+        for row, box in zip(self.further, rows.further, strict=False):
+            _put(row, box)
+        body = plan.body
+        self.panel.setGeometry(body.x, body.y, body.width, body.height)
+
+    def _further_row(self, place: int) -> Row:
+        row = Row(self.skin, self)
+        row.struck.connect(lambda: self.go_ahead(place))
+        return row
+
+    # showing
+
+    def refresh(self) -> None:
+        """Show the state as it is; only what changed is repainted."""
+        if self.plan is None:
+            return
+        state = self.state
+        asking = self.asks.show_for(self.seat)
+        self._show_header(state)
+        self._show_marks(state, asking=asking)
+        self._show_around(state, self.plan, asking=asking)
+        self.update()
+
+    def tick(self) -> None:
+        """A second went by: the clock, and the time since the last look."""
+        self._show_header(self.state)
+
+    def _who(self) -> str:
+        return f"Seat {self.model.number(self.seat)}, {self.model.name(self.seat)}"
+
+    def _show_header(self, state: Observation) -> None:
+        front = self.seat == self.model.front
+        can = self.model.can_mark(self.seat) and not state.stopped
+        self.clock.show_face(
+            faces.clock_face(
+                clock(self.model.elapsed_ns(self.seat)),
+                running=state.clock.is_running,
+                started=state.clock.started is not None,
+                front=front,
+                can=can,
+            )
+        )
+        self.rate_key.show_face(faces.rate_face(self._who(), front=front, can=not state.sealed))
+        shown = self._header_reading(state, front=front)
+        fill = Token.BAND if front else Token.SHEET
+        name = f"{self._who()}, {shown.seen}, {shown.looked}"
+        self.name_row.show_face(Face(name, well_paint.paint_header, (shown,), fill=fill))
+
+    def _header_reading(self, state: Observation, *, front: bool) -> well_paint.HeaderReading:
+        since = reading.ago(self.model.since_look_ns(self.seat))
+        return well_paint.HeaderReading(
+            number=self.model.number(self.seat),
+            name=self.model.name(self.seat),
+            seen=reading.seen_words(state),
+            looked=f"looked {since} ago" if state.clock.started else "clock not started",
+            shared=self.model.is_shared(self.seat),
+            front=front,
+        )
+
+    def _show_marks(self, state: Observation, *, asking: bool) -> None:
+        step = reading.current(state)
+        open_now = not asking and not state.sealed and not state.void
+        usual = open_now and step is not None and not state.stopped
+        can = self.model.can_mark(self.seat)
+        who = self._who()
+        for key in (*self.marks, *self.prompts):
+            key.setVisible(usual)
+        if usual and step is not None:
+            self._face_marks(state, step, who, can=can)
+        self.finish.setVisible(not asking and not usual and not (open_now and state.stopped))
+        self.finish.show_face(self._finish_face(state))
+        for key, words in ((self.go_on, "Go on"), (self.end, "End attempt")):
+            key.setVisible(open_now and state.stopped is not None)
+            key.show_face(word_face(words, size=18, weight=Weight.BOLD).allowed(can=can))
+
+    def _face_marks(self, state: Observation, step: Step, who: str, *, can: bool) -> None:
+        done, incorrect, not_done, aside = self.marks
+        done.show_face(faces.done_face(can=can, name=who))
+        incorrect.show_face(faces.mark_face(MarkLook.INCORRECT, "Incorrect", can=can, name=who))
+        not_done.show_face(faces.mark_face(MarkLook.NOT_DONE, "Not done", can=can, name=who))
+        aside.show_face(self._aside_face(step, who, can=can))
+        for level, key in enumerate(self.prompts[:4], start=1):
+            key.show_face(faces.prompt_face(level, can=can, name=who))
+        if self.can_be_voiced:
+            voiced = can and state.ground.profile.may_be_voiced(step)
+            face = faces.sign_face(SignLook.VOICED, "Voiced", can=voiced, name=who)
+            self.prompts[4].show_face(face)
+
+    @staticmethod
+    def _aside_face(step: Step, who: str, *, can: bool) -> Face:
+        if aside_state(step) is State.DID_NOT_ARISE:
+            return faces.mark_face(MarkLook.DID_NOT_ARISE, "Did not arise", can=can, name=who)
+        allowed = can and step.not_applicable
+        return faces.mark_face(MarkLook.NOT_APPLICABLE, "Not appl.", can=allowed, name=who)
+
+    def _finish_face(self, state: Observation) -> Face:
+        if state.sealed:
+            return word_face("See the decision", size=18, weight=Weight.BOLD)
+        return rate_face(void=bool(state.void), can=self.model.trouble is None)
+
+    def _show_around(self, state: Observation, plan: WellPlan, *, asking: bool) -> None:
+        open_now = not state.sealed and not state.void
+        can = self.model.can_mark(self.seat)
+        self.rod.show_rod(rod_reading(state), f"Steps of {self._who()}", can=can and open_now)
+        self.critical.setVisible(open_now and not asking)
+        self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=False))
+        self.stop.setVisible(open_now and not asking)
+        self.stop.show_face(faces.stop_face(can=can and not state.stopped, name=self._who()))
+        self._show_take_back(state, plan, visible=open_now and not asking, can=can)
+        self._show_next(state, plan, visible=open_now and not asking, can=can)
+        self._show_reasons(state, plan, visible=open_now and not asking)
+
+    def _show_take_back(
+        self, state: Observation, plan: WellPlan, *, visible: bool, can: bool
+    ) -> None:
+        back, forth = reading.take_back_words(state), reading.put_back_words(state)
+        asked = reading.order_question(state)
+        rows, gap = plan.rows, well_sizes(self.skin).gap + 1
+        extra = bool(forth or asked)
+        wide = _joined(rows.take_back, rows.not_seen) if plan.low else rows.take_back
+        parts = split_row(wide, (1, 1, 1) if extra else (1, 1), gap) if plan.low else ()
+        _put(self.take_back, parts[0] if plan.low else rows.take_back, visible=visible)
+        _put(
+            self.extra, parts[1] if plan.low and extra else rows.put_back, visible=visible and extra
+        )
+        _put(self.not_seen, parts[-1] if plan.low else rows.not_seen, visible=visible)
+        text = self._last_label(state) if plan.low else ""
+        face = faces.deed_face("take back", "Take back", back, text, low=plan.low)
+        self.take_back.show_face(face.allowed(can=can and bool(back)))
+        if forth:
+            self.extra.show_face(
+                faces.deed_face("put back", "Put back", forth, forth, low=plan.low).allowed(can=can)
+            )
+        elif asked is not None:
+            number = state.numbers[asked.id]
+            self.extra.show_face(faces.order_face(number, low=plan.low).allowed(can=can))
+
+    def _last_label(self, state: Observation) -> str:
+        last = state.last
+        step = state.ground.form.step.get(str(last.body.get("step", ""))) if last else None
+        return step.label if step else reading.take_back_words(state)
+
+    def _show_next(self, state: Observation, plan: WellPlan, *, visible: bool, can: bool) -> None:
+        ahead = reading.following(state)
+        numbers = state.numbers
+        step = reading.current(state)
+        can_pass = can and step is not None and not state.stopped
+        if reading.is_visit(state):
+            front = numbers.get(state.board.front)
+            words = f"Back to {front}" if front else "Past the last step"
+        else:
+            words = f"Not seen, go to {numbers[ahead[0].id]}" if ahead else "Not seen, go on"
+        label = ahead[0].label if ahead else "the last step is passed"
+        face = faces.deed_face("go on", "Not seen", words, label, low=plan.low)
+        self.not_seen.show_face(face.allowed(can=can_pass))
+        rows = [self.next_row, *self.further[: len(plan.rows.further)]]
+        box = plan.rows.next
+        if not plan.low:
+            box = Box(box.x, box.y, plan.rows.not_seen.x - box.x - 6, box.height)
+        _put(self.next_row, box, visible=visible)
+        for place, row in enumerate(rows):
+            there = place < len(ahead) and visible
+            row.setVisible(there and row.height() > 1)
+            if there:
+                number = numbers[ahead[place].id]
+                title = f"Next · {number}" if place == 0 else str(number)
+                self._face_row(row, title, ahead[place], can=can)
+        for row in self.further[len(plan.rows.further) :]:
+            row.hide()
+
+    @staticmethod
+    def _face_row(row: Row, title: str, step: Step, *, can: bool) -> None:
+        name = f"Go to step {title}, {step.label}"
+        row.show_face(Face(name, well_paint.paint_step_row, (title, step.label, None), can=can))
+
+    def _reasons(self, step: Step) -> tuple[str, ...]:
+        return (step.reasons or DEFAULT_REASONS)[:MOST_REASONS]
+
+    def _show_reasons(self, state: Observation, plan: WellPlan, *, visible: bool) -> None:
+        step = reading.reason_asked(state) if visible else None
+        offered = self._reasons(step) if step else ()
+        for key in self.reasons:
+            key.hide()
+        if not offered:
+            return
+        note = plan.rows.note
+        keep = self.take_back.width() if plan.low else plan.rows.take_back.width
+        if plan.low:
+            area = Box(self.take_back.geometry().right() + 7, note.y, 0, note.height)
+            area = Box(area.x, area.y, note.right - area.x, area.height)
+            self.not_seen.hide()
+        else:
+            area = Box(note.x, note.y, note.width - keep - 12, note.height)
+        for key, box, words in zip(
+            self.reasons, split_row(area, (1,) * len(offered), 6), offered, strict=False
+        ):
+            _put(key, box)
+            key.show_face(word_face(words))
+
+    # painting
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self.plan is None:
+            return
+        painter = QPainter(self)
+        pen = Pen(painter, self.skin)
+        box = QRectF(self.rect())
+        front = self.seat == self.model.front
+        pen.fill(box, Token.WELL if front else Token.SHEET)
+        header = rect(self.plan.header)
+        if front:
+            pen.fill(header, Token.BAND)
+        else:
+            pen.fill(QRectF(0, header.bottom() - 1, header.width(), 1), Token.RULE)
+        self._paint_readings(pen, self.plan)
+        pen.frame(box, Token.BAND if front else Token.RULE, tokens.FRONT_WIDTH if front else 1)
+        painter.end()
+
+    def _paint_readings(self, pen: Pen, plan: WellPlan) -> None:
+        state, rows = self.state, plan.rows
+        if self.panel.isVisible():
+            return
+        refusal = self.model.refusal.get(self.seat)
+        if state.sealed or state.void:
+            self._paint_sealed(pen, plan, state)
+            return
+        last = rect(rows.last)
+        if not plan.low:
+            last.setRight(self._last_right(plan))
+        forth = reading.put_back_words(state)
+        said = forth or reading.take_back_words(state)
+        if last.height() > 1 and not any(key.isVisible() and not plan.low for key in self.reasons):
+            well_paint.paint_last(pen, last, state, words=said, taken_back=bool(forth))
+        if state.stopped:
+            well_paint.paint_stopped(pen, plan, clock(state.clock.spent_ns))
+        else:
+            told = f"{refusal.what} {refusal.remedy}" if refusal else ""
+            well_paint.paint_current(pen, rect(rows.current), state, low=plan.low, refusal=told)
+
+    def _last_right(self, plan: WellPlan) -> int:
+        used = plan.rows.put_back if self.extra.isVisible() else plan.rows.take_back
+        return used.x - self.skin.px(8)
+
+    def _paint_sealed(self, pen: Pen, plan: WellPlan, state: Observation) -> None:
+        if state.sealed:
+            words = f"Sealed {local_time(state.sealed.at)}. Later changes are amendments."
+        else:
+            words = "Void. Seal it, so that the record is closed."
+        place = rect(_joined(plan.rows.last, plan.rows.current))
+        style = Style(self.skin.density.reading, Weight.BOLD, least=14, down=0.5)
+        pen.text(place.adjusted(self.skin.px(4), 0, 0, 0), words, style)
+
+
+def _can_be_voiced(model: LiveModel) -> bool:
+    """Whether any step of the form may be voiced today; else no place is kept for it."""
+    form, profile = model.room.form, model.room.workshop.profile
+    return any(
+        step.voice is not Voice.NO or profile.doing(step.id) is Doing.VOICE for step in form.steps
+    )
+
+
+def _put(key: QWidget, box: Box, *, visible: bool = True) -> None:
+    key.setGeometry(box.x, box.y, box.width, box.height)
+    key.setVisible(visible)
+
+
+def _joined(one: Box, other: Box) -> Box:
+    left, top = min(one.x, other.x), min(one.y, other.y)
+    return Box(left, top, max(one.right, other.right) - left, max(one.bottom, other.bottom) - top)

@@ -1,0 +1,188 @@
+"""The readings of the well: who it is, what was last, where the learner is, what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF
+
+from observe.desk.live import reading
+from observe.desk.live.layout import Box
+from observe.desk.live.well_layout import WellPlan
+from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style, fit
+from observe.domain.form import Step
+from observe.domain.marks import from_record
+from observe.domain.observation import Observation
+from observe.look.marks import MarkLook, mark_shapes
+from observe.look.signs import SignLook, barrier_shapes, sign_shapes
+from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
+
+
+@dataclass(frozen=True, slots=True)
+class HeaderReading:
+    number: int
+    name: str
+    seen: str
+    looked: str
+    shared: bool
+    front: bool
+
+
+def rect(box: Box) -> QRectF:
+    """A box as Qt wants it."""
+    return QRectF(box.x, box.y, box.width, box.height)
+
+
+def paint_header(pen: Pen, box: QRectF, ink: Token, shown: HeaderReading) -> None:
+    """Number, name, how much was seen and how long ago, in band colours when in front."""
+    px, sizes = pen.skin.px, pen.skin.density
+    first, second = (Token.ONBAND, Token.ONBAND2) if shown.front else (ink, Token.INK2)
+    size = sizes.well_name_low if box.height() < px(60) else sizes.well_name
+    inner = box.adjusted(px(12), 0, 0, 0)
+    number = pen.text(inner, str(shown.number), Style(size, Weight.BLACK, second, down=MIDDLE))
+    used = _paint_meta(pen, inner, shown, (first, second))
+    name = inner.adjusted(number.width + px(10), 0, -used - px(10), 0)
+    style = Style(size, Weight.BOLD, first, sizes.seat_name_least - 3, down=MIDDLE)
+    pen.text(name, shown.name, style, shorter=reading.initials(shown.name))
+
+
+def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, Token]) -> float:
+    """Two lines at the right end of the header; returns the width they took."""
+    px, sizes = pen.skin.px, pen.skin.density
+    wide = px(124 if pen.skin.is_hand else 104)
+    middle, left = box.center().y(), box.right() - wide
+    above = QRectF(left, middle - px(19), wide, px(19))
+    below = QRectF(left, middle, wide, px(19))
+    top = pen.text(
+        above, shown.seen, Style(sizes.key_word, Weight.BOLD, inks[0], 12.5, RIGHT, BOTTOM)
+    )
+    looked = Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT)
+    low = pen.text(below, shown.looked, looked)
+    used = max(top.width, low.width)
+    if shown.shared:
+        side = px(15)
+        used += side + px(8)
+        y = round(middle - side / 2)
+        pen.shapes(sign_shapes(SignLook.BLIND, side), round(box.right() - used), y, inks[0])
+    return used
+
+
+def paint_last(
+    pen: Pen, box: QRectF, observation: Observation, *, words: str, taken_back: bool
+) -> None:
+    """What was marked last: its mark, its word and number, the step in full."""
+    px, sizes = pen.skin.px, pen.skin.density
+    if not words:
+        return
+    entry = observation.undone[-1][-1] if taken_back else observation.last
+    step_id = str(entry.body.get("step", "")) if entry else ""
+    step = observation.ground.form.step.get(step_id)
+    title = f"Taken back: {words[:1].lower()}{words[1:]}" if taken_back else words
+    side = px(15)
+    x = box.x() + px(4)
+    single = box.height() < px(34)
+    y = box.center().y() - side / 2 if single else box.y() + px(6)
+    if step is not None and entry is not None and entry.kind == "mark-set":
+        look = reading.mark_look(from_record(entry.body["mark"]))
+        ink = Token.LINE if taken_back else None
+        pen.shapes(mark_shapes(look, side), round(x), round(y), ink)
+    elif entry is not None and entry.kind.startswith("critical"):
+        pen.shapes(sign_shapes(SignLook.ABSOLUTE, side), round(x), round(y))
+    x += side + px(9)
+    label = step.label if step else ""
+    if single:
+        line = QRectF(x, box.y(), box.right() - x, box.height())
+        number = observation.numbers.get(step_id)
+        text = f"{number}  {label}" if number and not taken_back else title
+        pen.text(line, text, Style(sizes.smallest, ink=Token.INK2, least=12, down=MIDDLE))
+        return
+    first = QRectF(x, box.y() + px(3), box.right() - x, px(20))
+    pen.text(first, title, Style(15, Weight.BOLD, Token.INK2, 13, down=MIDDLE))
+    second = QRectF(x, first.bottom() + px(1), box.right() - x, box.bottom() - first.bottom())
+    pen.text(second, label, Style(sizes.reading - 1, ink=Token.INK2, least=13))
+
+
+def paint_current(
+    pen: Pen, box: QRectF, observation: Observation, *, low: bool, refusal: str
+) -> None:
+    """The step in front, in full; below it what done looks like, or what stands in the way."""
+    px, sizes = pen.skin.px, pen.skin.density
+    step = reading.current(observation)
+    if step is None:
+        _paint_past(pen, box)
+        return
+    number = str(observation.numbers[step.id])
+    one = sizes.step_low_one_line if low else sizes.step_one_line
+    two = sizes.step_low_two_lines if low else sizes.step_two_lines
+    shown = pen.text(box.adjusted(px(4), 0, 0, 0), number, Style(one, Weight.BOLD, Token.ACT))
+    text = box.adjusted(px(4) + shown.width + px(9), 0, 0, 0)
+    said = pen.text(text, step.label, Style(one, Weight.BOLD, least=min(two - 4, 16), leading=1.16))
+    below = text.adjusted(0, said.height, 0, px(4))
+    if below.height() >= px(17):
+        _paint_beneath(pen, below, observation, step, refusal)
+
+
+def _paint_beneath(
+    pen: Pen, box: QRectF, observation: Observation, step: Step, refusal: str
+) -> None:
+    px, size = pen.skin.px, pen.skin.density.second
+    needed = reading.needs(observation, step)
+    if refusal:
+        pen.text(box, refusal, Style(size, Weight.BOLD, Token.WRONG, 12.5))
+    elif needed:
+        side = px(13)
+        pen.shapes(sign_shapes(SignLook.NEEDS_EARLIER, side), box.x(), round(box.y() + px(3)))
+        said = f"{reading.needs_words(needed)}: not seen yet"
+        beside = box.adjusted(side + px(6), 0, 0, 0)
+        pen.text(beside, said, Style(size, Weight.BOLD, Token.WRONG, 12.5))
+    else:
+        _paint_done_text(pen, box, step, size)
+
+
+def _paint_done_text(pen: Pen, box: QRectF, step: Step, size: float) -> None:
+    """What done correctly looks like: as a whole or not at all."""
+    style = Style(size, Weight.REGULAR, Token.INK2, 13, leading=LINE_HEIGHT_READING)
+    said = f"If {step.when}: {step.done}" if step.when else step.done
+    if fit(pen.skin, said, box.width(), box.height(), style).fits:
+        pen.text(box, said, style)
+
+
+def _paint_past(pen: Pen, box: QRectF) -> None:
+    style = Style(pen.skin.density.step_low_one_line, Weight.BOLD)
+    pen.text(box.adjusted(pen.skin.px(4), 0, 0, 0), "All steps passed.", style)
+
+
+def paint_step_row(
+    pen: Pen, box: QRectF, ink: Token, title: str, label: str, look: MarkLook | None
+) -> None:
+    """A step that can be gone to: number or title above, label in full below."""
+    px, sizes = pen.skin.px, pen.skin.density
+    x = box.x() + px(4)
+    if look is not None:
+        side = px(15)
+        pen.shapes(mark_shapes(look, side), round(x), round(box.center().y() - side / 2))
+        x += side + px(9)
+    wide = box.right() - x - px(4)
+    if box.height() < px(34):
+        line = QRectF(x, box.y(), wide, box.height())
+        text = f"{title}  {label}"
+        pen.text(line, text, Style(sizes.smallest, ink=Token.INK2, least=12, down=MIDDLE))
+        return
+    high = px(42)
+    top = box.y() + (box.height() - high) / 2
+    pen.text(
+        QRectF(x, top, wide, px(20)), title, Style(15, Weight.BOLD, Token.INK2, 13, down=MIDDLE)
+    )
+    below = QRectF(x, top + px(20), wide, px(24))
+    pen.text(below, label, Style(sizes.reading - 1, ink=ink, least=13, down=MIDDLE))
+
+
+def paint_stopped(pen: Pen, plan: WellPlan, at: str) -> None:
+    """The barrier over the current step: stopped for safety, and when."""
+    px = pen.skin.px
+    box = rect(plan.rows.current)
+    pen.fill(box, Token.WELL)
+    pen.shapes(barrier_shapes(box.width(), px(20)), box.x(), box.y())
+    place = box.adjusted(px(4), px(22), 0, px(8))
+    style = Style(pen.skin.density.reading, Weight.BOLD, least=14, down=MIDDLE)
+    pen.text(place, f"Stopped for safety at {at}. The clock stands.", style)

@@ -1,0 +1,145 @@
+"""Rooms for tests of the desk: an invented workshop in a logbook of its own, a clock by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from observe import places
+from observe.desk.live.model import LiveModel
+from observe.desk.theme import Skin, register_faces
+from observe.domain.events import Stamp
+from observe.domain.form import Mode
+from observe.look.tokens import LIGHT
+from observe.work.logbooks import Logbook, open_logbook
+from observe.work.machine import iso
+from observe.work.planning import Person, Place, Plan, plan_workshop
+from observe.work.session import Room
+
+NAMES = (
+    "Amara Voss",
+    "Idris Kalnin",
+    "Lucía Marrek",
+    "Tove Halden",
+    "Ravi Senapathi",
+    "Mina Oduya",
+    "Pascal Orrin",
+    "Hanae Toma",
+    "Bela Quist",
+    "Ines Farrow",
+    "Jonas Adair",
+    "Maximiliane Oberholtzer",
+)
+LONG_NAMES = tuple(
+    f"{first} {last}"
+    for first, last in zip(
+        ("Bartholomäus", "Anne-Katharina", "Wilhelmina", "Maximiliane") * 3,
+        ("Featherstonehaugh", "Wolfeschlegelstein-Marrek", "Papadimitrakopoulou") * 4,
+        strict=True,
+    )
+)
+HAND = 149.0
+DESK = 96.0
+
+
+class HandClock:
+    """A machine whose clock stands until a test moves it."""
+
+    def __init__(self) -> None:
+        self.moment = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)
+        self.seconds = 1000.0
+        self.made = 0
+
+    def go(self, seconds: float) -> None:
+        self.seconds += seconds
+        self.moment += timedelta(seconds=seconds)
+
+    def now(self) -> float:
+        return self.seconds
+
+    def stamp(self) -> Stamp:
+        return Stamp(iso(self.moment), int(self.seconds * 1e9), "one-boot")
+
+    def gesture(self) -> str:
+        self.made += 1
+        return f"00000000-0000-7000-8000-{self.made:012d}"
+
+    def salt(self) -> str:
+        self.made += 1
+        return f"{self.made:032x}"
+
+
+@pytest.fixture
+def clock() -> HandClock:
+    return HandClock()
+
+
+@pytest.fixture(scope="session")
+def faces(qapp: QApplication) -> None:
+    register_faces()
+
+
+@pytest.fixture
+def skin(faces: None) -> Skin:
+    return Skin(LIGHT, HAND)
+
+
+@pytest.fixture
+def logbook(tmp_path: Path, clock: HandClock) -> Iterator[Logbook]:
+    with open_logbook(tmp_path / "test.observe", create=True, machine=clock) as opened:
+        yield opened
+
+
+MakeRoom = Callable[..., Room]
+
+
+@pytest.fixture
+def make_room(logbook: Logbook) -> MakeRoom:
+    """Plan a workshop with some learners, and open it as its first observer."""
+
+    def make(
+        seats: int = 8,
+        *,
+        names: tuple[str, ...] = NAMES,
+        mode: Mode = Mode.FORMATIVE,
+        looks: int = 0,
+        form: str = "lumbar-puncture-adult",
+        variant: str = "side-lying",
+    ) -> Room:
+        source = (places.forms() / f"{form}.toml").read_text(encoding="utf-8")
+        kept = logbook.add_form(source, form)
+        people = [Person(f"p-{n}", name) for n, name in enumerate(names[:seats])]
+        workshop = plan_workshop(
+            logbook,
+            Plan(
+                title="Lumbar puncture",
+                place="Tarn Valley Teaching Hospital",
+                date="2026-03-14",
+                mode=mode,
+                form=kept.whole_digest,
+                departures=(),
+                observers=(Person("o-1", "Dr Petra Lindqvale"), Person("o-2", "Dr Quill")),
+                places=tuple(Place(one, variant, "o-1") for one in people),
+                looks=looks,
+                seed="tests",
+            ),
+        )
+        return Room(logbook, workshop, "o-1")
+
+    return make
+
+
+@pytest.fixture
+def make_model(
+    make_room: MakeRoom, clock: HandClock, qapp: QApplication
+) -> Callable[..., LiveModel]:
+    """A model of Live over a planned room, on the clock by hand."""
+
+    def make(seats: int = 8, **options: object) -> LiveModel:
+        return LiveModel(make_room(seats, **options), clock=clock.now)
+
+    return make
