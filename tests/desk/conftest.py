@@ -79,12 +79,14 @@ def clock() -> HandClock:
 
 
 @pytest.fixture(scope="session")
-def faces(qapp: QApplication) -> None:
+def faces(qapp: QApplication) -> QApplication:
     register_faces()
+    return qapp
 
 
 @pytest.fixture
-def skin(faces: None) -> Skin:
+def skin(faces: QApplication) -> Skin:
+    faces.setStyle("fusion")
     return Skin(LIGHT, HAND)
 
 
@@ -134,9 +136,7 @@ def make_room(logbook: Logbook) -> MakeRoom:
 
 
 @pytest.fixture
-def make_model(
-    make_room: MakeRoom, clock: HandClock, qapp: QApplication
-) -> Callable[..., LiveModel]:
+def make_model(make_room: MakeRoom, clock: HandClock) -> Callable[..., LiveModel]:
     """A model of Live over a planned room, on the clock by hand."""
 
     def make(seats: int = 8, **options: object) -> LiveModel:

@@ -70,13 +70,16 @@ def _leave(side: float) -> Shapes:
 
 
 def _rate(side: float) -> Shapes:
-    """A scale with its stroke."""
+    """A scale with ticks, and a block that stands on it."""
     s = side * 0.12
+    ticks = tuple(
+        Rect(side * x - s / 2, side * 0.7, s, side * 0.2, Token.INK)
+        for x in (0.1, 0.366, 0.633, 0.9)
+    )
     return (
-        Rect(side * 0.06, side * 0.62, side * 0.88, s, Token.INK),
-        Rect(side * 0.06, side * 0.44, s, side * 0.48, Token.INK),
-        Rect(side * 0.94 - s, side * 0.44, s, side * 0.48, Token.INK),
-        Rect(side * 0.56, side * 0.12, side * 0.18, side * 0.8, Token.INK),
+        Rect(side * 0.04, side * 0.7 - s, side * 0.92, s, Token.INK),
+        *ticks,
+        Rect(side * 0.5, side * 0.16, side * 0.28, side * 0.42, Token.INK),
     )
 
 

@@ -89,7 +89,7 @@ def critical_face(
         f"{said}{detail}. {name}",
         _critical,
         (sign, time, words, count),
-        fill=Token.CRITBG if sign is not None else Token.SHEET if quiet else Token.CRITBG,
+        fill=Token.CRITBG if sign is not None else Token.SHEET if quiet else Token.KEY,
         heel=Token.CRIT if used else Token.KEYHEEL,
         border=Token.CRIT if sign is not None and "not named" in words else Token.LINE,
         chosen=False,
@@ -288,6 +288,11 @@ def deed_face(sign: str, word: str, what: str, text: str, *, low: bool) -> Face:
 def _deed(pen: Pen, box: QRectF, ink: Token, deed: str, word: str) -> None:
     px = pen.skin.px
     side, tall = pen.skin.pick(24, 17), pen.skin.pick(20, 17)
+    if box.height() < side + tall:
+        pen.text(
+            box, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE)
+        )
+        return
     top = box.center().y() - (side + px(4) + tall) / 2
     centred(pen, deed_shapes(deed, side), box.center().x(), top + side / 2, ink)
     place = QRectF(box.x() + px(2), top + side + px(4), box.width() - px(4), tall)

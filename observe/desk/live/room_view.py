@@ -152,9 +152,12 @@ class RoomView(QWidget):
 
     # showing
 
+    def _parts(self) -> tuple[SeatCard | WellPanel, ...]:
+        return (*self.cards, *self.wells)
+
     def refresh(self) -> None:
         """Show everything as it is now."""
-        for part in (*self.cards, *self.wells):
+        for part in self._parts():
             part.refresh()
         if self.table is not None:
             self.table.refresh()
@@ -163,7 +166,7 @@ class RoomView(QWidget):
         self.update()
 
     def _changed(self, seat: int) -> None:
-        for part in (*self.cards, *self.wells):
+        for part in self._parts():
             if part.seat == seat:
                 part.refresh()
         if self.table is not None:
@@ -172,7 +175,7 @@ class RoomView(QWidget):
         self._announce(seat)
 
     def _front_changed(self, before: int, now: int) -> None:
-        for part in (*self.cards, *self.wells):
+        for part in self._parts():
             if part.seat in (before, now):
                 part.refresh()
         if self.table is not None:
@@ -208,7 +211,7 @@ class RoomView(QWidget):
         gap = (now - self._seen_at).total_seconds()
         self._seen_at = now
         self.model.came_back(gap)
-        for part in (*self.cards, *self.wells):
+        for part in self._parts():
             part.tick()
         if self.table is not None:
             self.table.tick()

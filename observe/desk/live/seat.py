@@ -99,8 +99,8 @@ class SeatCard(QWidget):
             self.sentence.hide()
             self.critical.hide()
             return
-        keys_y = px(50 if self.low else 90)
-        self.head.setGeometry(inner[0], inner[1], inner[2], keys_y - inner[1] - px(2))
+        keys_y = inner[1] + px(50 if self.low else 90)
+        self.head.setGeometry(inner[0], inner[1], inner[2], keys_y - inner[1] - px(1))
         pad, gap = px(8), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
         foot = px(4 if self.low else 7)
         wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 98))
@@ -140,8 +140,7 @@ class SeatCard(QWidget):
             f"Seat {shown.number}, {shown.name}, {reading.spoken(self.model.elapsed_ns(self.seat))}"
             f", {shown.seen}, {shown.looked}."
         )
-        fill = Token.BAND if shown.front and self.names_only else Token.SHEET
-        self.head.show_face(Face(name, paint_head, (shown,), fill=fill))
+        self.head.show_face(Face(name, paint_head, (shown,)))
 
     def _head_reading(self, state: Observation) -> HeadReading:
         model, seat = self.model, self.seat
@@ -251,9 +250,10 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     px, sizes = pen.skin.px, pen.skin.density
     band = shown.front
     first, second = (Token.ONBAND, Token.ONBAND2) if band else (ink, Token.INK2)
-    row = QRectF(box.x(), box.y(), box.width(), px(30))
+    low = shown.rod is None
+    row = QRectF(box.x(), box.y() + px(2 if low else 4), box.width(), px(30))
     if band:
-        pen.fill(row.adjusted(0, -px(12), 0, px(2)), Token.BAND)
+        pen.fill(QRectF(box.x(), box.y(), box.width(), row.bottom() - box.y() + 1), Token.BAND)
     inner = row.adjusted(px(8), 0, -px(8), 0)
     number = pen.text(
         inner, str(shown.number), Style(sizes.seat_number, Weight.BLACK, second, down=MIDDLE)
@@ -269,12 +269,10 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     name = inner.adjusted(number.width + px(8), 0, -right, 0)
     style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
     pen.text(name, shown.name, style, shorter=reading.initials(shown.name))
-    meta = QRectF(
-        inner.x(), row.bottom() + px(0 if shown.rod is None else 3), inner.width(), px(19)
-    )
+    meta = QRectF(inner.x(), row.bottom() + px(-1 if low else 3), inner.width(), px(19))
     _paint_meta(pen, meta, shown)
     if shown.rod is not None:
-        y = meta.bottom() + px(10)
+        y = meta.bottom() + px(9)
         paint_rod(pen, shown.rod, inner.x(), y, round(inner.width()), px(13))
 
 

@@ -182,6 +182,7 @@ class WellPanel(QWidget):
         _put(self.name_row, Box(0, 0, max(0, plan.rate.x - sizes.gap), plan.header.height))
         _put(self.clock, plan.clock)
         _put(self.rate_key, plan.rate)
+        self.clock.reach_below = self.rate_key.reach_below = plan.reach_below
         _put(self.rod, plan.rod)
         self.rod.lay_out(sizes.rod_above, sizes.rod, sizes.pad + 2)
         for key, box in zip(
@@ -323,21 +324,30 @@ class WellPanel(QWidget):
             self.extra, parts[1] if plan.low and extra else rows.put_back, visible=visible and extra
         )
         _put(self.not_seen, parts[-1] if plan.low else rows.not_seen, visible=visible)
-        text = self._last_label(state) if plan.low else ""
-        face = faces.deed_face("take back", "Take back", back, text, low=plan.low)
+        face = self._take_back_face(state, plan, back)
         self.take_back.show_face(face.allowed(can=can and bool(back)))
         if forth:
             self.extra.show_face(
-                faces.deed_face("put back", "Put back", forth, forth, low=plan.low).allowed(can=can)
+                faces.deed_face("put back", "Put back", "Put back", forth, low=plan.low).allowed(
+                    can=can
+                )
             )
         elif asked is not None:
             number = state.numbers[asked.id]
             self.extra.show_face(faces.order_face(number, low=plan.low).allowed(can=can))
 
-    def _last_label(self, state: Observation) -> str:
+    @staticmethod
+    def _take_back_face(state: Observation, plan: WellPlan, back: str) -> Face:
         last = state.last
-        step = state.ground.form.step.get(str(last.body.get("step", ""))) if last else None
-        return step.label if step else reading.take_back_words(state)
+        if not plan.low or last is None:
+            return faces.deed_face("take back", "Take back", back, "", low=plan.low)
+        step = state.ground.form.step.get(str(last.body.get("step", "")))
+        is_mark = last.kind == "mark-set" and step is not None
+        title = f"Take back {state.numbers[step.id]}" if is_mark and step else "Take back"
+        text = step.label if is_mark and step else back
+        if plan.rows.last.height > 1:
+            text = "" if is_mark else text
+        return faces.deed_face("take back", "Take back", title, text, low=True)
 
     def _show_next(self, state: Observation, plan: WellPlan, *, visible: bool, can: bool) -> None:
         ahead = reading.following(state)
@@ -349,7 +359,9 @@ class WellPanel(QWidget):
             words = f"Back to {front}" if front else "Past the last step"
         else:
             words = f"Not seen, go to {numbers[ahead[0].id]}" if ahead else "Not seen, go on"
-        label = ahead[0].label if ahead else "the last step is passed"
+        label = ahead[0].label if ahead else ""
+        if plan.rows.next.height > 1 and plan.low:
+            label = ""
         face = faces.deed_face("go on", "Not seen", words, label, low=plan.low)
         self.not_seen.show_face(face.allowed(can=can_pass))
         rows = [self.next_row, *self.further[: len(plan.rows.further)]]

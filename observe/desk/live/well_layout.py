@@ -85,14 +85,16 @@ class Rows:
 class WellPlan:
     """The well laid out, in its own px.
 
-    low: last and next stand on their keys. body: everything below the rod, for
-    a panel that asks something.
+    low: last and next stand on their keys. reach_below: how far the targets of clock
+    and rating go beyond their faces. body: everything below the rod, for a panel
+    that asks something.
     """
 
     low: bool
     header: Box
     clock: Box
     rate: Box
+    reach_below: int
     rod: Box
     rows: Rows
     marks: tuple[Box, ...]
@@ -177,7 +179,7 @@ class _Builder:
                 next=following,
                 not_seen=not_seen,
                 further=(),
-                note=third,
+                note=Box(third.x, third.y, third.width, following.bottom - third.y),
             )
         )
 
@@ -214,17 +216,18 @@ class _Builder:
 
     def _plan(self, rows: Rows) -> WellPlan:
         sizes = self.sizes
-        reach = max(sizes.row, self.header.height) - sizes.pad
+        reach = max(sizes.row, self.header.height) - 4
         clock = Box(self.header.right - sizes.clock - 4, 4, sizes.clock, reach)
-        wide = sizes.side_key - 14
+        wide = round(sizes.side_key * (0.66 if self.is_low else 0.86))
         return WellPlan(
             low=self.is_low,
             header=self.header,
             clock=clock,
             rate=Box(clock.x - wide - sizes.gap, 4, wide, reach),
+            reach_below=max(0, reach + 8 - self.header.height),
             rod=self.rod,
             rows=rows,
-            marks=split_row(rows.marks, (1.6, 0.8, 0.8, 0.8), sizes.gap + 1),
+            marks=split_row(rows.marks, (1.45, 0.8, 0.8, 0.95), sizes.gap + 1),
             prompts=split_row(rows.prompts, (1,) * self.prompts, sizes.gap + 1),
             critical=self.critical,
             stop=self.stop,

@@ -60,10 +60,13 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, 
     low = pen.text(below, shown.looked, looked)
     used = max(top.width, low.width)
     if shown.shared:
-        side = px(15)
-        used += side + px(8)
-        y = round(middle - side / 2)
-        pen.shapes(sign_shapes(SignLook.BLIND, side), round(box.right() - used), y, inks[0])
+        side, beside = px(15), px(34)
+        x = box.right() - used - px(8) - beside
+        y = round(middle - side - px(1))
+        pen.shapes(sign_shapes(SignLook.BLIND, side), round(x + beside - side), y, inks[0])
+        word = QRectF(x, middle, beside, px(19))
+        pen.text(word, "blind", Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT))
+        used += beside + px(8)
     return used
 
 
