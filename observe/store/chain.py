@@ -14,6 +14,7 @@ from observe.domain.canonical import canonical
 from observe.domain.events import FIRST, Event, commitment, hash_of
 from observe.store.log import Log
 from observe.store.rows import event_from
+from observe.store.schema import changed_schema
 from observe.store.tables import beside, event
 
 Tick = Callable[[int, int], None]
@@ -57,12 +58,14 @@ class ChainReport:
     """What `verify` found.
 
     damage: findings of SQLite's own check; the chains are then not walked. strays:
-    texts beside no event.
+    texts beside no event. guards: tables, indexes and guards that are not as they were
+    made, which shows that somebody had the means to change events.
     """
 
     devices: tuple[DeviceChain, ...] = ()
     strays: tuple[Break, ...] = ()
     damage: tuple[str, ...] = ()
+    guards: tuple[str, ...] = ()
 
     @property
     def events(self) -> int:
@@ -75,7 +78,7 @@ class ChainReport:
 
     @property
     def is_sound(self) -> bool:
-        return not self.breaks and not self.damage
+        return not self.breaks and not self.damage and not self.guards
 
 
 def verify(log: Log, *, tick: Tick | None = None) -> ChainReport:
@@ -95,7 +98,8 @@ def verify(log: Log, *, tick: Tick | None = None) -> ChainReport:
         _walked(device, rows, texts)
         for device, rows in groupby(_all_events(connection, tick), attrgetter("device"))
     )
-    return ChainReport(chains, tuple(_stray(*key) for key in texts))
+    strays = tuple(_stray(*key) for key in texts)
+    return ChainReport(chains, strays, guards=changed_schema(log.file.driver))
 
 
 def _damage(connection: Connection) -> tuple[str, ...]:

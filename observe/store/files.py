@@ -108,7 +108,7 @@ def _writer(path: Path) -> sqlite3.Connection:
         if older < NEWEST:
             set_aside(path, connection, older, date=now()[:10])
             upgrade(connection, at=now())
-        require_schema(connection, path)
+        require_schema(connection, path, to_write=True)
     except BaseException:
         connection.close()
         raise
@@ -123,7 +123,7 @@ def _reader(path: Path) -> sqlite3.Connection:
         if older < NEWEST:
             connection = _upgraded_in_memory(connection)
         connection.execute("PRAGMA query_only = ON")
-        require_schema(connection, path)
+        require_schema(connection, path, to_write=False)
     except BaseException:
         connection.close()
         raise

@@ -12,30 +12,30 @@ from observe.store.upgrade import STEPS
 _OWN = "SELECT type, name, sql FROM sqlite_master WHERE name NOT LIKE 'sqlite~_%' ESCAPE '~'"
 
 
-def require_schema(connection: sqlite3.Connection, path: Path) -> None:
-    """Raise `Doubtful` unless tables, indexes and triggers of an open file are as they were made.
+def require_schema(connection: sqlite3.Connection, path: Path, *, to_write: bool) -> None:
+    """Raise `Doubtful` unless the tables of an open file are as they were made.
 
-    A table that is not there would only fail; a guard that is not there, or a trigger
-    of somebody else, would let the log change without a word.
+    to_write: so must the guards be, for a guard that is not there, or a trigger of
+    somebody else, would let the log change without a word. Reading does without them.
     """
-    found, made = _schema(connection), _as_made()
-    if found == made:
-        return
-    names = sorted({str(name) for _, name, _ in found ^ made})
-    raise Doubtful(
-        "The tables of this logbook, or their guards, are not as Observe made them "
-        f"({', '.join(names)}).",
-        where=str(path),
-        remedy="Keep this file as it is, and go on with the newest backup.",
-    )
+    names = changed_schema(connection) if to_write else _names_changed(connection, "table")
+    if names:
+        raise Doubtful(
+            "The tables of this logbook, or their guards, are not as Observe made them "
+            f"({', '.join(names)}).",
+            where=str(path),
+            remedy="Keep this file as it is, and go on with the newest backup.",
+        )
 
 
-def _schema(connection: sqlite3.Connection) -> set[tuple[str, str, str]]:
-    return set(connection.execute(_OWN))
+def changed_schema(connection: sqlite3.Connection) -> tuple[str, ...]:
+    """The names of tables, indexes and guards that are missing, added or not as they were made."""
+    return _names_changed(connection, "table", "index", "trigger", "view")
 
 
-def _as_made() -> set[tuple[str, str, str]]:
+def _names_changed(connection: sqlite3.Connection, *kinds: str) -> tuple[str, ...]:
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as memory:
         for step in STEPS:
             step.take(memory, at="")
-        return _schema(memory)
+        differing = set(connection.execute(_OWN)) ^ set(memory.execute(_OWN))
+    return tuple(sorted({str(name) for kind, name, _ in differing if kind in kinds}))

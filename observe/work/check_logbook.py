@@ -62,6 +62,9 @@ def check_logbook(path: Path) -> LogbookReport:
 def _chain_faults(found: ChainReport) -> Iterator[str]:
     for damage in found.damage:
         yield f"The file is damaged: {damage}."
+    if found.guards:
+        names = ", ".join(found.guards)
+        yield f"The guards that let the log only grow are not as they were made: {names}."
     for one in found.breaks:
         yield f"Event {one.event}: {one.sentence}"
 

@@ -227,6 +227,15 @@ def test_names_exchanged_between_two_people_are_found(path: Path) -> None:
     assert {one.position for one in found(path).breaks} == {1, 2}
 
 
+def test_a_guard_that_was_taken_away_is_found(path: Path) -> None:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("DROP TRIGGER event_no_update")
+    report = found(path)
+    assert report.guards == ("event_no_update",)
+    assert report.breaks == ()
+    assert not report.is_sound
+
+
 def test_each_device_has_its_own_chain(path: Path) -> None:
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("INSERT INTO device (id, made_at) VALUES ('another', '2026-11-25')")
