@@ -155,6 +155,15 @@ class Log:
         self.gesture += 1
         return tuple(self.append(draft, part=part) for part, draft in enumerate(drafts))
 
+    def do_dry(
+        self,
+        gesture: Callable[Concatenate[Observation, P], Drafts],
+        *args: P.args,
+        **kwargs: P.kwargs,
+    ) -> Drafts:
+        """What a gesture would write; nothing is written."""
+        return gesture(self.state, *args, **kwargs)
+
     def mark(self, *step_ids: str, mark: Mark = DONE) -> None:
         for id in step_ids:
             self.do(gestures.mark, id, mark)
