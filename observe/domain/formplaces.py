@@ -14,6 +14,8 @@ Path = tuple[str | int, ...]
 """The way to an entry: table keys and, within lists, positions from 0."""
 
 LONGEST_ENTRY = 72
+DEEPEST = 16
+"""Parts of a path beyond which places are no longer kept: no form goes that deep."""
 
 _GAP = re.compile(r"(?:[ \t\n]+|#[^\n]*)*")
 _BLANK = re.compile(r"[ \t]*")
@@ -86,7 +88,7 @@ class Places:
         start = self._at
         listed = self._text.startswith("[[", start)
         self._at += 2 if listed else 1
-        *way, last = self._key()
+        *way, last = self._key()[:DEEPEST]
         self._at += 2 if listed else 1
         path: Path = ()
         for part in way:
@@ -110,7 +112,7 @@ class Places:
         self._at += 1
         self._skip(_BLANK)
         path = (*table, *parts)
-        for length in range(len(table) + 1, len(path)):
+        for length in range(len(table) + 1, min(len(path), DEEPEST)):
             self._note(path[:length], start, self._at)
         self._note(path, start, self._at)
         self._value(path)
