@@ -75,6 +75,11 @@ def run_all(environment: Environment, *, deep: bool) -> "list[str]":
             on_screen = [*pytest, "tests/desk"]
             if not run(environment, "desk on a real screen", on_screen, screen):
                 failed.append("desk on a real screen")
+    if deep:
+        without_qt = [*pytest, "-n", "2", "-p", "no:pytest-qt", "--ignore", "tests/desk"]
+        variables = {**in_memory(), "OBSERVE_TESTS_WITHOUT_QT": "1"}
+        if not run(environment, "tests without Qt", without_qt, variables):
+            failed.append("tests without Qt")
     if not run(environment, "tests", [*pytest, "-n", "2"], in_memory()):
         failed.append("tests")
     return failed

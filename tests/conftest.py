@@ -6,6 +6,7 @@ import shutil
 import socket
 import sys
 from collections.abc import Iterator
+from importlib.abc import MetaPathFinder
 from pathlib import Path
 
 import pytest
@@ -25,8 +26,25 @@ settings.register_profile("free", deadline=None, max_examples=1000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "gate"))
 
 
-def pytest_addoption(parser: pytest.Parser) -> None:
+class Absent(MetaPathFinder):
+    """Makes the desk's library seem not to be installed."""
+
+    @staticmethod
+    def find_spec(name: str, *_: object) -> None:
+        if name.partition(".")[0] in {"PySide6", "shiboken6"}:
+            raise ModuleNotFoundError(f"No module named {name!r}", name=name)
+
+
+# Set by the deep check: all but the desk has to work where Qt is not installed.
+if os.environ.get("OBSERVE_TESTS_WITHOUT_QT"):
+    sys.meta_path.insert(0, Absent())
+
+
+def pytest_addoption(parser: pytest.Parser, pluginmanager: pytest.PytestPluginManager) -> None:
     parser.addoption("--deep", action="store_true", help="also run the tests marked deep")
+    if not pluginmanager.hasplugin("pytest-qt"):
+        parser.addini("qt_api", "a setting of the plugin that is left out")
+        parser.addini("qt_log_level_fail", "the same")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

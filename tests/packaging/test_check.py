@@ -76,6 +76,7 @@ def test_what_failed_is_named_and_the_rest_still_runs(
 def test_deep_reaches_the_tests(tools: Tools) -> None:
     check.main(["--deep"])
     assert tools.commands[-1] == "-m pytest -q --deep -n 2"
+    assert any("no:pytest-qt --ignore tests/desk" in line for line in tools.commands)
 
 
 @pytest.mark.parametrize(("ci", "code"), [("", 0), ("true", 1)])
