@@ -248,11 +248,6 @@ class Form:
         """Critical items by id."""
         return {item.id: item for item in self.criticals}
 
-    @cached_property
-    def number(self) -> Mapping[str, int]:
-        """Step id to its place in the file, from 1; people see `numbers_of` a variant."""
-        return {step.id: place for place, step in enumerate(self.steps, start=1)}
-
     def steps_of(self, variant: str) -> tuple[Step, ...]:
         """The steps that a variant has, in order; all of them for an empty variant."""
         return tuple(

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from observe.domain.form import Critical, CriticalKind, Form, Step
+from observe.domain.formfindings import Findings, meant, shorten
 from observe.domain.formorder import check_order
 from observe.domain.formplaces import Path
 from observe.domain.formrules import check_rules
-from observe.domain.formtable import Findings, meant, shorten
 
 
 def check(form: Form, findings: Findings) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from observe.domain.form import Form, Step
+from observe.domain.formfindings import Findings, meant, shorten
 from observe.domain.formplaces import Path
-from observe.domain.formtable import Findings, meant, shorten
 
 Groups = Mapping[str, tuple[tuple[str, ...], ...]]
 

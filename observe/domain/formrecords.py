@@ -29,7 +29,8 @@ from observe.domain.form import (
     Variant,
     Voice,
 )
-from observe.domain.formtable import LONGEST_ID, LONGEST_LABEL, Table
+from observe.domain.formfindings import LONGEST_ID
+from observe.domain.formtable import LONGEST_LABEL, Table
 
 FORMAT = 1
 LONGEST_TITLE = 80

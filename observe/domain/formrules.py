@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 from observe.domain.form import Form, Grade, RuleKind
+from observe.domain.formfindings import Findings, meant, shorten
 from observe.domain.formplaces import Path
-from observe.domain.formtable import Findings, meant, shorten
 
 FEWEST_OVERALL_GRADES = 3
 FEWEST_GRADES = 2

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-import difflib
 import re
 import unicodedata
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from observe.domain.faults import Fault
-from observe.domain.formplaces import Path, Places, one_line
+from observe.domain.formfindings import LONGEST_ID, Findings, meant, shorten
+from observe.domain.formplaces import Path
 
-LONGEST_ID = 40
 LONGEST_LABEL = 60
 LONGEST_TEXT = 1000
 DECIMALS = 9
@@ -26,49 +24,6 @@ _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
 _UNSEEN = re.compile("[\u200b\u202a-\u202e\u2066-\u2069\ufeff]")
 
 Choice = TypeVar("Choice", bound=StrEnum)
-
-
-class Findings:
-    """The faults found so far in one text.
-
-    First each entry is read by itself (`add`), then the entries are compared
-    (`misfit`, `remark`). What cannot be read is not compared, so that one slip of
-    the pen is one fault.
-    """
-
-    def __init__(self, places: Places) -> None:
-        self._places = places
-        self._faults: list[Fault] = []
-        self._unread: set[Path] = set()
-
-    def add(self, path: Path, sentence: str, remedy: str) -> None:
-        """Note an entry that cannot be read; a missing one at the table around it."""
-        self._unread.add(path)
-        self._note(path, sentence, remedy, blocking=True)
-
-    def unread(self, *paths: Path) -> bool:
-        """Whether one of these entries could not be read."""
-        return not self._unread.isdisjoint(paths)
-
-    def misfit(
-        self, path: Path, sentence: str, remedy: str, *, rests_on: tuple[Path, ...] = ()
-    ) -> None:
-        """Note an entry that does not fit others, unless one of them could not be read."""
-        if not self.unread(path, *rests_on):
-            self._note(path, sentence, remedy, blocking=True)
-
-    def remark(self, path: Path, sentence: str, remedy: str) -> None:
-        """Note what does not stop the form from being used."""
-        if not self.unread(path):
-            self._note(path, sentence, remedy, blocking=False)
-
-    def _note(self, path: Path, sentence: str, remedy: str, *, blocking: bool) -> None:
-        place = self._places.find(path)
-        self._faults.append(Fault(place.line, sentence, remedy, place.entry, blocking))
-
-    def sorted(self) -> tuple[Fault, ...]:
-        """All of them, by line."""
-        return tuple(sorted(self._faults))
 
 
 class Table:
@@ -333,17 +288,6 @@ class Table:
             f"Write a number up to {LARGEST}, with at most {DECIMALS} decimals.",
         )
         return None
-
-
-def meant(word: object, known: Collection[str]) -> str:
-    """A closing question " Did you mean …?" where one known word comes close, else nothing."""
-    near = difflib.get_close_matches(str(word)[:LONGEST_TEXT], known, n=1, cutoff=0.6)
-    return f" Did you mean “{near[0]}”?" if near else ""
-
-
-def shorten(text: str) -> str:
-    """A name from the file as it may stand in a sentence."""
-    return one_line(text, LONGEST_ID)
 
 
 def _called(one: str, value: object, by: str, place: int) -> str:

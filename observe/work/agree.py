@@ -89,7 +89,7 @@ def _steps(form: Form, pairs: Sequence[tuple[Reveal, Reveal]]) -> Iterator[StepA
     from observe.agreement.percent import percent_agreement
     from observe.agreement.ratings import Ratings
 
-    numbers = form.numbers_of(form.variants[0].id)
+    numbers = form.numbers_of(form.variants[0].id if form.variants else "")
     for step in form.common_steps():
         marks = [
             (one.observation.marks[step.id], other.observation.marks[step.id])

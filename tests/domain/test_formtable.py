@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from observe.domain.form import Voice
-from observe.domain.formtable import LONGEST_LABEL, MOST_ENTRIES, meant, shorten
+from observe.domain.formtable import LONGEST_LABEL, MOST_ENTRIES
 from tests.domain.smallform import changed, faults_of, form_of, line_of, only_fault
 
 
@@ -118,20 +118,3 @@ def test_harmless_values_stand_where_entries_are_left_out() -> None:
     assert step.scored
     assert step.when == ""
     assert step.weight == Fraction(2)
-
-
-def test_meant_is_silent_where_nothing_comes_close() -> None:
-    assert meant("voise", ["voice", "when"]) == " Did you mean “voice”?"
-    assert meant("zzz", ["voice", "when"]) == ""
-    assert meant(7, ["voice"]) == ""
-
-
-def test_names_from_a_file_are_shortened() -> None:
-    assert len(shorten("x" * 500)) == 40
-
-
-def test_findings_come_sorted_by_line() -> None:
-    text = changed("weight = 0.5", "weight = 0", changed('short = "Small"', "short = 1"))
-    assert [fault.line for fault in faults_of(text)] == sorted(
-        [line_of('short = "Small"'), line_of("weight = 0.5")]
-    )
