@@ -96,7 +96,7 @@ def _make(path: Path) -> None:
 
 
 def _writer(path: Path) -> sqlite3.Connection:
-    if _wal(path):
+    if _log_beside(path).exists():
         with closing(_connect(path, mode="ro")) as probe:
             _refuse_other(path, format_now(probe))
     connection = _connect(path, mode="rw")
@@ -116,7 +116,7 @@ def _writer(path: Path) -> sqlite3.Connection:
 
 
 def _reader(path: Path) -> sqlite3.Connection:
-    connection = _connect(path, mode="ro" if _may_lock(path) else "ro&immutable=1")
+    connection = _connect(path, mode=_mode_to_read(path))
     try:
         older = format_now(connection)
         _refuse_other(path, older)
@@ -138,16 +138,20 @@ def _upgraded_in_memory(older: sqlite3.Connection) -> sqlite3.Connection:
     return memory
 
 
-def _wal(path: Path) -> bool:
-    """Whether a write-ahead log with something in it stands beside the file."""
-    log = path.with_name(path.name + "-wal")
-    return log.exists() and log.stat().st_size > 0
+def _log_beside(path: Path) -> Path:
+    """The write-ahead log, which stands beside the file while programs have it open."""
+    return path.with_name(path.name + "-wal")
 
 
-def _may_lock(path: Path) -> bool:
-    """Whether readers can agree with writers about this file.
+def _mode_to_read(path: Path) -> str:
+    """How to open a file without changing it or leaving anything beside it.
 
-    In a folder that may not be written SQLite cannot keep its index of the write-ahead
-    log; with none there, the file alone is complete and nobody can be changing it.
+    With a write-ahead log there, SQLite finds all it needs. With none, it makes one,
+    and only who may write takes it away at closing. In a folder that may not be
+    written it cannot make one; the file alone is complete then.
     """
-    return os.access(path.parent, os.W_OK) or _wal(path)
+    if _log_beside(path).exists():
+        return "ro"
+    if not os.access(path.parent, os.W_OK):
+        return "ro&immutable=1"
+    return "rw" if os.access(path, os.W_OK) else "ro"

@@ -6,11 +6,21 @@ from contextlib import closing
 from itertools import count
 from pathlib import Path
 
-from observe.domain.events import Draft, Event, Stamp
+from observe.domain.events import FIRST, Draft, Event, Stamp, sealed_event
 from observe.store.log import Log
 
 STAMP = Stamp("2026-11-25T09:00:00.123+00:00", 1_000, "boot-1")
 SALT = "5a17" * 8
+EVENT: Event = sealed_event(
+    Draft("mark-set", {"step": "drapé", "list": [1, None, True]}, "w", "a", "o", "p"),
+    device="d",
+    seq=1,
+    prev=FIRST,
+    gesture="g",
+    part=1,
+    stamp=STAMP,
+    commitments={"note": "c"},
+)
 
 
 def append(log: Log, *drafts: Draft, gesture: str = "", salt: str = SALT) -> tuple[Event, ...]:

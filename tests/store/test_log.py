@@ -1,6 +1,9 @@
 """The log: append, repeat, read back (rule E1); texts beside events (rule E4); forms."""
 
+import random
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import closing
 from itertools import pairwise
@@ -199,6 +202,7 @@ def test_a_logbook_opened_to_read_is_not_written(path: Path) -> None:
         with pytest.raises(Surroundings, match="may not be written"):
             log.add_form("d", "s", "n", "t")
     assert path.read_bytes() == before
+    assert [one.name for one in path.parent.iterdir()] == [path.name]
 
 
 def test_a_reader_sees_what_is_written_meanwhile(log: Log, path: Path) -> None:
@@ -280,7 +284,7 @@ gestures = st.lists(st.tuples(st.lists(drafts, max_size=3), stamps), max_size=5)
 
 
 @given(gestures)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_whatever_is_appended_reads_back_the_same(many: list[tuple[list[Draft], Stamp]]) -> None:
     """E1, E4: append gives what reading gives, and the chain and the texts are sound."""
     fresh = salts()
@@ -302,3 +306,45 @@ def test_whatever_is_appended_reads_back_the_same(many: list[tuple[list[Draft], 
         report = verify(log)
         assert report.is_sound
         assert report.events == len(made)
+
+
+def tap_until_killed(path: Path, checkout: Path, first: int, patience: int) -> list[int]:
+    """Run the writer, kill it after some acknowledgements; the gestures it acknowledged."""
+    command = [sys.executable, "-m", "tests.store.writer", str(path), str(first)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=checkout) as writer:
+        assert writer.stdout is not None
+        heard = [int(next(writer.stdout)) for _ in range(patience)]
+        writer.kill()
+        # What it had said before it died is still in the pipe; the last line may be cut.
+        heard += [int(line) for line in writer.stdout if line.endswith("\n")]
+    return heard
+
+
+def kill_again_and_again(path: Path, checkout: Path, times: int) -> None:
+    draw = random.Random(times)
+    first = reached = unheard = 0
+    for _ in range(times):
+        heard = tap_until_killed(path, checkout, first, draw.randrange(1, 120))
+        first = heard[-1] + 1_000
+        with Log.open(path) as log:
+            written = {one.gesture for one in log.read(after=reached)}
+            assert {f"g{number}" for number in heard} <= written
+            unheard += len(written) - len(heard)
+            # A tap may be kept without having been acknowledged: repeating it is harmless.
+            before = log.head()
+            append(log, a_mark(), a_name(), gesture=f"g{heard[-1]}")
+            assert log.head() == before
+            reached = log.position()
+    assert 0 <= unheard <= times
+    with Log.open(path, read_only=True) as log:
+        assert verify(log).is_sound
+
+
+def test_no_acknowledged_tap_is_lost_by_a_kill(path: Path, checkout: Path) -> None:
+    kill_again_and_again(path, checkout, 8)
+
+
+@pytest.mark.deep
+@pytest.mark.timeout(3600)
+def test_no_acknowledged_tap_is_lost_by_a_thousand_kills(path: Path, checkout: Path) -> None:
+    kill_again_and_again(path, checkout, 1_000)
