@@ -5,6 +5,8 @@ Every name and number here is made up.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from observe.domain.form import Mode
 from observe.domain.profile import Departure, Doing
 from observe.domain.workshop import Station
@@ -14,6 +16,8 @@ FORM = "lumbar-puncture-adult.toml"
 TITLE = "Lumbar puncture, skills afternoon"
 HOSPITAL = "Ashmere Teaching Hospital"
 DATE = "2026-05-12"
+NEXT_TITLE = "Lumbar puncture, second afternoon"
+NEXT_DATE = "2026-05-19"
 STARTS_AT = "2026-05-12T12:30:00.000+00:00"
 
 MARSH = Person("observer-marsh", "Dr Ottilie Marsh")
@@ -31,6 +35,9 @@ LEARNERS = (
     Person("learner-7", "Mateus Corvo"),
     Person("learner-8", "Nia Abernethy-Quill"),
 )
+
+VOID = "learner-8"
+"""Whose first attempt was void, and so does not count as one."""
 
 FIRSTS = (MARSH, MARSH, MARSH, MARSH, LINDGREN, LINDGREN, LINDGREN, LINDGREN)
 
@@ -63,3 +70,13 @@ def plan(form: str) -> Plan:
         looks=3,
         seed=SEED,
     )
+
+
+def next_plan(form: str) -> Plan:
+    """The same learners a week later, all with one observer: planned, and not begun."""
+    first = plan(form)
+    places = tuple(
+        replace(place, first=MARSH.id, ordinal=1 if place.learner.id == VOID else 2)
+        for place in first.places
+    )
+    return replace(first, title=NEXT_TITLE, date=NEXT_DATE, places=places, looks=2)

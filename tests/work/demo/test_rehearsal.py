@@ -36,7 +36,7 @@ def test_every_observation_of_the_demonstration_was_sealed_in_the_order_of_time(
         assert len(sealed) == 11
         times = [event.stamp.at for event in events]
         assert times == sorted(times)
-        (workshop,) = logbook.workshops().values()
+        workshop, _ = logbook.workshops().values()
         session = open_session(logbook, workshop, workshop.seats[0], workshop.seats[0].first)
         assert session.state.mark("LPX-01") == DONE
         assert session.state.mark("LPX-05") == Mark(State.DONE, 1)

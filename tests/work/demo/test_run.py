@@ -22,14 +22,14 @@ def quiet(done: int, total: int) -> None:
 
 @pytest.fixture
 def results(logbook: Logbook) -> dict[int, AttemptResult]:
-    (workshop,) = logbook.workshops().values()
+    workshop, _ = logbook.workshops().values()
     return {seat.number: attempt_result(logbook, workshop, seat) for seat in workshop.seats}
 
 
 def test_there_are_eight_learners_three_observers_and_random_second_looks(
     logbook: Logbook,
 ) -> None:
-    (workshop,) = logbook.workshops().values()
+    workshop, _ = logbook.workshops().values()
     assert len(workshop.seats) == 8
     assert len(workshop.observers) == 3
     assert [seat.number for seat in workshop.seats if seat.second] == [1, 3, 6]
@@ -84,6 +84,12 @@ def test_one_mark_was_amended_after_the_seal_and_one_attempt_is_void(
     (amendment,) = results[7].reveals[0].observation.amendments
     assert amendment.id == "LPX-24"
     assert results[8].is_void
+
+
+def test_a_second_workshop_is_planned_and_not_begun(logbook: Logbook) -> None:
+    _, following = logbook.workshops().values()
+    assert [seat.ordinal for seat in following.seats] == [2] * 7 + [1]
+    assert not logbook.log.read(workshop=following.id, kinds=("observation-opened",))
 
 
 def test_every_learner_has_a_sheet_and_the_logbook_is_sound(made: Demonstration) -> None:
