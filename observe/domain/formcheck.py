@@ -256,4 +256,4 @@ def _is_unread_somewhere(form: Form, kind: str, findings: Findings) -> bool:
     entry = "sources" if kind == "source" else kind
     parts: list[Path] = [("steps", place) for place in range(len(form.steps))]
     parts += [("critical", place) for place in range(len(form.criticals))]
-    return findings.unread(*((*part, entry) for part in parts))
+    return findings.unread(("steps",), ("critical",), *((*part, entry) for part in parts))

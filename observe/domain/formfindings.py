@@ -30,6 +30,10 @@ class Findings:
         self._unread.add(path)
         self._note(path, sentence, remedy, blocking=True)
 
+    def overlook(self, path: Path) -> None:
+        """Take an entry as unread without a fault: another fault tells of it."""
+        self._unread.add(path)
+
     def unread(self, *paths: Path) -> bool:
         """Whether one of these entries could not be read."""
         return not self._unread.isdisjoint(paths)
@@ -57,8 +61,14 @@ class Findings:
 
 def meant(word: object, known: Collection[str]) -> str:
     """A closing question " Did you mean …?" where one known word comes close, else nothing."""
-    near = difflib.get_close_matches(str(word)[:LONGEST_COMPARED], known, n=1, cutoff=0.6)
-    return f" Did you mean “{near[0]}”?" if near else ""
+    near = nearest(str(word), known)
+    return f" Did you mean “{near}”?" if near else ""
+
+
+def nearest(word: str, known: Collection[str]) -> str:
+    """The known word that comes closest to one; empty where none comes close."""
+    near = difflib.get_close_matches(word[:LONGEST_COMPARED], known, n=1, cutoff=0.6)
+    return near[0] if near else ""
 
 
 def shorten(text: str) -> str:

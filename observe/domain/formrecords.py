@@ -112,7 +112,10 @@ def _read_review(top: Table) -> Review | None:
             f"Write review = “{NO_REVIEW}”, or a table [review] with name and date.",
         )
         return None
-    table = top.table("review", "The review", required=True)
+    if top.value("review") is None:
+        top.text("review")
+        return None
+    table = top.table("review", "The review")
     if table is None:
         return None
     review = Review(name=table.text("name", longest=LONGEST_TITLE), date=_read_date(table))

@@ -11,7 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from observe.domain.formfindings import LONGEST_ID, Findings, meant, shorten
+from observe.domain.formfindings import LONGEST_ID, Findings, meant, nearest, shorten
 from observe.domain.formplaces import Path
 
 LONGEST_LABEL = 60
@@ -37,6 +37,7 @@ class Table:
         self._data: Mapping[str, object] = data if isinstance(data, dict) else {}
         self._sound = isinstance(data, dict)
         self._known: list[str] = []
+        self._missing: dict[str, str] = {}
         self.path = path
         self.findings = findings
         self.name = name
@@ -203,7 +204,7 @@ class Table:
 
     def table(self, key: str, name: str, *, required: bool = False) -> Table | None:
         """A table within this one; None where it is missing."""
-        value = self._ask(key, required=required)
+        value = self._ask(key, required=required, remedy=f"Add a table [{key}].")
         return None if value is None else Table(value, (*self.path, key), self.findings, name)
 
     def value(self, key: str) -> object:
@@ -216,22 +217,34 @@ class Table:
         return tuple(self._data)[:MOST_ENTRIES]
 
     def finish(self) -> None:
-        """Note each key that nothing asked for."""
+        """Note each key that nothing asked for and each that is missing.
+
+        A key that is missing because it is misspelt is one fault.
+        """
+        absent = [key for key in self._known if key not in self._data]
         unknown = [key for key in self._data if key not in self._known]
         for key in unknown[:MOST_ENTRIES]:
+            wanted = nearest(key, absent) or nearest(key, self._known)
             self.fault(
                 key,
                 f"{self.name} has the key “{shorten(key)}”, which forms do not know.",
-                meant(key, self._known).strip() or "Leave it out, or see the shipped forms.",
+                f"Did you mean “{wanted}”?"
+                if wanted
+                else "Leave it out, or see the shipped forms.",
             )
+            if wanted in absent:
+                self.findings.overlook((*self.path, wanted))
+        for key, remedy in self._missing.items():
+            if not self.unread(key):
+                self.fault(key, f"{self.name} has no {key}.", remedy)
 
     # ------------------------------------------------------------- helpers
 
-    def _ask(self, key: str, *, required: bool = False) -> object:
+    def _ask(self, key: str, *, required: bool = False, remedy: str = "") -> object:
         self._known.append(key)
         value = self._data.get(key)
         if value is None and required and self._sound:
-            self.fault(key, f"{self.name} has no {key}.", f"Add “{key} = …”.")
+            self._missing[key] = remedy or f"Add “{key} = …”."
         return value
 
     def _entries(self, key: str) -> Iterator[tuple[Path, object]]:

@@ -6,7 +6,7 @@ import pytest
 
 from observe.domain.form import Voice
 from observe.domain.formtable import LONGEST_LABEL, MOST_ENTRIES
-from tests.domain.smallform import changed, faults_of, form_of, line_of, only_fault
+from tests.domain.smallform import SMALL, changed, faults_of, form_of, line_of, only_fault
 
 
 @pytest.mark.parametrize(
@@ -118,3 +118,27 @@ def test_harmless_values_stand_where_entries_are_left_out() -> None:
     assert step.scored
     assert step.when == ""
     assert step.weight == Fraction(2)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "meant"),
+    [
+        ("weight = 0.5", "wieght = 0.5", "weight"),
+        ("[overall]", "[overal]", "overall"),
+        ("[[critical]]", "[[criticals]]", "critical"),
+        ("[rule.minima]", "[rule.minma]", "minima"),
+        ("borderline = 2", "bordeline = 2", "borderline"),
+        ('watch = ["S3"]', 'wach = ["S3"]', "watch"),
+        ('review = "none"', 'revue = "none"', "review"),
+    ],
+)
+def test_a_misspelt_key_that_is_needed_is_one_fault(old: str, new: str, meant: str) -> None:
+    fault = only_fault(changed(old, new))
+    assert fault.remedy == f"Did you mean “{meant}”?"
+    assert fault.line == line_of(old)
+
+
+def test_a_missing_table_is_asked_for_as_a_table() -> None:
+    start, end = SMALL.index("[overall]"), SMALL.index("[[dimensions]]")
+    text = changed("overall_minimum = 2\n", "", SMALL[:start] + SMALL[end:])
+    assert only_fault(text).remedy == "Add a table [overall]."

@@ -136,11 +136,11 @@ def test_a_line_without_end_is_named() -> None:
 
 TWENTY = {
     "The form has the key “titel”, which forms do not know.": "Did you mean “title”?",
-    "The form has no title.": "Add “title = …”.",
+    "The form has no version.": "Add “version = …”.",
     "Domain technique stands twice in the form.": "another id",
     "Step S1: label has 61 signs; 60 is the most.": "Shorten it by 1.",
     "Step S2 has the key “wieght”, which forms do not know.": "Did you mean “weight”?",
-    "Step S2 has no weight.": "Add “weight = …”.",
+    "Step S2 has no done.": "Add “done = …”.",
     "Step S3 names the phase “midle”, which the form does not have.": "Did you mean “middle”?",
     "Step S3: weight is -1; it has to be above 0 and at most 100.": "Write a number above 0",
     "Steps wait for each other in a circle: S4 waits for S5 waits for S4.": "Take one of these",
