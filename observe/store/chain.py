@@ -228,6 +228,8 @@ def _changed_texts(one: Event, texts: _Texts) -> Iterator[str]:
 
 
 def _is_committed(text: bytes, salt: bytes, committed: object) -> bool:
+    if b"\x00" in salt:  # The zero byte ends the salt; one inside would be part of the text.
+        return False
     try:
         return commitment(text.decode("utf-8"), salt.decode("ascii")) == committed
     except UnicodeDecodeError:

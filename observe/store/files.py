@@ -27,9 +27,10 @@ def ready(path: Path, *, create: bool = False, read_only: bool = False) -> sqlit
     create: make the logbook where there is none yet, or an empty file. read_only:
     change nothing; an older format is then upgraded in memory. Without it, an older
     file is upgraded after a copy of it was set aside in the same folder.
-    Raises `Surroundings` and leaves the file as it is where it cannot be used.
+    Raises `Surroundings`, or `Doubtful` where somebody changed its tables or guards, and
+    leaves the file as it is where it cannot be used.
     """
-    found = format_of(path)
+    found = _settled_format(path)
     if found is None and (read_only or not create):
         raise _nothing_there(path)
     if found is not None:
@@ -38,6 +39,20 @@ def ready(path: Path, *, create: bool = False, read_only: bool = False) -> sqlit
         if found is None:
             _make(path)
         return _reader(path) if read_only else _writer(path)
+
+
+def _settled_format(path: Path) -> int | None:
+    """The format of what is there; a logbook that was killed while it was made is nothing.
+
+    Its rollback journal still stands beside it then, and SQLite takes the half back.
+    """
+    found = format_of(path)
+    journal = path.with_name(path.name + "-journal")
+    if found is not None and journal.exists():
+        with in_words(path), closing(_connect(path, mode="rw")) as connection:
+            connection.execute("SELECT 1 FROM sqlite_master").fetchone()
+        found = format_of(path)
+    return found
 
 
 def _nothing_there(path: Path) -> Surroundings:
@@ -84,6 +99,7 @@ def _make(path: Path) -> None:
     moment what the file is; killed half-way, the file is empty again.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
+    path.touch(mode=0o600)  # It will hold names. What stands beside it gets the same mode.
     with closing(_connect(path, mode="rwc")) as connection, transaction(connection):
         if format_now(connection):
             return  # Another program made it in this very moment.

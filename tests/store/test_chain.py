@@ -213,6 +213,16 @@ def test_a_text_that_is_no_text_is_found(path: Path) -> None:
     assert the_break(path).position == 3
 
 
+def test_a_text_cut_in_two_at_a_zero_byte_is_found(tmp_path: Path) -> None:
+    """Salt, zero byte and text are hashed as one; only the first zero byte may end the salt."""
+    path = tmp_path / "logbook.observe"
+    with Log.open(path, create=True) as log:
+        append(log, a_name("Ana\0Ben"), salt="5a17")
+        assert verify(log).is_sound
+    tampered(path, "UPDATE beside SET salt = ?, text = 'Ben'", values=["5a17\0Ana"])
+    assert the_break(path).position == 1
+
+
 def test_a_text_stored_as_bytes_is_found(path: Path) -> None:
     """One flipped bit is enough for that, and no byte of the text is another."""
     tampered(path, "UPDATE beside SET text = CAST(text AS BLOB) WHERE seq = 3")

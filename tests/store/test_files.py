@@ -3,6 +3,7 @@
 import os
 import shutil
 import sqlite3
+import stat
 import threading
 from contextlib import closing
 from pathlib import Path
@@ -195,6 +196,42 @@ def test_a_logbook_that_another_program_holds_shut_is_told(path: Path) -> None:
     Log.open(path).close()
 
 
+def killed_while_making(path: Path) -> None:
+    """Leave the first pages of a logbook and its rollback journal, as a kill does."""
+    scratch = path.with_name("scratch")
+    with closing(sqlite3.connect(scratch, isolation_level=None)) as connection:
+        connection.execute("PRAGMA cache_size = 1")
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        for step in STEPS:
+            step.take(connection, at="x" * 100_000)
+        shutil.copy(f"{scratch}-journal", f"{path}-journal")
+        connection.execute("COMMIT")
+    path.write_bytes(scratch.read_bytes()[:8192])
+    scratch.unlink()
+    assert format_of(path) == NEWEST
+
+
+def test_a_logbook_killed_while_it_was_made_can_be_made_again(path: Path) -> None:
+    killed_while_making(path)
+    with pytest.raises(Surroundings, match="empty"):
+        ready(path)
+    killed_while_making(path)
+    with Log.open(path, create=True) as log:
+        append(log, a_mark())
+        assert verify(log).is_sound
+    assert [one.name for one in path.parent.iterdir()] == [path.name]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="this system keeps permissions elsewhere")
+def test_a_logbook_is_for_the_eyes_of_its_owner(path: Path) -> None:
+    """It holds names; so do the files beside it."""
+    with Log.open(path, create=True) as log:
+        append(log, a_mark())
+        modes = {one.name: stat.S_IMODE(one.stat().st_mode) for one in path.parent.iterdir()}
+    assert modes == dict.fromkeys((path.name, f"{path.name}-wal", f"{path.name}-shm"), 0o600)
+
+
 def test_two_programs_that_make_one_logbook_at_once_make_one(path: Path) -> None:
     devices: list[str] = []
 
@@ -321,6 +358,7 @@ def test_an_older_logbook_is_upgraded_after_a_copy_was_set_aside(old: Path) -> N
         assert verify(log).is_sound
     assert format_of(old) == NEWEST
     (copy,) = (one for one in old.parent.iterdir() if one != old)
+    assert os.name != "posix" or stat.S_IMODE(copy.stat().st_mode) == 0o600
     assert copy.name == f"logbook.{files.now()[:10]}.format-1.observe"
     assert format_of(copy) == 1
     read_whole(copy)

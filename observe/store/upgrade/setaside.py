@@ -20,6 +20,7 @@ def set_aside(path: Path, connection: sqlite3.Connection, older: int, *, date: s
     copy = _free_name(path, f"{date}.format-{older}")
     half = copy.with_name(copy.name + ".part")
     half.unlink(missing_ok=True)
+    half.touch(mode=0o600)
     try:
         _copy(connection, half)
         _require_sound(half, path)
