@@ -87,6 +87,14 @@ class Step:
     errors: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 
+    def meets(self, other: Step) -> bool:
+        """Whether some variant has both steps (rule F5)."""
+        return (
+            not self.variants
+            or not other.variants
+            or not set(self.variants).isdisjoint(other.variants)
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Critical:

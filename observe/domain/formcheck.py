@@ -21,9 +21,11 @@ def check(form: Form, findings: Findings) -> None:
     _check_identities(form, findings)
     _check_labels(form, findings)
     for place, step in enumerate(form.steps):
-        _check_step(form, step, ("steps", place), findings)
+        name = _name("Step", step.id, place)
+        _check_step(form, step, name, ("steps", place), findings)
     for place, item in enumerate(form.criticals):
-        _check_critical(form, item, ("critical", place), findings)
+        name = _name("Critical item", item.id, place)
+        _check_critical(form, item, name, ("critical", place), findings)
     check_order(form, findings)
     check_rules(form, findings)
     _check_use(form, findings)
@@ -80,25 +82,24 @@ def _check_labels(form: Form, findings: Findings) -> None:
     """Two steps that a person would see side by side under one label."""
     for place, step in enumerate(form.steps):
         for other in form.steps[:place]:
-            if _folded(step.label) == _folded(other.label) and step.label and _meet(step, other):
+            if step.label and _folded(step.label) == _folded(other.label) and step.meets(other):
                 findings.misfit(
                     ("steps", place, "label"),
-                    f"Step {step.id} has the same label as step {other.id}.",
+                    f"{_name('Step', step.id, place)} has the same label as step {other.id}.",
                     "Say in the label what sets the two apart.",
                 )
                 break
 
 
-def _meet(one: Step, other: Step) -> bool:
-    return not one.variants or not other.variants or bool(set(one.variants) & set(other.variants))
+def _name(kind: str, name: str, place: int) -> str:
+    return f"{kind} {name}" if name else f"{kind} number {place + 1}"
 
 
 def _folded(text: str) -> str:
     return text.casefold().strip(" .!")
 
 
-def _check_step(form: Form, step: Step, path: Path, findings: Findings) -> None:
-    name = f"Step {step.id}" if step.id else f"Step number {int(path[1]) + 1}"
+def _check_step(form: Form, step: Step, name: str, path: Path, findings: Findings) -> None:
     _refer(name, "phase", (*path, "phase"), step.phase, [p.id for p in form.phases], findings)
     _refer(name, "domain", (*path, "domain"), step.domain, [d.id for d in form.domains], findings)
     for place, variant in enumerate(step.variants):
@@ -138,8 +139,7 @@ def _check_not_applicable(step: Step, name: str, path: Path, findings: Findings)
         )
 
 
-def _check_critical(form: Form, item: Critical, path: Path, findings: Findings) -> None:
-    name = f"Critical item {item.id}" if item.id else f"Critical item number {int(path[1]) + 1}"
+def _check_critical(form: Form, item: Critical, name: str, path: Path, findings: Findings) -> None:
     _check_sources(form, name, item.sources, path, findings)
     _check_watch(form, item, name, path, findings)
     step = next((step for step in form.steps if item.id and step.id == item.id), None)

@@ -36,16 +36,12 @@ def _check_names(form: Form, step: Step, path: Path, findings: Findings) -> None
                     meant(name, list(form.step)).strip() or "Name a step of the form.",
                     rests_on=(("steps",),),
                 )
-        if known and not any(_share(step, other) for other in known):
+        if known and not any(step.meets(other) for other in known):
             findings.misfit(
                 (*path, place),
                 f"Step {step.id} waits for a step that none of its own variants has.",
                 "Name a step of the same variant, or leave the prerequisite out.",
             )
-
-
-def _share(one: Step, other: Step) -> bool:
-    return not one.variants or not other.variants or bool(set(one.variants) & set(other.variants))
 
 
 def _groups(form: Form, variant: str) -> Groups:

@@ -86,6 +86,20 @@ def read(text: str) -> tuple[Form | None, tuple[Fault, ...]]:
     Once the text is sound TOML, every fault is found in the one run. The form is
     None where a fault stops it from being used; remarks do not.
     """
+    form, faults = _read(text)
+    return (None if any(fault.blocking for fault in faults) else form), faults
+
+
+def reread(text: str) -> Form | None:
+    """The form of a text that was sound when it was frozen; None where it is no TOML.
+
+    Checks that were added since then do not hold for it. Whether it is the form
+    that was used is for the caller to see, by its digest.
+    """
+    return _read(text)[0]
+
+
+def _read(text: str) -> tuple[Form | None, tuple[Fault, ...]]:
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     fault = _too_long(text)
     if fault is not None:
@@ -100,8 +114,7 @@ def read(text: str) -> tuple[Form | None, tuple[Fault, ...]]:
         return None, (Fault(1, sentence, "Write the form with fewer brackets."),)
     form = read_form(Table(data, (), findings, "The form"))
     check(form, findings)
-    faults = findings.sorted()
-    return (None if any(fault.blocking for fault in faults) else form), faults
+    return form, findings.sorted()
 
 
 def _number(text: str) -> Decimal:

@@ -71,6 +71,6 @@ def _chain_faults(found: ChainReport) -> Iterator[str]:
 
 def _form_faults(log: Log) -> Iterator[str]:
     for kept in log.forms():
-        form, _ = formtext.read(log.form_source(kept.digest))
+        form = formtext.reread(log.form_source(kept.digest))
         if form is None or form.whole_digest != kept.digest:
             yield f"Form “{kept.name}” is not the one that was used ({kept.digest[:12]})."

@@ -62,11 +62,12 @@ class Logbook:
 
     def add_form(self, source: str, name: str) -> Form:
         """Keep a form, frozen, in the logbook. Raises BadInput if it has faults."""
-        form, faults = formtext.read(source)
+        form, found = formtext.read(source)
         if form is None:
+            faults = [fault for fault in found if fault.blocking]
             first = faults[0]
             raise BadInput(
-                f"The form has {len(faults)} faults; the first: {first.sentence}",
+                f"The form has faults, {len(faults)} in all; the first: {first.sentence}",
                 where=f"{name}:{first.line}",
                 remedy="Check it with “observe form”, and mend it.",
             )
@@ -77,7 +78,7 @@ class Logbook:
     def form(self, digest: str) -> Form:
         """A form kept in this logbook. Raises Doubtful if it is not what its digest says."""
         if digest not in self._forms:
-            form, _ = formtext.read(self.log.form_source(digest))
+            form = formtext.reread(self.log.form_source(digest))
             if form is None or form.whole_digest != digest:
                 raise Doubtful(
                     "A form in this logbook is not the one that was used.",

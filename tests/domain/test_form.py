@@ -233,6 +233,14 @@ def test_f5_variants_share_the_common_steps() -> None:
     assert [step.id for step in FORM.common_steps()] == ["S1", "S3"]
 
 
+def test_f5_two_steps_meet_where_some_variant_has_both() -> None:
+    common, left, right, last = FORM.steps
+    assert common.meets(left)
+    assert left.meets(last)
+    assert left.meets(left)
+    assert not left.meets(right)
+
+
 def test_f5_numbers_follow_the_variant() -> None:
     assert FORM.numbers_of("left") == {"S1": 1, "S2L": 2, "S3": 3}
     assert FORM.numbers_of("right") == {"S1": 1, "S2R": 2, "S3": 3}

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from observe.domain.form import Form
-from observe.domain.formtext import LARGEST_FILE, LONGEST_LINE, decode, read
+from observe.domain.formtext import LARGEST_FILE, LONGEST_LINE, decode, read, reread
 from observe.domain.troubles import BadInput
 from tests.domain.smallform import SMALL, changed, faults_of, form_of, line_of, only_fault
 from tests.domain.tomlwriter import write
@@ -269,6 +269,16 @@ def test_the_order_of_steps_is_the_forms_own(order: list[int]) -> None:
     assert [step.id for step in form.steps] == [
         ["S1", "S2L", "S2R", "S3"][place] for place in order
     ]
+
+
+def test_f1_a_frozen_form_outlives_checks_that_came_later() -> None:
+    """Its digest, not today's checker, says whether it is the form that was used."""
+    text = changed("tally = 3", "tally = 3\nlater = true")
+    assert read(text)[0] is None
+    form = reread(text)
+    assert form is not None
+    assert form.whole_digest == form_of().whole_digest
+    assert reread("no form") is None
 
 
 def test_a_sound_form_has_no_faults() -> None:
