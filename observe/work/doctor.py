@@ -16,7 +16,7 @@ from pathlib import Path
 
 from observe import __version__, places
 from observe.domain.troubles import Surroundings
-from observe.work import disk, surroundings
+from observe.work import disk, keys, surroundings
 
 COMMIT_REMARK_MS = 30.0
 COMMIT_LIMIT_MS = 100.0  # the longest a mark may take from the finger to the screen
@@ -119,10 +119,10 @@ def qt() -> Finding:
     except subprocess.TimeoutExpired:
         return Finding("Qt", False, "Qt did not start within a minute.", _SET_UP_AGAIN)
     if trial.returncode:
-        said = (trial.stderr.strip().splitlines() or ["nothing"])[-1]
-        return Finding(
-            "Qt", False, f"Qt does not start; it says: {said.rstrip('.')}.", _SET_UP_AGAIN
-        )
+        said = (trial.stderr.strip().splitlines() or ["nothing"])[-1].rstrip(".")
+        missing = surroundings.missing_packages(surroundings.session_window())
+        remedy = surroundings.install_command(missing) if missing else _SET_UP_AGAIN
+        return Finding("Qt", False, f"Qt does not start; it says: {said}.", remedy)
     return Finding("Qt", True, f"Qt {trial.stdout.strip()} starts.")
 
 
@@ -149,6 +149,9 @@ def shipped_files() -> Finding:
 def data_folder() -> Finding:
     """The folder of the person's logbook: there, or can be made."""
     folder = places.data()
+    if folder.exists() and not folder.is_dir():
+        remedy = "Move that file away, or set OBSERVE_HOME to a folder."
+        return Finding("Data folder", False, f"{folder} is a file, not a folder.", remedy)
     ground = disk.ground(folder)
     if not disk.writable(ground):
         remedy = f"Give yourself write permission on {ground}, or set OBSERVE_HOME to a folder."
@@ -159,7 +162,7 @@ def data_folder() -> Finding:
 
 def keys_folder() -> Finding:
     """Signing keys may be read by their owner only."""
-    folder = places.data() / "keys"
+    folder = keys.keys_folder()
     if os.name != "posix" or not folder.is_dir():
         return Finding("Signing keys", True, "No key has been made yet.")
     open_to_others = [path for path in (folder, *folder.iterdir()) if _open_to_others(path)]

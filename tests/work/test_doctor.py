@@ -76,6 +76,9 @@ def test_a_qt_that_dies_is_told_with_its_last_words(monkeypatch: pytest.MonkeyPa
     finding = doctor.qt()
     assert not finding.fit
     assert finding.sentence == "Qt does not start; it says: libEGL.so.1 is not there."
+    assert finding.remedy == "Set the program up again."
+    monkeypatch.setattr(surroundings, "missing_packages", lambda _: ("libegl1",))
+    assert doctor.qt().remedy.endswith("apt-get install libegl1")
 
 
 def test_a_qt_that_hangs_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -120,6 +123,16 @@ def test_a_data_folder_that_cannot_be_written(
     finding = doctor.data_folder()
     assert not finding.fit
     assert str(own_home) in finding.remedy
+
+
+def test_a_file_in_the_place_of_the_data_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "observe").touch()
+    monkeypatch.setenv("OBSERVE_HOME", str(tmp_path / "observe"))
+    finding = doctor.data_folder()
+    assert not finding.fit
+    assert finding.sentence.endswith("is a file, not a folder.")
 
 
 @pytest.mark.skipif(os.name != "posix", reason="permissions are those of POSIX systems")
