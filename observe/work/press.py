@@ -73,6 +73,18 @@ class Press:
         self._keep(seat, pdf, revision.number)
         return path
 
+    def standing(self, seat: Seat) -> Path | None:
+        """The sheet that was issued last, if nothing of the attempt changed since and it is there."""
+        events = self.logbook.log.read(attempt=seat.attempt)
+        if not events or events[-1].kind != "sheet-issued":
+            return None
+        last = events[-1].body
+        path = self.folder / self._file_name(seat, int(last["revision"]))
+        if not path.is_file():
+            return None
+        same = hashlib.sha256(path.read_bytes()).hexdigest() == last["sha256"]
+        return path if same else None
+
     def _issued(self, seat: Seat) -> list[Event]:
         return list(self.logbook.log.read(attempt=seat.attempt, kinds=("sheet-issued",)))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
@@ -82,7 +83,7 @@ class Asks:
             Choice(
                 item.label,
                 f"C{place}",
-                lambda item=item.id: self._name(one, item),  # type: ignore[misc] # bound early on purpose
+                partial(self._name, one, item.id),
                 Token.CRIT,
             )
             for place, item in enumerate(state.ground.form.criticals, start=1)
@@ -113,7 +114,7 @@ class Asks:
         choices = [
             Choice(
                 *VERDICT_WORDS[verdict],
-                lambda verdict=verdict: self._classify(one, verdict),  # type: ignore[misc] # bound early on purpose
+                partial(self._classify, one, verdict),
                 Token.CRIT,
             )
             for verdict in offered
@@ -138,7 +139,7 @@ class Asks:
                 Choice(
                     reason,
                     "void: no attempt",
-                    lambda reason=reason: self._void(reason),  # type: ignore[misc] # bound early on purpose
+                    partial(self._void, reason),
                 )
                 for reason in VOID_REASONS
             ),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -26,7 +28,7 @@ class TablePanel(QWidget):
         self.skin, self.model = skin, model
         self.rows = [Row(skin, self) for _ in range(len(model))]
         for seat, row in enumerate(self.rows):
-            row.struck.connect(lambda seat=seat: model.look(seat))
+            row.struck.connect(partial(model.look, seat))
         self.setAccessibleName(TITLE)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -84,7 +86,7 @@ class WellPanel(QWidget):
         for key, deed in zip(self.marks, deeds, strict=True):
             key.struck.connect(deed)
         for level, key in enumerate(self.prompts[:4], start=1):
-            key.struck.connect(lambda level=level: self.mark_prompted(level))
+            key.struck.connect(partial(self.mark_prompted, level))
         if self.can_be_voiced:
             self.prompts[4].struck.connect(self.mark_voiced)
         self.take_back.struck.connect(self.take_back_last)
@@ -96,7 +98,7 @@ class WellPanel(QWidget):
         self.go_on.struck.connect(lambda: self.model.do(self.seat, gestures.go_on))
         self.end.struck.connect(self.end_attempt)
         for place, key in enumerate(self.reasons):
-            key.struck.connect(lambda place=place: self.give_reason(place))
+            key.struck.connect(partial(self.give_reason, place))
 
     # deeds, also called by the keyboard
 

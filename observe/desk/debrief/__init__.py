@@ -1,0 +1,1 @@
+"""After the seal: what an observation comes to."""

@@ -1,0 +1,156 @@
+"""The decision and the lines of the rule that made it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.debrief.shown import LINE_LOOKS, Shown, rule_lines
+from observe.desk.keys import Face, Key, Row, word_face
+from observe.desk.live.seat import local_time
+from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.theme import Skin
+from observe.domain.decision import Line, Standing
+from observe.look.marks import DecisionLook, LineLook, decision_shapes, line_shapes
+from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
+
+STRIPES = {
+    DecisionLook.PASS: Token.DONE,
+    DecisionLook.REMEDIATE: Token.WRONG,
+    DecisionLook.UNDECIDED: Token.INK,
+    DecisionLook.VOID: Token.LINE,
+}
+
+
+class DecisionPanel(QWidget):
+    """Mark and word, one plain sentence, two deeds; at the right the lines, each opens."""
+
+    sign = Signal()
+    sheet = Signal()
+    rate = Signal()
+    opened = Signal(object)
+
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.shown: Shown | None = None
+        self.lines: tuple[Line, ...] = ()
+        self.told = ""
+        self.rows: list[Row] = []
+        self.sign_key, self.sheet_key = Key(skin, self), Key(skin, self)
+        self.sign_key.struck.connect(self._press_first)
+        self.sheet_key.struck.connect(self.sheet)
+
+    def _press_first(self) -> None:
+        if self.shown is not None and self.shown.mine is None:
+            self.rate.emit()
+        else:
+            self.sign.emit()
+
+    def show_decision(self, shown: Shown, told: str, opened: str) -> None:
+        """Show a decision. told: what a deed answered; opened: id of the line that is open."""
+        self.shown, self.told = shown, told
+        self.lines = rule_lines(shown.mine) if shown.mine else ()
+        self._show_keys(shown)
+        while len(self.rows) < len(self.lines):
+            row = Row(self.skin, self)
+            row.struck.connect(partial(self._open, len(self.rows)))
+            self.rows.append(row)
+        for place, row in enumerate(self.rows):
+            row.setVisible(place < len(self.lines))
+            if place < len(self.lines):
+                self._face_line(row, self.lines[place], opened)
+        self._lay_out()
+        self.update()
+
+    def _show_keys(self, shown: Shown) -> None:
+        if shown.mine is None:
+            first = word_face("Rate and seal", size=17, weight=Weight.BOLD)
+        else:
+            words = f"Signed {local_time(shown.signed)}" if shown.signed else "Sign decision"
+            first = word_face(words, size=17, weight=Weight.BOLD)
+        act = Face(
+            first.name,
+            first.draw,
+            first.content,
+            fill=Token.ACT,
+            heel=Token.ACT,
+            ink=Token.WELL,
+            border=Token.ACT,
+        )
+        self.sign_key.show_face(act.allowed(can=shown.mine is None or shown.may_sign))
+        can = bool(shown.result.reveals)
+        self.sheet_key.show_face(word_face("See sheet", size=17).allowed(can=can))
+
+    def _face_line(self, row: Row, line: Line, opened: str) -> None:
+        failed = line.standing is Standing.FAILED
+        fill = Token.WRONGBG if failed else Token.KEY
+        if line.id == opened:
+            fill = Token.ACTBG
+        content = (LINE_LOOKS[line.standing], line.title, line.sentence)
+        name = f"{line.title}, {line.standing.value}. {line.sentence}"
+        row.show_face(Face(name, paint_line, content, fill=fill))
+
+    def _open(self, place: int) -> None:
+        self.opened.emit(self.lines[place])
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        px = self.skin.px
+        left = round(self.width() * 0.37)
+        tall = max(px(66), self.skin.mm(12))
+        y = self.height() - tall - px(10)
+        self.sign_key.setGeometry(px(24), y, px(166), tall)
+        self.sheet_key.setGeometry(px(198), y, px(130), tall)
+        count = max(1, len(self.lines))
+        high = min(px(36), (self.height() - px(20)) // count)
+        for place, row in enumerate(self.rows):
+            row.setGeometry(
+                left + px(14), px(10) + place * high, self.width() - left - px(26), high
+            )
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen = Pen(painter, self.skin)
+        box = QRectF(self.rect())
+        pen.fill(box, Token.WELL)
+        pen.frame(box, Token.RULE, 1)
+        if self.shown is not None:
+            self._paint_word(pen, self.shown)
+        painter.end()
+
+    def _paint_word(self, pen: Pen, shown: Shown) -> None:
+        px, sizes = self.skin.px, self.skin.density
+        wide = round(self.width() * 0.37) - px(34)
+        x = px(24)
+        stripe = STRIPES[shown.look] if shown.look else Token.LINE
+        pen.fill(QRectF(0, 0, px(8), self.height()), stripe)
+        head = QRectF(x, px(10), wide, px(46))
+        if shown.look is not None:
+            side = px(30)
+            y = round(head.center().y() - side / 2)
+            pen.shapes(decision_shapes(shown.look, side), x, y)
+            head.setLeft(x + side + px(12))
+        pen.text(head, shown.word, Style(sizes.decision, Weight.BLACK, least=18, down=MIDDLE))
+        below = QRectF(x, px(60), wide, self.sign_key.y() - px(64))
+        said = self.told or shown.sentence
+        style = Style(17, least=12, leading=LINE_HEIGHT_READING)
+        pen.text(below, said, style)
+
+
+def paint_line(
+    pen: Pen, box: QRectF, ink: Token, look: LineLook, title: str, sentence: str
+) -> None:
+    """One line of the rule: its mark, its title, what it rests on."""
+    px = pen.skin.px
+    side = px(15)
+    pen.shapes(line_shapes(look, side), round(box.x() + px(8)), round(box.center().y() - side / 2))
+    name = QRectF(box.x() + px(34), box.y(), px(150), box.height())
+    pen.text(name, title, Style(16, Weight.BOLD, ink, 12, down=MIDDLE))
+    rest = QRectF(name.right() + px(8), box.y(), box.right() - name.right() - px(12), box.height())
+    pen.text(rest, sentence, Style(16, ink=ink, least=11, down=MIDDLE, leading=1.08))

@@ -1,0 +1,111 @@
+"""What Debrief may show of an attempt now: pure choices over use cases, no painting."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from observe.desk.live.model import LiveModel
+from observe.domain.decision import Line, Outcome, Standing
+from observe.domain.form import Mode
+from observe.domain.words import OUTCOMES, listed
+from observe.look.marks import DecisionLook, LineLook
+from observe.work.debrief import AttemptResult, Reveal, attempt_result, reveal
+
+LINE_LOOKS: Mapping[Standing, LineLook] = {
+    Standing.MET: LineLook.MET,
+    Standing.FAILED: LineLook.FAILED,
+    Standing.OPEN: LineLook.OPEN,
+    Standing.NOT_ASKED: LineLook.NOT_ASKED,
+}
+OUTCOME_LOOKS: Mapping[Outcome, DecisionLook] = {
+    Outcome.PASS: DecisionLook.PASS,
+    Outcome.REMEDIATE: DecisionLook.REMEDIATE,
+    Outcome.UNDECIDED: DecisionLook.UNDECIDED,
+}
+_WORST = (Standing.FAILED, Standing.OPEN, Standing.MET, Standing.NOT_ASKED)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One attempt as Debrief shows it.
+
+    mine: this observer's own reveal, None before their seal. look, word: the
+    decision; look is None where there is none to show. signed: when, if it was.
+    """
+
+    result: AttemptResult
+    mine: Reveal | None
+    look: DecisionLook | None
+    word: str
+    sentence: str
+    signed: str
+
+    @property
+    def may_sign(self) -> bool:
+        """Whether a person can sign this now: a decision, all observers sealed, not signed yet."""
+        return bool(self.result.reveals) and self.result.outcome is not None and not self.signed
+
+
+def shown(model: LiveModel, seat: int) -> Shown:
+    """What may be shown of the attempt at a seat (rules D3, T2, T3)."""
+    room, session = model.room, model.sessions[seat]
+    result = attempt_result(room.logbook, room.workshop, session.seat)
+    mine = reveal(session.state) if session.state.sealed else None
+    signings = room.logbook.log.read(attempt=session.seat.attempt, kinds=("decision-signed",))
+    signed = signings[-1].stamp.at if signings else ""
+    look, word, sentence = _decision(model, result, mine)
+    return Shown(result, mine, look, word, sentence, signed)
+
+
+def _decision(
+    model: LiveModel, result: AttemptResult, mine: Reveal | None
+) -> tuple[DecisionLook | None, str, str]:
+    mode = model.room.workshop.mode
+    if mine is None:
+        return None, "Not sealed", "Score and decision are shown after the seal."
+    if mine.observation.void or result.is_void:
+        return DecisionLook.VOID, "Void", mine.sentence
+    if mode is Mode.PRACTICE:
+        return None, "Practice, no decision", "This attempt was practice: the marks are feedback."
+    return _assessed(mode, result, mine)
+
+
+def _assessed(
+    mode: Mode, result: AttemptResult, mine: Reveal
+) -> tuple[DecisionLook | None, str, str]:
+    so_far = " so far" if mode is Mode.FORMATIVE else ""
+    if result.reveals:
+        if result.outcome is None:
+            return None, "No decision yet", result.sentence
+        word = f"{OUTCOMES[result.outcome]}{so_far}"
+        return OUTCOME_LOOKS[result.outcome], word, result.sentence
+    waiting = "The other observer has not sealed yet."
+    if mode is Mode.SUMMATIVE or mine.decision.outcome is None:
+        return None, "Feedback, no decision yet", waiting
+    outcome = mine.decision.outcome
+    return OUTCOME_LOOKS[outcome], f"{OUTCOMES[outcome]}{so_far}", f"{mine.sentence} {waiting}"
+
+
+def rule_lines(found: Reveal) -> tuple[Line, ...]:
+    """The lines of the rule in its order, all domain minima drawn together into one."""
+    lines = list(found.decision.lines)
+    domains = [line for line in lines if line.id.startswith("domain:")]
+    if not domains:
+        return tuple(lines)
+    first = lines.index(domains[0])
+    rest = [line for line in lines if line not in domains]
+    return (*rest[:first], _together(domains), *rest[first:])
+
+
+def _together(domains: list[Line]) -> Line:
+    standing = next(one for one in _WORST if any(line.standing is one for line in domains))
+    concerned = [line for line in domains if line.standing is standing]
+    if standing is Standing.MET:
+        return Line("domains", "Domain minima", standing, f"All {len(concerned)} met.")
+    said = listed([line.title for line in concerned])
+    word = {"failed": "under the minimum", "open": "cannot be judged yet"}.get(
+        standing.value, "not asked today"
+    )
+    steps = tuple(dict.fromkeys(step for line in concerned for step in line.steps))
+    return Line("domains", "Domain minima", standing, f"{said}: {word}.", steps)

@@ -1,0 +1,221 @@
+"""The attempt in time, and the lists behind a line: the lower part of Debrief."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.live import reading
+from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
+from observe.desk.theme import Skin
+from observe.domain.observation import Observation
+from observe.domain.printing import clock
+from observe.domain.words import mark_words
+from observe.look.marks import MarkLook, mark_shapes
+from observe.look.signs import SignLook, sign_shapes
+from observe.look.tokens import Token, Weight
+from observe.work.debrief import Reveal
+
+MINUTE_NS = 60 * 1_000_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """One mark on the line. at: the attempt's clock, ns."""
+
+    at: int
+    number: int
+    look: MarkLook
+
+
+def moments(state: Observation) -> tuple[Moment, ...]:
+    """Every marked step at the time when it was seen last, in the order of time."""
+    found = []
+    for step in state.steps:
+        placed = state.board.placed.get(step.id)
+        if placed:
+            look = reading.mark_look(state.mark(step.id))
+            found.append(Moment(placed[-1].observed_ns, state.numbers[step.id], look))
+    return tuple(sorted(found, key=lambda one: (one.at, one.number)))
+
+
+def spread(places: Sequence[float], apart: float, end: float) -> list[float]:
+    """Places on a line pushed apart to the right, then back from its end."""
+    found: list[float] = []
+    free = 0.0
+    for place in places:
+        found.append(max(place, free))
+        free = found[-1] + apart
+    limit = end
+    for index in range(len(found) - 1, -1, -1):
+        found[index] = min(found[index], limit)
+        limit = found[index] - apart
+    return found
+
+
+class StoryPanel(QWidget):
+    """Marks on a line at their minute; or the steps behind a line; or what would settle it."""
+
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.found: Reveal | None = None
+        self.title = ""
+        self.lists: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    def show_time(self, found: Reveal) -> None:
+        """Show the attempt in time; for an undecided one also what would settle it."""
+        self.found, self.title = found, "The attempt in time"
+        self.lists = settling_lists(found)
+        self.setAccessibleName(self._spoken())
+        self.update()
+
+    def show_steps(self, found: Reveal, title: str, steps: tuple[str, ...]) -> None:
+        """Show the steps behind a line of the rule."""
+        self.found, self.title = found, title
+        said = ("Behind this line", steps) if steps else ("No step stands behind this line.", ())
+        self.lists = (said,)
+        self.setAccessibleName(self._spoken())
+        self.update()
+
+    @property
+    def has_line(self) -> bool:
+        return self.title == "The attempt in time"
+
+    def _spoken(self) -> str:
+        parts = [f"{title}: {', '.join(steps)}" for title, steps in self.lists]
+        return ". ".join([self.title, *parts])
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        box = QRectF(self.rect())
+        pen.fill(box, Token.SHEET)
+        pen.frame(box, Token.RULE, 1)
+        head = QRectF(px(16), px(6), box.width() - px(32), px(28))
+        pen.text(head, self.title, Style(18, Weight.BOLD, down=MIDDLE))
+        if self.found is not None:
+            self._paint_parts(pen, box, self.found)
+        painter.end()
+
+    def _paint_parts(self, pen: Pen, box: QRectF, found: Reveal) -> None:
+        px = self.skin.px
+        top = px(40)
+        area = QRectF(px(16), top, box.width() - px(32), box.height() - top - px(8))
+        if self.has_line:
+            lists = bool(self.lists)
+            line_height = area.height() * (0.5 if lists else 0.8)
+            line = QRectF(area.x(), area.y(), area.width(), line_height)
+            self._paint_line(pen, line, found.observation)
+            area.setTop(line.bottom() + px(4))
+        if self.lists:
+            self._paint_lists(pen, area, found.observation)
+        elif self.has_line:
+            self._paint_amendments(pen, area, found.observation)
+
+    def _paint_line(self, pen: Pen, box: QRectF, state: Observation) -> None:
+        px = self.skin.px
+        found = moments(state)
+        events = reading.recorded(state)
+        last = max([one.at for one in found] + [one.elapsed_ns for one in events], default=0)
+        length = max(last, MINUTE_NS)
+        side = px(16)
+        y = box.y() + box.height() * 0.5
+        pen.fill(QRectF(box.x(), round(y), box.width(), 2), Token.INK)
+        wide = box.width() - side - px(6)
+        places = [one.at / length * wide for one in found]
+        for x, one in zip(spread(places, side + px(2), wide), found, strict=True):
+            below = one.look is MarkLook.INCORRECT
+            left = round(box.x() + x)
+            pen.shapes(mark_shapes(one.look, side), left, round(y + 3 if below else y - side))
+            label = QRectF(left - px(4), y + side + px(5), side + px(8), px(16))
+            pen.text(label, str(one.number), Style(13, ink=Token.INK2, least=10, across=CENTRE))
+        self._paint_events(pen, box, y, length, state)
+        self._paint_minutes(pen, box, y + side + px(24), length)
+
+    def _paint_events(
+        self, pen: Pen, box: QRectF, y: float, length: int, state: Observation
+    ) -> None:
+        px = self.skin.px
+        side = px(20)
+        events = reading.recorded(state)
+        apart = px(150)
+        places = [one.elapsed_ns / length * (box.width() - apart) for one in events]
+        for x, one in zip(spread(places, apart, box.width() - apart), events, strict=True):
+            left = round(box.x() + x)
+            top = round(y - side - px(26))
+            pen.shapes(sign_shapes(reading.sign_of(one), side), left, top)
+            said = f"{reading.occurrence_words(state, one)}, {clock(one.elapsed_ns)}"
+            place = QRectF(left + side + px(6), top, apart - side - px(10), side)
+            pen.text(place, said, Style(14, Weight.BOLD, Token.CRIT, 10.5, down=MIDDLE))
+
+    def _paint_minutes(self, pen: Pen, box: QRectF, y: float, length: int) -> None:
+        px = self.skin.px
+        minutes = max(1, length // MINUTE_NS)
+        every = next((n for n in (1, 2, 4, 5, 10, 20, 30, 60) if minutes / n <= 9), 120)
+        for minute in range(0, minutes + 1, every):
+            x = box.x() + minute * MINUTE_NS / length * (box.width() - px(22))
+            pen.fill(QRectF(round(x), y, 1, px(5)), Token.LINE)
+            place = QRectF(max(box.x(), x - px(30)), y + px(5), px(60), px(18))
+            across = 0.0 if minute == 0 else CENTRE
+            pen.text(place, f"{minute} min", Style(14, ink=Token.INK2, least=12, across=across))
+
+    def _paint_lists(self, pen: Pen, box: QRectF, state: Observation) -> None:
+        px = self.skin.px
+        wide = box.width() / max(1, len(self.lists))
+        for place, (title, steps) in enumerate(self.lists):
+            x = box.x() + place * wide
+            head = QRectF(x, box.y(), wide - px(14), px(24))
+            pen.text(head, title, Style(15, Weight.BOLD, least=11, down=MIDDLE))
+            columns = 1 if len(self.lists) > 1 and len(steps) <= 4 else 2
+            rows = -(-len(steps) // columns)
+            area = QRectF(x, head.bottom() + px(2), wide - px(14), box.bottom() - head.bottom())
+            self._paint_steps(pen, area, state, steps, max(1, rows))
+
+    def _paint_steps(
+        self, pen: Pen, box: QRectF, state: Observation, steps: tuple[str, ...], rows: int
+    ) -> None:
+        px = self.skin.px
+        columns = max(1, -(-len(steps) // rows))
+        high = min(px(28), box.height() / rows)
+        wide = box.width() / columns
+        side = min(px(14), round(high * 0.6))
+        for place, step in enumerate(steps):
+            x = box.x() + (place // rows) * wide
+            y = box.y() + (place % rows) * high
+            mark = state.mark(step)
+            look = reading.mark_look(mark)
+            pen.shapes(mark_shapes(look, side), round(x), round(y + (high - side) / 2))
+            label = state.ground.form.step[step].label
+            said = f"{state.numbers[step]}  {label}, {mark_words(mark)}"
+            line = QRectF(x + side + px(8), y, wide - side - px(14), high)
+            shorter = (f"{state.numbers[step]}  {label}", f"step {state.numbers[step]}")
+            pen.text(line, said, Style(15, least=10.5, down=MIDDLE), shorter=shorter)
+
+    def _paint_amendments(self, pen: Pen, box: QRectF, state: Observation) -> None:
+        px = self.skin.px
+        if not state.amendments:
+            return
+        pen.shapes(sign_shapes(SignLook.AMENDED, px(20)), box.x(), box.y() + px(4))
+        many = len(state.amendments)
+        said = (
+            f"Amended {many} time{'' if many == 1 else 's'} after the seal. The first marks stay."
+        )
+        place = box.adjusted(px(32), 0, 0, 0)
+        pen.text(place, said, Style(15, Weight.MEDIUM, least=11, down=MIDDLE))
+
+
+def settling_lists(found: Reveal) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The two fewest lists of an undecided attempt, with their titles (rule D2)."""
+    if found.settling is None:
+        return ()
+    titles = (
+        ("Pass would follow if these were done", found.settling.to_pass),
+        ("Remediate would follow if these were not done", found.settling.to_remediate),
+    )
+    none = "No unseen step alone could settle it"
+    return tuple((title if steps is not None else none, steps or ()) for title, steps in titles)

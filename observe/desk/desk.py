@@ -1,0 +1,265 @@
+"""The desk: which page is open, on which logbook; it joins pages and use cases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QGuiApplication
+
+from observe.desk.defect import DefectWindow
+from observe.desk.frame import Frame
+from observe.desk.live.room_view import RoomView
+from observe.desk.start import ObserverLine, StartPage, WorkshopLine
+from observe.desk.theme import Skin, dots_per_inch
+from observe.domain.troubles import Trouble
+
+if TYPE_CHECKING:
+    from observe.desk.live.model import LiveModel
+    from observe.domain.workshop import Workshop
+    from observe.work.logbooks import Logbook
+
+FIRST_SIZE = (1280, 800)
+LIVE, DEBRIEF = "Live", "Debrief"
+
+
+class Desk(QObject):
+    """One window on one logbook. Nothing heavy is loaded before the first paint."""
+
+    def __init__(self, skin: Skin, path: Path | None) -> None:
+        super().__init__()
+        self.skin, self.path = skin, path
+        self.frame = Frame(skin)
+        self.start = StartPage(skin)
+        self.start.opened.connect(self.enter)
+        self.start.demonstrate.connect(self.make_demonstration)
+        self.frame.bar.chosen.connect(self.choose)
+        self.logbook: Logbook | None = None
+        self.model: LiveModel | None = None
+        self.room_view: RoomView | None = None
+        self.debrief: QObject | None = None
+        self._defects: list[DefectWindow] = []
+        self._show_start()
+
+    def show(self) -> None:
+        """Show the window, filling a small screen."""
+        screen = QGuiApplication.primaryScreen().availableGeometry()
+        self.frame.resize(*FIRST_SIZE)
+        if screen.width() <= FIRST_SIZE[0] or screen.height() <= FIRST_SIZE[1]:
+            self.frame.showMaximized()
+        else:
+            self.frame.show()
+        handle = self.frame.windowHandle()
+        if handle is not None:
+            handle.screenChanged.connect(self._fit_screen)
+
+    def _fit_screen(self) -> None:
+        self.skin.set_screen(dots_per_inch(self.frame.screen()))
+        self.frame.lay_out()
+        if self.room_view is not None:
+            self.room_view.arrange()
+        self.skin.changed.emit()
+
+    # the logbook
+
+    def open_logbook(self) -> None:
+        """Open the logbook, just after the first paint."""
+        from observe.work.logbooks import default_path, open_logbook
+
+        path = self.path or default_path()
+        try:
+            self.logbook = open_logbook(path, create=self.path is None)
+        except Trouble as trouble:
+            self.start.wait("The logbook is not open.")
+            self._tell(trouble, ("Try again", self.open_logbook))
+            return
+        self.frame.trouble.clear()
+        self._show_start()
+
+    def close_logbook(self) -> None:
+        """Close what is open."""
+        if self.logbook is not None:
+            self.logbook.close()
+            self.logbook = None
+
+    def make_demonstration(self) -> None:
+        """Make the demonstration beside the person's own logbook, and open it."""
+        from observe import places
+        from observe.work.demo.run import demonstrate
+        from observe.work.logbooks import NAME
+
+        folder = places.data() / "demonstration"
+        self.start.wait("Making the demonstration. It takes a few seconds …")
+        self.start.repaint()
+        try:
+            if not (folder / NAME).is_file():
+                demonstrate(folder, tick=self._tick)
+        except Trouble as trouble:
+            self._show_start()
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        self.close_logbook()
+        self.path = folder / NAME
+        self.open_logbook()
+
+    def _tick(self, done: int, total: int) -> None:
+        self.start.wait(f"Making the demonstration: {done} of {total} …")
+        self.start.repaint()
+
+    # pages
+
+    def choose(self, screen: str) -> None:
+        """Go to the screen whose word was pressed."""
+        if screen == DEBRIEF and self.model is not None:
+            self.show_debrief(self.model.front)
+        else:
+            self._show_start()
+
+    def _show_start(self) -> None:
+        if self.logbook is not None:
+            try:
+                self.start.show_lines(_lines(self.logbook))
+            except Trouble as trouble:
+                self._tell(trouble, ("Try again", self._show_start))
+        self._frame_page(self.start, LIVE)
+        self.frame.setWindowTitle("Workshops · Observe")
+
+    def _frame_page(self, page: object, word: str) -> None:
+        screens = (LIVE, DEBRIEF) if self.model is not None else (LIVE,)
+        title, state = self._what_is_open()
+        self.frame.bar.show_screens(screens, word, title, state)
+        disk = f"All on this disk: {self.logbook.path}" if self.logbook else ""
+        place = self.model.room.workshop.place if self.model else ""
+        person = self.model.room.name(self.model.room.observer) if self.model else ""
+        self.frame.status.say(disk, place, person)
+        self.frame.show_page(page, whole=False)  # type: ignore[arg-type]
+
+    def _what_is_open(self) -> tuple[str, str]:
+        if self.model is None:
+            return ("Observe", "choose a workshop")
+        workshop = self.model.room.workshop
+        form = self.model.room.form
+        state = f"{workshop.mode.value} · form {form.id} {form.version}"
+        return (f"{workshop.title}, {_day(workshop.date)}", state)
+
+    def enter(self, workshop: str, observer: str) -> None:
+        """Open a room as one observer; where they were, they are again."""
+        from observe.desk.live.model import LiveModel
+        from observe.work.session import Room
+
+        if self.logbook is None:
+            return
+        try:
+            room = Room(self.logbook, self.logbook.workshops()[workshop], observer)
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        self.model = LiveModel(room)
+        self.room_view = RoomView(self.skin, self.model)
+        self.room_view.leave.connect(self._show_start)
+        self.room_view.rate.connect(self.show_rating)
+        self.room_view.debrief.connect(self.show_debrief)
+        self.show_live()
+
+    def show_live(self) -> None:
+        """Back to the seats."""
+        if self.room_view is None or self.model is None:
+            return
+        self.frame.setWindowTitle(f"{self.model.room.workshop.title} · Live · Observe")
+        self.frame.show_page(self.room_view, whole=True)
+        self.room_view.refresh()
+
+    def show_rating(self, seat: int) -> None:
+        """The rating of one learner."""
+        from observe.desk.rating.page import RatingPage
+
+        if self.model is None:
+            return
+        page = RatingPage(self.skin, self.model, seat)
+        page.back.connect(self.show_live)
+        page.sealed.connect(self.show_debrief)
+        self.frame.setWindowTitle(f"{self.model.name(seat)} · Rating · Observe")
+        self.frame.show_page(page, whole=True)
+
+    def show_debrief(self, seat: int) -> None:
+        """What a sealed observation comes to."""
+        from observe.desk.debrief.page import DebriefPage
+
+        if self.model is None:
+            return
+        page = DebriefPage(self.skin, self.model, seat)
+        page.live.connect(self.show_live)
+        page.rate.connect(self.show_rating)
+        self.debrief = page
+        self._frame_page(page, DEBRIEF)
+        self.frame.setWindowTitle(f"{self.model.name(seat)} · Debrief · Observe")
+
+    # troubles
+
+    def _tell(self, trouble: Trouble, *deeds: tuple[str, Callable[[], None]]) -> None:
+        self.frame.trouble.tell(trouble, deeds)
+        self.frame.lay_out()
+
+    def _not_now(self) -> None:
+        self.frame.trouble.clear()
+        self.frame.lay_out()
+
+    def meet_defect(
+        self, kind: type[BaseException], defect: BaseException, trace: TracebackType | None
+    ) -> None:
+        """Keep a report of a defect and say so in a window of its own."""
+        from observe.work import defects
+
+        report = defects.write(defect)
+        window = DefectWindow(self.skin, kind.__name__, str(report) if report else "")
+        self._defects.append(window)
+        window.show()
+
+
+def _lines(logbook: Logbook) -> tuple[WorkshopLine, ...]:
+    """Every workshop of a logbook as the start page shows it, newest first."""
+    names = logbook.names()
+    found = [_line(logbook, one, names) for one in logbook.workshops().values()]
+    return tuple(reversed(found))
+
+
+def _line(logbook: Logbook, workshop: Workshop, names: object) -> WorkshopLine:
+    from observe.domain.words import counted
+
+    known = dict(names) if isinstance(names, dict) else {}
+    form = logbook.form(workshop.form)
+    sealed = {
+        event.observation for event in logbook.log.read(workshop=workshop.id, kinds=("sealed",))
+    }
+    return WorkshopLine(
+        id=workshop.id,
+        title=workshop.title,
+        when=_day(workshop.date),
+        about=f"{workshop.mode.value} · {counted(len(workshop.seats), 'learner')}",
+        form=f"{form.title}, form {form.id} {form.version} · {workshop.place}",
+        seats=tuple(
+            (seat.number, known.get(seat.learner, seat.learner)) for seat in workshop.seats
+        ),
+        observers=tuple(_observer(workshop, one, known, sealed) for one in workshop.observers),
+    )
+
+
+def _observer(
+    workshop: Workshop, person: str, names: dict[str, str], sealed: set[str]
+) -> ObserverLine:
+    from observe.domain.workshop import observation_id
+
+    mine = [seat for seat in workshop.seats if person in seat.observers]
+    done = sum(observation_id(seat.attempt, person) in sealed for seat in mine)
+    return ObserverLine(person, names.get(person, person), len(mine), done)
+
+
+def _day(day: str) -> str:
+    try:
+        return f"{date.fromisoformat(day):%d %B %Y}".lstrip("0")
+    except ValueError:
+        return day

@@ -1,0 +1,198 @@
+"""The frame: the bar with the screens that exist, the page, troubles, and the status line."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QApplication, QWidget
+
+from observe.desk.keys import Face, FocusRing, Key, Row
+from observe.desk.live import faces
+from observe.desk.live.bar import BAR_HEIGHT
+from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
+from observe.desk.theme import Skin
+from observe.desk.trouble_row import ROW_HEIGHT, TroubleRow
+from observe.look.marks import MarkLook, mark_shapes
+from observe.look.tokens import Token, Weight
+
+STATUS_HEIGHT = 32
+LEAST_SIZE = (960, 620)
+
+
+class FrameBar(QWidget):
+    """Words of the screens at the left; at the right what is open, and its state."""
+
+    chosen = Signal(str)
+
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.words: list[Row] = []
+        self.now, self.title, self.state = "", "", ""
+        self.theme_key = Key(skin, self)
+        self.theme_key.struck.connect(skin.turn_over)
+        self._names: tuple[str, ...] = ()
+
+    def show_screens(self, names: tuple[str, ...], now: str, title: str, state: str) -> None:
+        """The screens there are, the one that is open, and what is open in it."""
+        self._names, self.now, self.title, self.state = names, now, title, state
+        while len(self.words) < len(names):
+            row = Row(self.skin, self)
+            row.struck.connect(partial(self._choose, len(self.words)))
+            self.words.append(row)
+        self.refresh()
+
+    def _choose(self, place: int) -> None:
+        self.chosen.emit(self._names[place])
+
+    def refresh(self) -> None:
+        """Place and paint the words again."""
+        x, high = self.skin.px(6), self.height() - 1
+        for place, row in enumerate(self.words):
+            row.setVisible(place < len(self._names))
+            if place >= len(self._names):
+                continue
+            name = self._names[place]
+            current = name == self.now
+            fill = Token.BAND if current else Token.KEY
+            ink = Token.ONBAND if current else Token.INK
+            row.show_face(Face(name, paint_word, (name, current), fill=fill, ink=ink))
+            row.setGeometry(x, 0, self.skin.px(104), high)
+            x += self.skin.px(104)
+        word = "Light" if self.skin.is_dark else "Dark"
+        self.theme_key.show_face(faces.deed_face("theme", word, "", "", low=False))
+        wide = max(self.skin.px(76), self.skin.mm(12))
+        self.theme_key.setGeometry(self.width() - wide - self.skin.px(6), 1, wide, high - 2)
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.refresh()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        box = QRectF(self.rect())
+        pen.fill(box, Token.GROUND)
+        pen.fill(QRectF(0, box.height() - 1, box.width(), 1), Token.LINE)
+        left = px(18) + px(104) * len(self._names)
+        place = QRectF(left, 0, self.theme_key.x() - left - px(14), box.height())
+        middle = box.center().y()
+        above = place.adjusted(0, 0, 0, -(box.height() - middle) + px(1))
+        below = place.adjusted(0, middle + px(2), 0, 0)
+        pen.text(above, self.title, Style(18, Weight.BOLD, least=14, across=RIGHT, down=BOTTOM))
+        pen.text(below, self.state, Style(15, ink=Token.INK2, least=12.5, across=RIGHT))
+        painter.end()
+
+
+def paint_word(pen: Pen, box: QRectF, ink: Token, name: str, current: bool) -> None:  # noqa: FBT001 - content of a face
+    """The name of a screen."""
+    weight = Weight.BOLD if current else Weight.REGULAR
+    pen.text(box, name, Style(18, weight, ink, 15, CENTRE, MIDDLE))
+
+
+class StatusLine(QWidget):
+    """About the disk, the place and the person."""
+
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.disk, self.place, self.person = "", "", ""
+
+    def say(self, disk: str, place: str = "", person: str = "") -> None:
+        """Say where the record is, and who is at it."""
+        self.disk, self.place, self.person = disk, place, person
+        self.setAccessibleName(". ".join(part for part in (disk, place, person) if part))
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        box = QRectF(self.rect())
+        pen.fill(box, Token.GROUND)
+        pen.fill(QRectF(0, 0, box.width(), 1), Token.LINE)
+        style = Style(14, ink=Token.INK2, least=11.5, down=MIDDLE)
+        right = Style(14, ink=Token.INK2, least=11.5, across=RIGHT, down=MIDDLE)
+        if self.disk:
+            side = px(12)
+            pen.shapes(mark_shapes(MarkLook.DONE, side), px(10), round(box.center().y() - side / 2))
+        half = box.width() / 2
+        pen.text(QRectF(px(30), 0, half - px(40), box.height()), self.disk, style)
+        who = "   ".join(part for part in (self.place, self.person) if part)
+        pen.text(QRectF(half, 0, half - px(10), box.height()), who, right)
+        painter.end()
+
+
+class Frame(QWidget):
+    """The one window. A page takes the whole of it while attempts run."""
+
+    closed = Signal()
+
+    def __init__(self, skin: Skin) -> None:
+        super().__init__()
+        self.skin = skin
+        self.bar = FrameBar(skin, self)
+        self.trouble = TroubleRow(skin, self)
+        self.status = StatusLine(skin, self)
+        self.page: QWidget | None = None
+        self._whole = False
+        self.ring = FocusRing(skin, self)
+        self.setMinimumSize(*LEAST_SIZE)
+        self.setWindowTitle("Observe")
+        skin.changed.connect(self._repaint)
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.focusChanged.connect(self.ring.follow)
+
+    def show_page(self, page: QWidget, *, whole: bool) -> None:
+        """Show a page; the one before it is hidden. whole: without bar and status line."""
+        if self.page is not None and self.page is not page:
+            self.page.hide()
+        self.page, self._whole = page, whole
+        page.setParent(self)
+        self.bar.setVisible(not whole)
+        self.status.setVisible(not whole)
+        self.lay_out()
+        page.show()
+        page.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def lay_out(self) -> None:
+        """Place bar, page, trouble and status line for the size of the window."""
+        wide, high = self.width(), self.height()
+        top = 0 if self._whole else self.skin.pick(*BAR_HEIGHT)
+        foot = 0 if self._whole else self.skin.px(STATUS_HEIGHT)
+        self.bar.setGeometry(0, 0, wide, self.skin.pick(*BAR_HEIGHT))
+        self.status.setGeometry(0, high - foot, wide, foot)
+        if self.trouble.trouble is not None:
+            row = self.skin.px(ROW_HEIGHT)
+            self.trouble.setGeometry(
+                self.skin.px(6), high - foot - row, wide - self.skin.px(12), row
+            )
+            foot += row
+        if self.page is not None:
+            self.page.setGeometry(0, top, wide, max(1, high - top - foot))
+        self.ring.settle()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def _repaint(self) -> None:
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.setPalette(self.skin.palette())
+        self.bar.refresh()
+        for child in self.findChildren(QWidget):
+            child.update()
+        self.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_F11:
+            self.showNormal() if self.isFullScreen() else self.showFullScreen()
+            return
+        super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        Pen(painter, self.skin).fill(QRectF(self.rect()), Token.GROUND)
+        painter.end()

@@ -1,0 +1,1 @@
+"""The rating of one learner: grades, critical events, words, and the seal."""

@@ -1,0 +1,393 @@
+"""The rating of one learner, in the order of rule D3; left and come back to at any time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Face, Key, Row, word_face
+from observe.desk.live import reading
+from observe.desk.live.model import LiveModel
+from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style
+from observe.desk.rating.events import CriticalsPane, WatchedPane, events_said, unwatched
+from observe.desk.rating.scales import DimensionsPane, Point, ScalePane
+from observe.desk.rating.summary import SummaryPane
+from observe.desk.rating.words import WordsPane
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.observation import Observation, Slot
+from observe.domain.words import counted
+from observe.look.signs import SignLook, sign_shapes
+from observe.look.tokens import Token, Weight
+
+COVERED = "The score stays covered until you seal."
+
+
+@dataclass(frozen=True)
+class Section:
+    """One part of the rating. said: how far it is, for the rail."""
+
+    title: str
+    pane: QWidget
+    refresh: Callable[[], None]
+    said: Callable[[Observation], str]
+    is_done: Callable[[Observation], bool]
+
+
+class RatingPage(QWidget):
+    """Sections at the left, the open one at the right, what is missing and the seal below."""
+
+    back = Signal()
+    sealed = Signal(int)
+
+    def __init__(self, skin: Skin, model: LiveModel, seat: int) -> None:
+        super().__init__()
+        self.skin, self.model, self.seat = skin, model, seat
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.sections = self._make_sections()
+        self.rows = [Row(skin, self) for _ in self.sections]
+        for place, row in enumerate(self.rows):
+            row.struck.connect(partial(self.open_section, place))
+        self.back_key = Key(skin, self, word_face("Back to the seats", size=17))
+        self.back_key.struck.connect(self.leave)
+        self.on_key = Key(skin, self)
+        self.on_key.struck.connect(self.go_on)
+        self.now = 0
+        model.changed.connect(self._changed)
+        model.trouble_changed.connect(self.refresh)
+        skin.changed.connect(self.refresh)
+        self.open_section(self._first_unfinished())
+
+    @property
+    def state(self) -> Observation:
+        return self.model.state(self.seat)
+
+    # sections
+
+    def _make_sections(self) -> list[Section]:
+        if self.state.void:
+            return [self._summary_section()]
+        form = self.model.room.form
+        sections = [self._overall_section()]
+        if form.dimensions:
+            sections.append(self._dimensions_section())
+        if form.independence:
+            sections.append(self._independence_section())
+        if self.state.occurrences:
+            pane = CriticalsPane(self.skin, self.model, self.seat, self)
+            sections.append(
+                Section(pane.TITLE, pane, pane.refresh, events_said, _events_are_classified)
+            )
+        if unwatched(self.state):
+            watched = WatchedPane(self.skin, self.model, self.seat, self)
+            sections.append(
+                Section(watched.TITLE, watched, watched.refresh, _watched_said, lambda _: True)
+            )
+        words = WordsPane(self.skin, self.model, self.seat, self)
+        sections.append(
+            Section("Strength and change", words, words.refresh, _words_said, _words_given)
+        )
+        sections.append(self._summary_section())
+        return sections
+
+    def _overall_section(self) -> Section:
+        overall = self.model.room.form.overall
+        points = [
+            Point(
+                one.value,
+                one.label,
+                one.anchor,
+                "borderline" if one.value == overall.borderline else "",
+            )
+            for one in overall.grades
+        ]
+        note = "Of the whole attempt, as you saw it. Required."
+        pane = ScalePane(self.skin, overall.label, note, points, self._give_overall, self)
+        labels = {one.value: one.label for one in overall.grades}
+
+        def said(state: Observation) -> str:
+            value = state.overall
+            return "not yet" if value is None else f"{value} {labels[value]}"
+
+        return Section(
+            overall.label,
+            pane,
+            lambda: pane.show_value(self.state.overall),
+            said,
+            lambda state: state.overall is not None,
+        )
+
+    def _dimensions_section(self) -> Section:
+        pane = DimensionsPane(self.skin, self.model, self.seat, self)
+        count = len(self.model.room.form.dimensions)
+        return Section(
+            pane.TITLE,
+            pane,
+            pane.refresh,
+            lambda state: f"{len(state.dimensions)} of {count}, optional",
+            lambda state: len(state.dimensions) == count,
+        )
+
+    def _independence_section(self) -> Section:
+        points = [Point(one.level, one.label, "") for one in self.model.room.form.independence]
+        note = "How much help the attempt needed. Optional."
+        pane = ScalePane(self.skin, "Independence", note, points, self._give_independence, self)
+        return Section(
+            "Independence",
+            pane,
+            lambda: pane.show_value(self.state.independence),
+            lambda s: "optional" if s.independence is None else f"level {s.independence}",
+            lambda state: state.independence is not None,
+        )
+
+    def _summary_section(self) -> Section:
+        pane = SummaryPane(self.skin, self.model, self.seat, self)
+        return Section(pane.TITLE, pane, pane.refresh, _missing_said, lambda _: False)
+
+    def _first_unfinished(self) -> int:
+        """Where an interrupted rating goes on: the first part that was begun with nothing."""
+        state = self.state
+        places = [n for n, one in enumerate(self.sections) if not one.is_done(state)]
+        return places[0] if places else len(self.sections) - 1
+
+    # deeds
+
+    def _give_overall(self, value: int) -> None:
+        fresh = self.state.overall is None
+        if self.model.do(self.seat, gestures.give_overall, value) is not None and fresh:
+            self.go_on()
+
+    def _give_independence(self, level: int) -> None:
+        fresh = self.state.independence is None
+        if self.model.do(self.seat, gestures.give_independence, level) is not None and fresh:
+            self.go_on()
+
+    def open_section(self, place: int) -> None:
+        """Open one part; what was typed in another is kept first."""
+        self._keep_words()
+        self.now = place
+        for number, section in enumerate(self.sections):
+            section.pane.setVisible(number == place)
+        self.refresh()
+
+    def go_on(self) -> None:
+        """To the next part; on the last one, seal."""
+        if self.now < len(self.sections) - 1:
+            self.open_section(self.now + 1)
+        elif self.model.do(self.seat, gestures.seal) is not None:
+            self.sealed.emit(self.seat)
+
+    def leave(self) -> None:
+        """Back to the seats; everything given stays given."""
+        self._keep_words()
+        self.back.emit()
+
+    def _keep_words(self) -> None:
+        for section in self.sections:
+            if isinstance(section.pane, WordsPane):
+                section.pane.keep()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.key()
+        if key == Qt.Key.Key_Escape:
+            self.leave()
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.on_key.isEnabled():
+                self.go_on()
+        elif Qt.Key.Key_1 <= key <= Qt.Key.Key_9:
+            self._press_number(key - Qt.Key.Key_1)
+        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            there = self.now + (1 if key == Qt.Key.Key_Down else -1)
+            if 0 <= there < len(self.sections):
+                self.open_section(there)
+        else:
+            super().keyPressEvent(event)
+
+    def _press_number(self, place: int) -> None:
+        """The answer with this number in the open part."""
+        pane = self.sections[self.now].pane
+        keys = pane.keys if isinstance(pane, ScalePane | DimensionsPane | WatchedPane) else []
+        if isinstance(pane, CriticalsPane):
+            pane.panel.answer(place)
+        elif place < len(keys) and keys[place].isVisible():
+            keys[place].click()
+
+    # showing
+
+    def _changed(self, seat: int) -> None:
+        if seat == self.seat:
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Show how far the rating is."""
+        state = self.state
+        if state.sealed:
+            return
+        for place, (row, section) in enumerate(zip(self.rows, self.sections, strict=True)):
+            said, done = section.said(state), section.is_done(state)
+            here = place == self.now
+            content = (section.title, said, "done" if done else "", here)
+            fill = Token.BAND if here else Token.SHEET
+            row.show_face(Face(f"{section.title}, {said}", paint_section, content, fill=fill))
+        self.sections[self.now].refresh()
+        last = self.now == len(self.sections) - 1
+        can = self.model.trouble is None and (not last or not gestures.missing(state))
+        face = Face(
+            "Seal" if last else "Go on",
+            paint_on,
+            ("seal" if last else "on",),
+            fill=Token.ACT,
+            heel=Token.ACT,
+            ink=Token.WELL,
+            border=Token.ACT,
+        )
+        self.on_key.show_face(face.allowed(can=can))
+        self.update()
+
+    # geometry
+
+    def _measures(self) -> tuple[int, int, int]:
+        """Height of the head, of the foot, and width of the rail."""
+        return self.skin.px(70), max(self.skin.px(84), self.skin.mm(14)), self.skin.px(270)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        px = self.skin.px
+        head, foot, rail = self._measures()
+        pad = px(8)
+        room = self.height() - head - foot - pad
+        high = min(max(px(70), self.skin.mm(12)), room // max(1, len(self.rows)) - px(6))
+        for place, row in enumerate(self.rows):
+            row.setGeometry(pad, head + pad + place * (high + px(6)), rail, high)
+        x = pad + rail + px(24)
+        for section in self.sections:
+            section.pane.setGeometry(x, head + pad, self.width() - x - px(18), room - pad)
+        y = self.height() - foot + px(4)
+        tall = foot - px(12)
+        self.back_key.setGeometry(pad, y, px(190), tall)
+        wide = px(230)
+        self.on_key.setGeometry(self.width() - wide - pad, y, wide, tall)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        head, foot, rail = self._measures()
+        box = QRectF(self.rect())
+        pen.fill(box, Token.GROUND)
+        body = QRectF(px(8) + rail + px(8), head + px(6), 0, 0)
+        body.setRight(box.width() - px(6))
+        body.setBottom(box.height() - foot - px(2))
+        pen.fill(body, Token.SHEET)
+        pen.frame(body, Token.RULE, 1)
+        self._paint_head(pen, QRectF(0, 0, box.width(), head))
+        self._paint_missing(pen)
+        painter.end()
+
+    def _paint_head(self, pen: Pen, box: QRectF) -> None:
+        px = self.skin.px
+        pen.fill(box, Token.BAND)
+        inner = box.adjusted(px(16), 0, -px(16), 0)
+        number = pen.text(
+            inner,
+            str(self.model.number(self.seat)),
+            Style(30, Weight.BLACK, Token.ONBAND2, down=MIDDLE),
+        )
+        right = QRectF(inner.right() - px(360), 0, px(360), box.height())
+        above = right.adjusted(0, px(8), 0, -box.height() / 2)
+        below = right.adjusted(0, box.height() / 2, 0, -px(8))
+        pen.text(above, COVERED, Style(16, Weight.BOLD, Token.ONBAND, 12, RIGHT, BOTTOM))
+        pen.text(below, self._seen(), Style(15, ink=Token.ONBAND2, least=12, across=RIGHT))
+        name = inner.adjusted(number.width + px(12), 0, -right.width() - px(10), 0)
+        style = Style(28, Weight.BOLD, Token.ONBAND, 16, down=MIDDLE)
+        whole = self.model.name(self.seat)
+        shorter = (whole, *reading.initials(whole))
+        pen.text(name, f"{whole}, rate the whole attempt", style, shorter=shorter)
+
+    def _seen(self) -> str:
+        state = self.state
+        total = len(state.steps)
+        seen = sum(state.mark(step.id).state.value != "not-seen" for step in state.steps)
+        said = f"{seen} of {counted(total, 'step')} seen"
+        events = len(reading.recorded(state))
+        return f"{said}, {counted(events, 'critical event')}" if events else said
+
+    def _paint_missing(self, pen: Pen) -> None:
+        """What is missing, beside the key that waits for it."""
+        px = self.skin.px
+        key = self.back_key.geometry()
+        left, right = key.right() + px(14), self.on_key.x() - px(14)
+        box = QRectF(left, key.y(), right - left, key.height())
+        if self.model.trouble is not None:
+            words, ink = f"{self.model.trouble.what} {self.model.trouble.remedy}", Token.WRONG
+        else:
+            missing = gestures.missing(self.state)
+            words = " ".join(missing) if missing else "Sealing shows the score and the decision."
+            ink = Token.INK2
+        pen.text(box, words, Style(16, ink=ink, least=11.5, down=MIDDLE, leading=1.2))
+
+
+def paint_section(
+    pen: Pen,
+    box: QRectF,
+    ink: Token,
+    title: str,
+    said: str,
+    done: str,
+    here: bool,  # noqa: FBT001 - content of a face
+) -> None:
+    """A part of the rating in the rail: its title, and how far it is."""
+    px = pen.skin.px
+    first, second = (Token.ONBAND, Token.ONBAND2) if here else (ink, Token.INK2)
+    if not here:
+        pen.frame(box, Token.RULE, 1)
+    inner = box.adjusted(px(14), px(6), -px(12), -px(6))
+    half = inner.height() / 2
+    above = QRectF(inner.x(), inner.y(), inner.width(), half)
+    pen.text(above, title, Style(18, Weight.BOLD, first, 13, down=MIDDLE))
+    below = QRectF(inner.x(), inner.y() + half, inner.width(), half)
+    weight = Weight.MEDIUM if done else Weight.REGULAR
+    pen.text(below, said, Style(15, weight, second, 11.5, down=MIDDLE))
+
+
+def paint_on(pen: Pen, box: QRectF, ink: Token, deed: str) -> None:
+    """Go on, or the seal with its sign."""
+    px = pen.skin.px
+    words = "Seal" if deed == "seal" else "Go on"
+    if deed != "seal":
+        pen.text(box, words, Style(20, Weight.BOLD, ink, across=0.5, down=MIDDLE))
+        return
+    side = px(26)
+    x = box.center().x() - px(50)
+    pen.shapes(
+        sign_shapes(SignLook.SEALED, side), round(x), round(box.center().y() - side / 2), ink
+    )
+    place = QRectF(x + side + px(14), box.y(), px(90), box.height())
+    pen.text(place, words, Style(22, Weight.BOLD, ink, down=MIDDLE))
+
+
+def _events_are_classified(state: Observation) -> bool:
+    return all(one.verdict is not None for one in state.occurrences)
+
+
+def _watched_said(state: Observation) -> str:
+    found = unwatched(state)
+    attested = sum(one.item.id in state.attested for one in found)
+    return f"{attested} of {len(found)} attested"
+
+
+def _words_said(state: Observation) -> str:
+    given = sum(slot.value in state.texts for slot in (Slot.STRENGTH, Slot.CHANGE))
+    return f"{given} of 2"
+
+
+def _words_given(state: Observation) -> bool:
+    return all(slot.value in state.texts for slot in (Slot.STRENGTH, Slot.CHANGE))
+
+
+def _missing_said(state: Observation) -> str:
+    missing = len(gestures.missing(state))
+    return f"{missing} still to say" if missing else "nothing is missing"

@@ -1,0 +1,180 @@
+"""The pane for one strength and one change: picked from what was marked, or typed."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import QRectF, QTimer
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QPlainTextEdit, QWidget
+
+from observe.desk.keys import Face, Key
+from observe.desk.live.model import LiveModel
+from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.rating.scales import TITLE_HEIGHT, paint_title
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.form import Step
+from observe.domain.marks import DONE, State
+from observe.domain.observation import Observation, Slot
+from observe.look.tokens import Token, Weight
+
+PAUSE_MS = 800
+"""After this pause in typing the text is kept."""
+MOST_PICKS = 6
+LONGEST = 400
+
+
+def strengths(state: Observation) -> tuple[str, ...]:
+    """Steps done alone, the weightiest and essential ones first."""
+    done = [step for step in state.steps if state.mark(step.id) == DONE]
+    done.sort(key=lambda step: (not step.essential, -step.weight))
+    return tuple(step.label for step in done[:MOST_PICKS])
+
+
+def changes(state: Observation) -> tuple[str, ...]:
+    """Errors that the form names for steps that went wrong or needed help, the worst first."""
+    picks: list[str] = []
+    for step in sorted(state.steps, key=lambda one: _trouble(state, one)):
+        if _trouble(state, step) == 0:
+            continue
+        picks.extend([f"{step.label}: {error[:1].lower()}{error[1:]}" for error in step.errors[:1]])
+        if not step.errors:
+            picks.append(step.label)
+    return tuple(picks[:MOST_PICKS])
+
+
+def _trouble(state: Observation, step: Step) -> int:
+    """How far a step fell short, lowest the worst; 0 for one that did not."""
+    mark = state.mark(step.id)
+    worst = {State.INCORRECT: -20, State.NOT_DONE: -15}
+    if mark.state in worst:
+        return worst[mark.state] - (10 if step.essential else 0)
+    return -mark.prompt if mark.state is State.DONE else 0
+
+
+class WordsPane(QWidget):
+    """Two columns: what to keep doing, and what to do differently next time."""
+
+    TITLE = "One strength and one change"
+    NOTE = "Pick what was seen, or write it. It stands on the learner's sheet."
+
+    def __init__(self, skin: Skin, model: LiveModel, seat: int, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.skin = skin
+        self.columns = (
+            _Column(skin, model, seat, Slot.STRENGTH, "Keep doing", self),
+            _Column(skin, model, seat, Slot.CHANGE, "Change next time", self),
+        )
+        self.setAccessibleName(f"{self.TITLE}. {self.NOTE}")
+
+    def refresh(self) -> None:
+        """Show what is kept."""
+        for column in self.columns:
+            column.refresh()
+
+    def keep(self) -> None:
+        """Keep what was typed, at once."""
+        for column in self.columns:
+            column.keep()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        px = self.skin.px
+        top, gap = px(TITLE_HEIGHT), px(14)
+        wide = (self.width() - gap) // 2
+        for place, column in enumerate(self.columns):
+            column.setGeometry(place * (wide + gap), top, wide, self.height() - top)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        paint_title(Pen(painter, self.skin), self, self.TITLE, self.NOTE)
+        painter.end()
+
+
+class _Column(QWidget):
+    """One slot of text with its picks."""
+
+    def __init__(
+        self, skin: Skin, model: LiveModel, seat: int, slot: Slot, title: str, parent: QWidget
+    ) -> None:
+        super().__init__(parent)
+        self.skin, self.model, self.seat, self.slot, self.title = skin, model, seat, slot, title
+        self.field = QPlainTextEdit(self)
+        self.field.setAccessibleName(title)
+        self.field.setPlaceholderText("Write it here")
+        self.field.setTabChangesFocus(True)
+        self.field.setFont(skin.font(17))
+        self.keys = [Key(skin, self) for _ in range(MOST_PICKS)]
+        for place, key in enumerate(self.keys):
+            key.struck.connect(partial(self._pick, place))
+        self._picks: tuple[str, ...] = ()
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.timeout.connect(self.keep)
+        self.field.textChanged.connect(self._typed)
+        self._kept = self._text()
+        self.field.setPlainText(self._kept)
+        self._pause.stop()
+
+    def _text(self) -> str:
+        event = self.model.state(self.seat).texts.get(self.slot.value)
+        return self.model.sessions[self.seat].text(event, "text") if event else ""
+
+    def _typed(self) -> None:
+        text = self.field.toPlainText()
+        if len(text) > LONGEST:
+            self.field.setPlainText(text[:LONGEST])
+        self._pause.start(PAUSE_MS)
+
+    def keep(self) -> None:
+        """Write the text into the record, if it changed and is not empty."""
+        self._pause.stop()
+        text = self.field.toPlainText().strip()
+        if not text or text == self._kept:
+            return
+        if self.model.do(self.seat, gestures.write, self.slot.value, text) is not None:
+            self._kept = text
+
+    def _pick(self, place: int) -> None:
+        if place < len(self._picks):
+            self.field.setPlainText(self._picks[place])
+            self.keep()
+
+    def refresh(self) -> None:
+        state = self.model.state(self.seat)
+        find = strengths if self.slot is Slot.STRENGTH else changes
+        self._picks = find(state)
+        for place, key in enumerate(self.keys):
+            key.setVisible(place < len(self._picks))
+            if place < len(self._picks):
+                pick = self._picks[place]
+                key.show_face(Face(pick, paint_pick, (pick,), chosen=pick == self._kept))
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        px = self.skin.px
+        top = px(34)
+        high = px(92)
+        self.field.setGeometry(0, top, self.width(), high)
+        y, gap = top + high + px(38), px(6)
+        room = self.height() - y
+        key_high = min(px(70), room // MOST_PICKS - gap)
+        for place, key in enumerate(self.keys):
+            key.setGeometry(0, y + place * (key_high + gap), self.width(), key_high)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        head = QRectF(0, 0, self.width(), px(30))
+        pen.text(head, self.title, Style(18, Weight.BOLD, down=MIDDLE))
+        said = "From your marks" if self._picks else "No marks to pick from."
+        line = QRectF(0, px(132), self.width(), px(28))
+        pen.text(line, said, Style(15, ink=Token.INK2, down=MIDDLE))
+        painter.end()
+
+
+def paint_pick(pen: Pen, box: QRectF, ink: Token, text: str) -> None:
+    """A text that can be taken over as it stands."""
+    px = pen.skin.px
+    inner = box.adjusted(px(12), px(2), -px(10), -px(2))
+    pen.text(inner, text, Style(16, Weight.MEDIUM, ink, 12, down=MIDDLE, leading=1.12))
