@@ -1,5 +1,6 @@
 """The forms that come with the program: complete, sound, and short enough for screen and sheet."""
 
+import dataclasses
 import re
 from fractions import Fraction
 from pathlib import Path
@@ -7,7 +8,22 @@ from pathlib import Path
 import pytest
 
 from observe import places
-from observe.domain.form import CriticalKind, Form, RuleKind
+from observe.domain.form import (
+    Credit,
+    Critical,
+    CriticalKind,
+    Dimension,
+    Form,
+    Grade,
+    Independence,
+    KitItem,
+    Overall,
+    Review,
+    Rule,
+    RuleKind,
+    Source,
+    Step,
+)
 from observe.domain.formtext import decode, read
 
 FORMS = sorted(places.forms().glob("*.toml"))
@@ -135,3 +151,15 @@ def test_every_source_says_how_it_was_read(form: Form) -> None:
 
 def test_no_trade_marks(path: Path) -> None:
     assert not re.search("[™®©]", path.read_text(encoding="utf-8"))
+
+
+def test_the_guide_to_writing_forms_names_every_key_that_forms_know() -> None:
+    """The keys are read from the model: each field of it is a key of the text."""
+    guide = (places.forms() / "README.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"`\[{0,2}(?:rule\.)?([a-z_]+)\]{0,2}(?: = false)?`", guide))
+    other = {"criticals": "critical", "time_limit_s": "time_limit_minutes"}
+    for kind in (Form, Step, Critical, Overall, Grade, Dimension, Independence, Credit, Rule):
+        fields = {other.get(field.name, field.name) for field in dataclasses.fields(kind)}
+        assert fields <= named, f"{kind.__name__}: {sorted(fields - named)}"
+    for more in (KitItem, Source, Review):
+        assert {field.name for field in dataclasses.fields(more)} <= named

@@ -8,28 +8,26 @@ from enum import StrEnum
 from fractions import Fraction
 
 from observe.domain.form import (
-    PROMPT_LEVELS,
-    Credit,
     Critical,
     CriticalKind,
-    Dimension,
     Domain,
     Form,
-    Grade,
-    Independence,
     KitItem,
-    Mode,
-    Overall,
     Phase,
     Review,
-    Rule,
-    RuleKind,
     Source,
     Step,
     Variant,
     Voice,
 )
 from observe.domain.formfindings import LONGEST_ID
+from observe.domain.formmeasures import (
+    read_credit,
+    read_dimension,
+    read_level,
+    read_overall,
+    read_rule,
+)
 from observe.domain.formtable import LONGEST_LABEL, Table
 
 FORMAT = 1
@@ -78,13 +76,13 @@ def read_form(top: Table) -> Form:
         phases=tuple(_read_phase(one) for one in top.tables("phases", "Phase")),
         steps=tuple(_read_step(one) for one in top.tables("steps", "Step")),
         criticals=tuple(_read_critical(one) for one in top.tables("critical", "Critical item")),
-        overall=_read_overall(top.table("overall", "The overall grade", required=True)),
-        dimensions=tuple(_read_dimension(one) for one in top.tables("dimensions", "Dimension")),
+        overall=read_overall(top.table("overall", "The overall grade", required=True)),
+        dimensions=tuple(read_dimension(one) for one in top.tables("dimensions", "Dimension")),
         independence=tuple(
-            _read_level(one) for one in top.tables("independence", "Independence level", "level")
+            read_level(one) for one in top.tables("independence", "Independence level", "level")
         ),
-        credit=_read_credit(top.table("credit", "The credit table")),
-        rule=_read_rule(top.table("rule", "The rule", required=True)),
+        credit=read_credit(top.table("credit", "The credit table")),
+        rule=read_rule(top.table("rule", "The rule", required=True)),
         kit=tuple(_read_kit(one) for one in top.tables("kit", "Kit", "item")),
         sources=tuple(_read_source(one) for one in top.tables("sources", "Source", "code")),
     )
@@ -220,124 +218,6 @@ def _read_critical(table: Table) -> Critical:
     )
     table.finish()
     return critical
-
-
-def _read_grades(table: Table) -> tuple[Grade, ...]:
-    grades = []
-    for one in table.tables("grades", f"{table.name}: grade", "value"):
-        grades.append(
-            Grade(
-                value=one.whole("value", least=0, most=100, default=None),
-                label=one.label(),
-                anchor=one.text("anchor"),
-            )
-        )
-        one.finish()
-    return tuple(grades)
-
-
-def _read_overall(table: Table | None) -> Overall:
-    if table is None:
-        return Overall(label="", grades=(), borderline=0)
-    overall = Overall(
-        label=table.label(),
-        grades=_read_grades(table),
-        borderline=table.whole("borderline", least=0, most=100, default=None),
-    )
-    table.finish()
-    return overall
-
-
-def _read_dimension(table: Table) -> Dimension:
-    dimension = Dimension(id=table.ident(), label=table.label(), grades=_read_grades(table))
-    table.finish()
-    return dimension
-
-
-def _read_level(table: Table) -> Independence:
-    level = Independence(
-        level=table.whole("level", least=0, most=100, default=None), label=table.label()
-    )
-    table.finish()
-    return level
-
-
-def _read_credit(table: Table | None) -> Credit:
-    usual = Credit()
-    if table is None:
-        return usual
-    levels = len(PROMPT_LEVELS)
-    credit = Credit(
-        done=table.numbers("done", levels, usual.done),
-        incorrect=table.numbers("incorrect", levels, usual.incorrect),
-        not_done=table.number("not_done", most=1, default=usual.not_done),
-    )
-    table.finish()
-    return credit
-
-
-def _read_rule(table: Table | None) -> Rule:
-    usual = Rule()
-    if table is None:
-        return usual
-    rule = Rule(
-        kind=table.choice("kind", RuleKind) or usual.kind,
-        cut=table.number("cut", most=1, default=None, above_zero=True),
-        minima=_read_minima(table),
-        k=table.whole("k", least=0, most=100, default=0),
-        essential_prompt=table.whole(
-            "essential_prompt", least=0, most=3, default=usual.essential_prompt
-        ),
-        coverage=_read_coverage(table),
-        not_applicable_allowance=table.number(
-            "not_applicable_allowance", most=1, default=usual.not_applicable_allowance
-        ),
-        unwatched_open_in_formative=table.flag("unwatched_open_in_formative", default=False),
-        overall_minimum=_read_overall_minimum(table),
-        time_limit_s=_read_time_limit(table),
-    )
-    table.finish()
-    return rule
-
-
-def _read_minima(rule: Table) -> dict[str, Fraction]:
-    table = rule.table("minima", "The domain minima")
-    if table is None:
-        return {}
-    return {
-        key: table.number(key, most=1, default=Fraction(1), above_zero=True)
-        for key in table.names()
-    }
-
-
-def _read_coverage(rule: Table) -> dict[Mode, Fraction]:
-    usual = dict(Rule().coverage)
-    table = rule.table("coverage", "The least coverage")
-    if table is None:
-        return usual
-    read = {mode: table.number(mode.value, most=1, default=share) for mode, share in usual.items()}
-    table.finish()
-    return read
-
-
-def _read_overall_minimum(rule: Table) -> int | None:
-    if "overall_minimum" not in rule:
-        return None
-    return rule.whole("overall_minimum", least=0, most=100, default=None)
-
-
-def _read_time_limit(rule: Table) -> int | None:
-    if "time_limit_minutes" not in rule:
-        return None
-    minutes = rule.number("time_limit_minutes", most=600, default=None, above_zero=True)
-    seconds = minutes * 60
-    if seconds.denominator != 1:
-        rule.fault(
-            "time_limit_minutes",
-            f"{rule.name}: the time limit is not a whole number of seconds.",
-            "Write the minutes with fewer decimals.",
-        )
-    return int(seconds)
 
 
 def _read_kit(table: Table) -> KitItem:

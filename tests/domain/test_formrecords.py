@@ -8,14 +8,12 @@ from observe.domain.form import (
     CriticalKind,
     Independence,
     KitItem,
-    Mode,
     Review,
-    RuleKind,
     Source,
     Variant,
     Voice,
 )
-from tests.domain.smallform import SMALL, changed, form_of, line_of, only_fault
+from tests.domain.smallform import changed, form_of, line_of, only_fault
 
 REVIEWED = (
     changed('review = "none"\n', "") + '\n[review]\nname = "A. Reviewer"\ndate = 2026-03-02\n'
@@ -53,25 +51,6 @@ def test_c2_a_critical_item_arrives_whole() -> None:
     assert (item.recognise, item.harm) == ("It is heard.", "It breaks.")
 
 
-def test_f6_a_rule_arrives_exactly() -> None:
-    rule = form_of().rule
-    assert rule.kind is RuleKind.CONJUNCTIVE
-    assert rule.cut == Fraction(4, 5)
-    assert rule.minima == {"technique": Fraction(3, 5)}
-    assert rule.coverage == {Mode.FORMATIVE: Fraction(3, 4), Mode.SUMMATIVE: Fraction(9, 10)}
-    assert (rule.overall_minimum, rule.time_limit_s) == (2, 90)
-
-
-def test_m3_a_credit_table_left_out_is_the_usual_one() -> None:
-    table = SMALL[SMALL.index("[credit]") : SMALL.index("[rule]\n")]
-    assert form_of(changed(table, "")).credit == form_of().credit
-
-
-def test_s2_coverage_left_out_is_the_usual_one() -> None:
-    table = SMALL[SMALL.index("[rule.coverage]") : SMALL.index("[rule.minima]")]
-    assert form_of(changed(table, "")).rule.coverage == form_of().rule.coverage
-
-
 def test_f8_a_form_is_reviewed_or_says_that_it_is_not() -> None:
     assert form_of().review is None
     assert form_of(REVIEWED).review == Review("A. Reviewer", "2026-03-02")
@@ -98,15 +77,6 @@ def test_f8_a_review_needs_a_day(day: str) -> None:
         ("format = 1\n", "", "The form has no format."),
         ('per = "learner"', 'per = "lerner"', "per is “lerner”, which is not one of its words."),
         ('reusable = "yes"', 'reusable = "often"', "reusable is “often”, which is not one of"),
-        ('kind = "conjunctive"', 'kind = "both"', "The rule: kind is “both”, which is not one"),
-        ("cut = 0.8", "cut = 1.01", "cut is 1.01; it has to be above 0 and at most 1."),
-        ("cut = 0.8", "cut = 0", "cut is 0; it has to be above 0 and at most 1."),
-        ("cut = 0.8\n", "", "The rule has no cut."),
-        ("essential_prompt = 1", "essential_prompt = 4", "essential_prompt is 4; a whole number"),
-        ("formative = 0.75", "formativ = 0.75", "The least coverage has the key “formativ”"),
-        ("technique = 0.6", "technique = 1.5", "technique is 1.5; it has to be above 0"),
-        ("time_limit_minutes = 1.5", "time_limit_minutes = 0.001", "not a whole number of seconds"),
-        ("time_limit_minutes = 1.5", "time_limit_minutes = 0", "has to be above 0 and at most 600"),
         ('kind = "tally"\ntally = 3', 'kind = "tally"', "Critical item C1 has no tally."),
         ('kind = "tally"', 'kind = "absolute"', "has a tally and is not of the kind tally."),
         ("weight = 0.5", "weight = 0.5\nscored = false", "Step S3 has a weight and is not scored."),
@@ -123,14 +93,3 @@ def test_a_meant_word_is_offered() -> None:
 
 def test_f3_a_step_may_go_unscored() -> None:
     assert not form_of(changed("weight = 0.5", "scored = false")).step["S3"].scored
-
-
-@pytest.mark.parametrize("name", ["[overall]", "[rule]"])
-def test_tables_that_every_form_has(name: str) -> None:
-    key = name.strip("[]")
-    start = SMALL.index(f"{name}\n")
-    end = SMALL.index("[[dimensions]]" if key == "overall" else "[[kit]]")
-    text = SMALL[:start] + SMALL[end:]
-    if key == "overall":
-        text = changed("overall_minimum = 2\n", "", text)
-    assert f"has no {key}" in only_fault(text).sentence
