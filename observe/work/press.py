@@ -74,7 +74,7 @@ class Press:
         return path
 
     def standing(self, seat: Seat) -> Path | None:
-        """The sheet that was issued last, if nothing of the attempt changed since and it is there."""
+        """The sheet that was issued last, if it is there and nothing changed since."""
         events = self.logbook.log.read(attempt=seat.attempt)
         if not events or events[-1].kind != "sheet-issued":
             return None
