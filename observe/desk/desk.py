@@ -37,6 +37,7 @@ class Desk(QObject):
         self.start = StartPage(skin)
         self.start.opened.connect(self.enter)
         self.start.demonstrate.connect(self.make_demonstration)
+        self.start.again.connect(self.plan_again)
         self.frame.bar.chosen.connect(self.choose)
         self.logbook: Logbook | None = None
         self.model: LiveModel | None = None
@@ -89,15 +90,18 @@ class Desk(QObject):
     def make_demonstration(self) -> None:
         """Make the demonstration beside the person's own logbook, and open it."""
         from observe import places
+        from observe.work.again import plan_again
         from observe.work.demo.run import demonstrate
-        from observe.work.logbooks import NAME
+        from observe.work.logbooks import NAME, open_logbook
 
         folder = places.data() / "demonstration"
         self.start.wait("Making the demonstration. It takes a few seconds …")
         self.start.repaint()
         try:
             if not (folder / NAME).is_file():
-                demonstrate(folder, tick=self._tick)
+                made = demonstrate(folder, tick=self._tick)
+                with open_logbook(made.logbook) as logbook:
+                    plan_again(logbook, next(iter(logbook.workshops().values())))
         except Trouble as trouble:
             self._show_start()
             self._tell(trouble, ("Not now", self._not_now))
@@ -105,6 +109,20 @@ class Desk(QObject):
         self.close_logbook()
         self.path = folder / NAME
         self.open_logbook()
+
+    def plan_again(self, workshop: str) -> None:
+        """Plan the next attempt of a workshop's learners, and show it first."""
+        from observe.work.again import plan_again
+
+        if self.logbook is None:
+            return
+        try:
+            plan_again(self.logbook, self.logbook.workshops()[workshop])
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        self.start.chosen = 0
+        self._show_start()
 
     def _tick(self, done: int, total: int) -> None:
         self.start.wait(f"Making the demonstration: {done} of {total} …")

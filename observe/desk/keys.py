@@ -162,7 +162,9 @@ class Key(QAbstractButton):
 
     def _fill(self) -> Token:
         plain = self.face.fill in (Token.KEY, Token.SHEET, Token.WELL)
-        return Token.ACTBG if plain and self.underMouse() and not self._touched else self.face.fill
+        return (
+            Token.ACTBG if plain and self.underMouse() and self._touched is None else self.face.fill
+        )
 
     # pressing
 
@@ -228,7 +230,8 @@ class Row(Key):
     """A reading that can be pressed: it has no heel, and lights up under the pointer."""
 
     def _body(self, pen: Pen, box: QRectF) -> QRectF:
-        if self.isEnabled() and (self.isDown() or (self.underMouse() and not self._touched)):
+        lit = self.isDown() or (self.underMouse() and self._touched is None)
+        if self.isEnabled() and lit and self.face.fill is not Token.BAND:
             pen.fill(box, Token.ACTBG)
         elif self.face.fill is not Token.KEY:
             pen.fill(box, self.face.fill)

@@ -54,6 +54,7 @@ class StartPage(QWidget):
 
     opened = Signal(str, str)
     demonstrate = Signal()
+    again = Signal(str)
 
     def __init__(self, skin: Skin, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -73,6 +74,9 @@ class StartPage(QWidget):
         )
         self.demo_key.struck.connect(self.demonstrate)
         self.demo_key.hide()
+        self.again_key = Key(skin, self, word_face("Plan the same again", weight=Weight.BOLD))
+        self.again_key.struck.connect(self._plan_again)
+        self.again_key.hide()
         self.area.hide()
 
     def show_lines(self, lines: Sequence[WorkshopLine]) -> None:
@@ -85,12 +89,14 @@ class StartPage(QWidget):
             self.keys.append(key)
         self.area.setVisible(bool(lines))
         self.demo_key.setVisible(not lines)
+        self.again_key.setVisible(bool(lines))
         self.refresh()
 
     def wait(self, words: str) -> None:
         """Say what is being waited for."""
         self.waiting = words
         self.demo_key.setVisible(False)
+        self.again_key.setVisible(False)
         self.update()
 
     def _choose(self, place: int) -> None:
@@ -127,6 +133,9 @@ class StartPage(QWidget):
                 face = Face(f"{one.name}, {note}", paint_observer, (one.name, note), heel=Token.ACT)
                 key.show_face(face.allowed(can=one.watches > 0))
 
+    def _plan_again(self) -> None:
+        self.again.emit(self.lines[self.chosen].id)
+
     def _open(self, place: int) -> None:
         line = self.lines[self.chosen]
         self.opened.emit(line.id, line.observers[place].id)
@@ -149,6 +158,10 @@ class StartPage(QWidget):
         for place, key in enumerate(self.keys):
             key.setGeometry(px(8), place * (row + px(6)), wide - px(8), row)
         self._lay_out_observers(left + pad)
+        wide, tall = px(240), max(px(62), self.skin.mm(12))
+        self.again_key.setGeometry(
+            self.width() - wide - px(18), self.height() - tall - px(18), wide, tall
+        )
         self.demo_key.setGeometry(px(40), px(210), px(330), max(px(70), self.skin.mm(12)))
 
     def _lay_out_observers(self, x: int) -> None:
@@ -218,7 +231,11 @@ class StartPage(QWidget):
         y = max((key.geometry().bottom() for key in shown), default=round(ask.bottom())) + px(26)
         head = QRectF(box.x(), y, box.width(), px(26))
         pen.text(head, "Learners, in seat order", Style(18, Weight.BOLD))
-        self._paint_seats(pen, QRectF(box.x(), y + px(34), box.width(), box.bottom() - y - px(34)))
+        foot = self.again_key.y() - px(10)
+        self._paint_seats(pen, QRectF(box.x(), y + px(34), box.width(), foot - y - px(34)))
+        note = QRectF(box.x(), foot + px(10), self.again_key.x() - box.x() - px(16), px(62))
+        said = "The next attempt of these learners, today, with the same form and observers."
+        pen.text(note, said, Style(15, ink=Token.INK2, least=12, across=RIGHT, down=MIDDLE))
 
     def _paint_seats(self, pen: Pen, box: QRectF) -> None:
         px, seats = self.skin.px, self.lines[self.chosen].seats

@@ -14,6 +14,7 @@ from observe.desk.live.seat import local_time
 from observe.desk.paint import MIDDLE, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.decision import Line, Standing
+from observe.domain.words import counted
 from observe.look.marks import DecisionLook, LineLook, decision_shapes, line_shapes
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 
@@ -138,7 +139,9 @@ class DecisionPanel(QWidget):
             head.setLeft(x + side + px(12))
         pen.text(head, shown.word, Style(sizes.decision, Weight.BLACK, least=18, down=MIDDLE))
         below = QRectF(x, px(60), wide, self.sign_key.y() - px(64))
-        said = self.told or shown.sentence
+        unwatched = len(shown.mine.decision.unwatched) if shown.mine else 0
+        more = f" Not watched: {counted(unwatched, 'critical item')}." if unwatched else ""
+        said = self.told or f"{shown.sentence}{more}"
         style = Style(17, least=12, leading=LINE_HEIGHT_READING)
         pen.text(below, said, style)
 

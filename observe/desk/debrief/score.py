@@ -12,7 +12,6 @@ from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.decision import Standing, minima_in_play, share_standing
 from observe.domain.printing import against, percent
-from observe.domain.words import counted
 from observe.look.boxes import WHOLE_AXIS, Axis, Bounds, axis_for, bounds_shapes
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 from observe.work.debrief import Reveal
@@ -102,10 +101,11 @@ def missed_sentence(found: Reveal) -> str:
     seen = f"{percent(whole.coverage)} % of the weight was seen."
     if not score.unseen or whole.low == whole.high:
         return f"{seen} Nothing that was missed can change the score."
-    many = counted(len(score.unseen), "step")
+    many = len(score.unseen)
+    steps, right = ("the step", "it") if many == 1 else (f"the {many} steps", "all")
     range_ = (
-        f"{percent(whole.low)} % if the {many} not seen had failed, "
-        f"{percent(whole.high)} % if all had been right."
+        f"{percent(whole.low)} % if {steps} not seen had failed, "
+        f"{percent(whole.high)} % if {right} had been right."
     )
     if whole.low >= cut:
         return f"{seen} {range_} Nothing missed can bring it under the cut."

@@ -20,6 +20,7 @@ from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 from observe.work.debrief import Reveal
 
+CRITICAL_TITLE = "Critical items"
 MINUTE_NS = 60 * 1_000_000_000
 
 
@@ -66,19 +67,22 @@ class StoryPanel(QWidget):
         self.found: Reveal | None = None
         self.title = ""
         self.lists: tuple[tuple[str, tuple[str, ...]], ...] = ()
+        self.labels: tuple[str, ...] = ()
 
     def show_time(self, found: Reveal) -> None:
         """Show the attempt in time; for an undecided one also what would settle it."""
-        self.found, self.title = found, "The attempt in time"
+        self.found, self.title, self.labels = found, "The attempt in time", ()
         self.lists = settling_lists(found)
         self.setAccessibleName(self._spoken())
         self.update()
 
     def show_steps(self, found: Reveal, title: str, steps: tuple[str, ...]) -> None:
-        """Show the steps behind a line of the rule."""
+        """Show the steps behind a line of the rule, or the critical items not watched."""
         self.found, self.title = found, title
-        said = ("Behind this line", steps) if steps else ("No step stands behind this line.", ())
-        self.lists = (said,)
+        items = {one.item.id: one.item.label for one in found.decision.criticals}
+        unwatched = tuple(items[one] for one in found.decision.unwatched)
+        self.lists = (("Behind this line", steps),) if steps else ()
+        self.labels = unwatched if title == CRITICAL_TITLE else ()
         self.setAccessibleName(self._spoken())
         self.update()
 
@@ -88,6 +92,7 @@ class StoryPanel(QWidget):
 
     def _spoken(self) -> str:
         parts = [f"{title}: {', '.join(steps)}" for title, steps in self.lists]
+        parts.extend(self.labels)
         return ". ".join([self.title, *parts])
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -114,8 +119,26 @@ class StoryPanel(QWidget):
             area.setTop(line.bottom() + px(4))
         if self.lists:
             self._paint_lists(pen, area, found.observation)
+        elif self.labels:
+            self._paint_labels(pen, area)
         elif self.has_line:
             self._paint_amendments(pen, area, found.observation)
+        else:
+            pen.text(area, "No step stands behind this line.", Style(16, ink=Token.INK2))
+
+    def _paint_labels(self, pen: Pen, box: QRectF) -> None:
+        """Critical items that were not watched."""
+        px = self.skin.px
+        pen.text(
+            QRectF(box.x(), box.y(), box.width(), px(24)), "Not watched", Style(15, Weight.BOLD)
+        )
+        high = min(px(28), (box.height() - px(28)) / len(self.labels))
+        for place, label in enumerate(self.labels):
+            y = box.y() + px(28) + place * high
+            side = px(14)
+            pen.shapes(mark_shapes(MarkLook.NOT_SEEN, side), box.x(), round(y + (high - side) / 2))
+            line = QRectF(box.x() + side + px(8), y, box.width() - side - px(8), high)
+            pen.text(line, label, Style(15, least=10.5, down=MIDDLE))
 
     def _paint_line(self, pen: Pen, box: QRectF, state: Observation) -> None:
         px = self.skin.px
@@ -123,12 +146,13 @@ class StoryPanel(QWidget):
         events = reading.recorded(state)
         last = max([one.at for one in found] + [one.elapsed_ns for one in events], default=0)
         length = max(last, MINUTE_NS)
-        side = px(16)
+        apart = 1.14
+        side = min(px(22), int((box.width() - px(8)) / max(1, len(found)) / apart))
         y = box.y() + box.height() * 0.5
         pen.fill(QRectF(box.x(), round(y), box.width(), 2), Token.INK)
         wide = box.width() - side - px(6)
         places = [one.at / length * wide for one in found]
-        for x, one in zip(spread(places, side + px(2), wide), found, strict=True):
+        for x, one in zip(spread(places, side * apart, wide), found, strict=True):
             below = one.look is MarkLook.INCORRECT
             left = round(box.x() + x)
             pen.shapes(mark_shapes(one.look, side), left, round(y + 3 if below else y - side))

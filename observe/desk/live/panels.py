@@ -14,10 +14,12 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key
 from observe.desk.live.layout import Box, split_grid, split_row
-from observe.desk.paint import BOTTOM, Pen, Style
+from observe.desk.paint import BOTTOM, MIDDLE, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
+
+QUESTION = Style(16, Weight.MEDIUM, Token.INK2, 14, down=MIDDLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +35,10 @@ class Choice:
 class AskPanel(QWidget):
     """A question, a grid of answers, and a row of ways to leave it."""
 
-    def __init__(self, skin: Skin, parent: QWidget) -> None:
+    def __init__(self, skin: Skin, parent: QWidget, *, ground: Token = Token.WELL) -> None:
         super().__init__(parent)
         self.skin = skin
-        self.question = ""
+        self.question, self.ground = "", ground
         self.answers: list[Key] = []
         self.ways: list[Key] = []
         self._choices: tuple[Choice, ...] = ()
@@ -87,9 +89,15 @@ class AskPanel(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
+    def _head(self) -> int:
+        """Height of the question: one line, or two where it needs them."""
+        one = self.skin.px(30)
+        fits = fit(self.skin, self.question, self.width(), one, QUESTION).fits
+        return one if fits or self.width() < 1 else self.skin.px(50)
+
     def _lay_out(self) -> None:
         px = self.skin.px
-        head, gap = px(30), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
+        head, gap = self._head(), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
         foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
         area = Box(0, head, self.width(), max(0, self.height() - head - foot - gap))
         count = max(1, len(self._choices))
@@ -110,9 +118,9 @@ class AskPanel(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         pen = Pen(painter, self.skin)
-        pen.fill(QRectF(self.rect()), Token.WELL)
-        place = QRectF(0, 0, self.width(), self.skin.px(28))
-        pen.text(place, self.question, Style(16, Weight.MEDIUM, Token.INK2, 13, down=0.5))
+        pen.fill(QRectF(self.rect()), self.ground)
+        place = QRectF(0, 0, self.width(), self._head() - self.skin.px(4))
+        pen.text(place, self.question, QUESTION)
         painter.end()
 
 

@@ -25,6 +25,9 @@ from observe.look import tokens
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
 from observe.look.tokens import Token, Weight
 
+CLAMP = 9
+"""px of the bars that hold a sealed seat."""
+
 
 @dataclass(frozen=True, slots=True)
 class HeadReading:
@@ -58,6 +61,7 @@ class SeatCard(QWidget):
         self.skin, self.model, self.seat, self.edge = skin, model, seat, edge
         self.low = rows == 4
         self.names_only = rows > 4 or edge is Edge.NONE
+        self._is_sealed = False
         self.head = Row(skin, self)
         self.sentence = Key(skin, self)
         self.critical = Key(skin, self)
@@ -106,12 +110,17 @@ class SeatCard(QWidget):
         wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 98))
         x, width = inner[0] + pad, inner[2] - 2 * pad
         high = size.height() - keys_y - foot
+        if self._is_sealed:
+            self.sentence.place(x, keys_y, width, high - self.skin.px(CLAMP))
+            return
         self.sentence.place(x, keys_y, width - gap - wide, high)
         self.critical.place(x + width - wide, keys_y, wide, high)
 
     def _inner(self, size: QSize) -> tuple[int, int, int, int]:
-        """x, y, width and height inside the table edge."""
+        """x, y, width and height inside the table edge, or the clamp of a sealed seat."""
         left, top, right = edge_bars(self.edge, self.skin, low=self.low)
+        if self._is_sealed:
+            top = max(top, self.skin.px(CLAMP))
         return left, top, size.width() - left - right, size.height() - top
 
     # reading
@@ -120,6 +129,9 @@ class SeatCard(QWidget):
         """Show the state as it is; only what changed is repainted."""
         state = self.model.state(self.seat)
         can = self.model.can_mark(self.seat)
+        if self._is_sealed != (state.sealed is not None):
+            self._is_sealed = state.sealed is not None
+            self._lay_out(self.size())
         self._show_head(state)
         if self.names_only:
             return
@@ -197,7 +209,7 @@ class SeatCard(QWidget):
             pen.fill(QRectF(0, 0, box.width(), self.skin.px(10)), Token.SHEET)
             pen.shapes(barrier_shapes(box.width(), self.skin.px(10)), 0, 0)
         if state.sealed:
-            bar = self.skin.px(9)
+            bar = self.skin.px(CLAMP)
             pen.fill(QRectF(0, 0, box.width(), bar), Token.INK)
             pen.fill(QRectF(0, box.height() - bar, box.width(), bar), Token.INK)
         if self.seat == self.model.front:

@@ -39,7 +39,7 @@ class CriticalsPane(QWidget):
         super().__init__(parent)
         self.skin, self.model, self.seat = skin, model, seat
         self.rows: list[Row] = []
-        self.panel = AskPanel(skin, self)
+        self.panel = AskPanel(skin, self, ground=Token.SHEET)
         self.open = ""
         self._renaming = self._withdrawing = False
         self.setAccessibleName(f"{self.TITLE}. {self.NOTE}")

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live.layout import Box, split_row
 from observe.desk.live.model import LiveModel
-from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
+from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.form import Dimension, Grade
@@ -48,10 +48,12 @@ def paint_point(
     if not anchor:
         pen.text(place, label, Style(18, Weight.MEDIUM, ink, 13, down=MIDDLE))
         return
-    first = QRectF(place.x(), place.y(), place.width(), px(26))
+    style = Style(sizes.reading, ink=ink, least=12.5, leading=LINE_HEIGHT_READING)
+    said = fit(pen.skin, anchor, place.width(), place.height() - px(28), style)
+    top = place.center().y() - (px(28) + said.height) / 2
+    first = QRectF(place.x(), top, place.width(), px(26))
     pen.text(first, label, Style(18, Weight.BOLD, ink, 14, down=MIDDLE))
-    rest = place.adjusted(0, px(28), 0, 0)
-    pen.text(rest, anchor, Style(sizes.reading, ink=ink, least=12.5, leading=LINE_HEIGHT_READING))
+    pen.text(QRectF(place.x(), top + px(28), place.width(), said.height), anchor, style)
 
 
 class ScalePane(QWidget):
