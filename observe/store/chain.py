@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Label, LargeBinary, Row, Table, and_, cast, f
 from observe.domain.canonical import canonical
 from observe.domain.events import FIRST, Event, commitment, hash_of
 from observe.store.log import Log
-from observe.store.rows import event_from
+from observe.store.rows import COLUMNS, event_from
 from observe.store.schema import changed_schema
 from observe.store.tables import beside, event
 
@@ -22,8 +22,7 @@ _Texts = Mapping[bytes, tuple[bytes, bytes]]
 
 _AT_ONCE = 1000
 _NO_TEXT = (b"\xff", b"")  # No text at all, so no event is committed to it.
-_COLUMNS = tuple(one.name for one in event.c if one.name != "position")
-_WHOLE_NUMBERS = ("seq", "version", "part", "monotonic_ns")
+_KINDS = tuple(one.type.python_type for one in COLUMNS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,15 +191,15 @@ class _Walk:
 
 
 def _read(row: Row[Any]) -> tuple[Event, str]:
-    """The event in a row of stored bytes, and the hash it should have.
+    """The event in a row (position, `COLUMNS` as bytes, typed), and the hash it should have.
 
     Raises ValueError where the bytes are not how an event is written.
     """
     if not row.typed:
         raise ValueError("a column holds another kind of value")
-    stored = row._mapping  # noqa: SLF001 - SQLAlchemy's public name for it
-    texts = {name: stored[name].decode("utf-8") for name in _COLUMNS}
-    one = event_from({**texts, **{name: int(texts[name]) for name in _WHOLE_NUMBERS}})
+    stored: list[bytes] = [*row[1:-1]]
+    pairs = zip(_KINDS, stored, strict=True)
+    one = event_from([kind(part.decode("utf-8")) for kind, part in pairs])
     if canonical(one.body) != row.body:
         raise ValueError("the body is not written in the one way it can be")
     return one, hash_of(one)

@@ -14,12 +14,12 @@ from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed
 from observe.domain.troubles import Refused
 from observe.store import tap
 from observe.store.engine import OpenFile, open_file
-from observe.store.rows import event_of, row_of, text_of
+from observe.store.rows import COLUMNS, event_of, row_of, text_of
 from observe.store.surroundings import damaged, in_words
 from observe.store.tables import beside, device, event, form
 
 _DEVICE = select(device.c.id).order_by(device.c.number.desc()).limit(1)
-_GESTURE = select(event).where(event.c.gesture == bindparam("gesture")).order_by(event.c.part)
+_GESTURE = select(*COLUMNS).where(event.c.gesture == bindparam("gesture")).order_by(event.c.part)
 _NEWEST = select(event.c.position).order_by(event.c.position.desc()).limit(1)
 _TEXTS = select(beside.c.device, beside.c.seq, beside.c.field, beside.c.text).where(
     tuple_(beside.c.device, beside.c.seq).in_(bindparam("keys", expanding=True))
@@ -139,7 +139,7 @@ class Log:
         return tuple(events), rows
 
     def _of_gesture(self, gesture: str) -> tuple[Event, ...]:
-        rows = self.file.connection.execute(_GESTURE, {"gesture": gesture}).mappings()
+        rows = self.file.connection.execute(_GESTURE, {"gesture": gesture})
         return tuple(event_of(row) for row in rows)
 
     def head(self) -> Head:
@@ -164,7 +164,7 @@ class Log:
 
         Each given filter narrows; none gives all. after: leave out positions up to it.
         """
-        wanted = select(event).where(event.c.position > after).order_by(event.c.position)
+        wanted = select(*COLUMNS).where(event.c.position > after).order_by(event.c.position)
         for column, value in (
             (event.c.observation, observation),
             (event.c.attempt, attempt),
@@ -174,7 +174,7 @@ class Log:
                 wanted = wanted.where(column == value)
         if kinds is not None:
             wanted = wanted.where(event.c.kind.in_(sorted(kinds)))
-        return [event_of(row) for row in self.file.connection.execute(wanted).mappings()]
+        return [event_of(row) for row in self.file.connection.execute(wanted)]
 
     def texts(self, events: Iterable[Event]) -> Mapping[tuple[str, str], str]:
         """The names and free text beside the events, by (event id, field).

@@ -3,72 +3,74 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Sequence
 from typing import Any
-
-from sqlalchemy import RowMapping
 
 from observe.domain.canonical import canonical
 from observe.domain.events import Event, Stamp
 from observe.domain.troubles import Doubtful
-from observe.store.tables import event as table
+from observe.store.tables import event
 
-_TYPES = tuple((one.name, one.type.python_type) for one in table.c if one.name != "position")
+COLUMNS = tuple(one for one in event.c if one.name != "position")
+"""What a row says of its event, in order."""
+
+_TYPES = tuple(one.type.python_type for one in COLUMNS)
 
 
-def row_of(event: Event) -> dict[str, Any]:
+def row_of(one: Event) -> dict[str, Any]:
     """The columns of an event; the position is the table's to give."""
     return {
-        "device": event.device,
-        "seq": event.seq,
-        "kind": event.kind,
-        "version": event.version,
-        "gesture": event.gesture,
-        "part": event.part,
-        "workshop": event.workshop,
-        "attempt": event.attempt,
-        "observation": event.observation,
-        "by_": event.by,
-        "at": event.stamp.at,
-        "monotonic_ns": event.stamp.monotonic_ns,
-        "boot": event.stamp.boot,
-        "body": canonical(event.body).decode("utf-8"),
-        "prev": event.prev,
-        "hash": event.hash,
+        "device": one.device,
+        "seq": one.seq,
+        "kind": one.kind,
+        "version": one.version,
+        "gesture": one.gesture,
+        "part": one.part,
+        "workshop": one.workshop,
+        "attempt": one.attempt,
+        "observation": one.observation,
+        "by_": one.by,
+        "at": one.stamp.at,
+        "monotonic_ns": one.stamp.monotonic_ns,
+        "boot": one.stamp.boot,
+        "body": canonical(one.body).decode("utf-8"),
+        "prev": one.prev,
+        "hash": one.hash,
     }
 
 
-def event_of(row: RowMapping) -> Event:
-    """The event in a row. Raises `Doubtful` where it is not how this program writes one."""
+def event_of(row: Sequence[Any]) -> Event:
+    """The event in a row of `COLUMNS`. Raises `Doubtful` where the program wrote no such row."""
     try:
         return event_from(row)
     except (ValueError, RecursionError) as error:
-        raise unreadable(f"event {row['device']}/{row['seq']}") from error
+        raise unreadable(f"event {row[0]}/{row[1]}") from error
 
 
-def event_from(columns: Mapping[Any, Any]) -> Event:
-    """The event in named columns. Raises ValueError where they are no event."""
-    for name, kind in _TYPES:
-        if type(columns[name]) is not kind:
-            raise ValueError(f"{name} is stored as something else")
-    body = json.loads(columns["body"])
+def event_from(columns: Sequence[Any]) -> Event:
+    """The event in the values of `COLUMNS`. Raises ValueError where they are no event."""
+    if tuple(map(type, columns)) != _TYPES:
+        raise ValueError("a column is stored as something else")
+    device, seq, kind, version, gesture, part, workshop, attempt, observation, by = columns[:10]
+    at, monotonic_ns, boot, written, prev, hash_ = columns[10:]
+    body = json.loads(written)
     if not isinstance(body, dict):
         raise ValueError("the body of an event is no object")  # noqa: TRY004 - one error for all
     return Event(
-        device=columns["device"],
-        seq=columns["seq"],
-        kind=columns["kind"],
-        version=columns["version"],
-        gesture=columns["gesture"],
-        part=columns["part"],
-        workshop=columns["workshop"],
-        attempt=columns["attempt"],
-        observation=columns["observation"],
-        by=columns["by_"],
-        stamp=Stamp(columns["at"], columns["monotonic_ns"], columns["boot"]),
+        device=device,
+        seq=seq,
+        kind=kind,
+        version=version,
+        gesture=gesture,
+        part=part,
+        workshop=workshop,
+        attempt=attempt,
+        observation=observation,
+        by=by,
+        stamp=Stamp(at, monotonic_ns, boot),
         body=body,
-        prev=columns["prev"],
-        hash=columns["hash"],
+        prev=prev,
+        hash=hash_,
     )
 
 

@@ -7,12 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from observe.domain.troubles import Doubtful
-from observe.store.rows import event_from, row_of, text_of
+from observe.store.rows import COLUMNS, event_from, row_of, text_of
 from tests.store.builders import EVENT
 
 
 def test_a_row_gives_back_its_event() -> None:
-    assert event_from(row_of(EVENT)) == EVENT
+    assert event_from([*row_of(EVENT).values()]) == EVENT
+
+
+def test_a_row_names_its_columns_in_order() -> None:
+    assert [*row_of(EVENT)] == [column.name for column in COLUMNS]
 
 
 def test_the_body_is_stored_in_the_one_way_to_write_it() -> None:
@@ -22,13 +26,13 @@ def test_the_body_is_stored_in_the_one_way_to_write_it() -> None:
 @pytest.mark.parametrize("body", ["[]", "null", "{", "", "1"])
 def test_a_body_that_is_no_object_is_no_event(body: str) -> None:
     with pytest.raises(ValueError):  # noqa: PT011 - its message is for nobody
-        event_from({**row_of(EVENT), "body": body})
+        event_from([*{**row_of(EVENT), "body": body}.values()])
 
 
 @given(st.sampled_from(sorted(row_of(EVENT))), st.sampled_from([None, b"x", 1.5, True]))
 def test_a_column_of_another_kind_is_no_event(name: str, value: Any) -> None:  # noqa: ANN401 - anything at all
-    with pytest.raises(ValueError, match=name):
-        event_from({**row_of(EVENT), name: value})
+    with pytest.raises(ValueError, match="stored as something else"):
+        event_from([*{**row_of(EVENT), name: value}.values()])
 
 
 def test_what_is_no_text_is_told_with_its_place() -> None:
