@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import secrets
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -115,8 +116,7 @@ def _writer(path: Path) -> sqlite3.Connection:
     if _log_beside(path).exists():
         with closing(_connect(path, mode="ro")) as probe:
             _refuse_other(path, format_now(probe))
-    connection = _connect(path, mode="rw")
-    try:
+    with _closed_on_error(_connect(path, mode="rw")) as connection:
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
@@ -125,33 +125,34 @@ def _writer(path: Path) -> sqlite3.Connection:
             set_aside(path, connection, older, date=now()[:10])
             upgrade(connection, at=now())
         require_schema(connection, path, to_write=True)
-    except BaseException:
-        connection.close()
-        raise
     return connection
 
 
 def _reader(path: Path) -> sqlite3.Connection:
-    connection = _connect(path, mode=_mode_to_read(path))
-    try:
-        older = format_now(connection)
+    with _closed_on_error(_connect(path, mode=_mode_to_read(path))) as stored:
+        older = format_now(stored)
         _refuse_other(path, older)
-        if older < NEWEST:
-            connection = _upgraded_in_memory(connection)
+        connection = stored if older == NEWEST else _upgraded_in_memory(stored)
+    with _closed_on_error(connection):
         connection.execute("PRAGMA query_only = ON")
         require_schema(connection, path, to_write=False)
-    except BaseException:
-        connection.close()
-        raise
     return connection
 
 
 def _upgraded_in_memory(older: sqlite3.Connection) -> sqlite3.Connection:
-    with closing(older):
-        memory = sqlite3.connect(":memory:", isolation_level=None)
-        older.backup(memory)
-    upgrade(memory, at=now())
-    return memory
+    with closing(older), _closed_on_error(sqlite3.connect(":memory:", isolation_level=None)) as new:
+        older.backup(new)
+        upgrade(new, at=now())
+    return new
+
+
+@contextmanager
+def _closed_on_error(connection: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    try:
+        yield connection
+    except BaseException:
+        connection.close()
+        raise
 
 
 def _log_beside(path: Path) -> Path:

@@ -61,7 +61,12 @@ class Log:
     @classmethod
     def open(cls, path: Path, *, create: bool = False, read_only: bool = False) -> Self:
         """Open the logbook at `path`; see `observe.store.files.ready` for what is refused."""
-        return cls(open_file(path, create=create, read_only=read_only))
+        file = open_file(path, create=create, read_only=read_only)
+        try:
+            return cls(file)
+        except BaseException:
+            file.close()
+            raise
 
     def __enter__(self) -> Self:
         return self
