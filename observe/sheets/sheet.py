@@ -13,12 +13,15 @@ from typing import Any
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
 
+from observe.look.fonts import TEXT
+from observe.look.tokens import Weight
 from observe.sheets import record
 from observe.sheets.blocks import Place
 from observe.sheets.compose import Page, compose
 from observe.sheets.content import SheetContent
 from observe.sheets.painter import Painter
 from observe.sheets.setting import Paper
+from observe.sheets.typeset import font
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +88,15 @@ def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     pages = compose(content, paper)
     kept = record.written(content)
     out = io.BytesIO()
-    canvas = _Canvas(out, pagesize=paper.size, invariant=1, pageCompression=1, lang="en")
+    canvas = _Canvas(
+        out,
+        pagesize=paper.size,
+        invariant=1,
+        pageCompression=1,
+        lang="en",
+        # A name, whatever the published types of the library say.
+        initialFontName=font(TEXT[Weight.REGULAR]).fontName,  # type: ignore[arg-type]
+    )
     _describe(canvas, content)
     for page in pages:
         Painter(canvas, page.height).paint(page.items)

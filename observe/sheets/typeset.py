@@ -110,9 +110,7 @@ def width(line: str, style: Style) -> float:
 @lru_cache(maxsize=65536)
 def _ems(line: str, weight: Weight, *, code: bool) -> float:
     style = Style(1, weight, code=code)
-    total: float = sum(
-        pdfmetrics.stringWidth(run.text, run.face.name, 1000) for run in runs(line, style)
-    )
+    total: float = sum(font(run.face).stringWidth(run.text, 1000) for run in runs(line, style))
     return total / 1000
 
 

@@ -7,10 +7,11 @@ drawn again. The answer is a level and sentences; never an exception.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
+from typing import TypeVar
 
 from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.diff_analysis import ModificationLevel
@@ -25,6 +26,8 @@ from observe.sheets.closing import DECIDED, READ
 from observe.sheets.content import SheetContent
 from observe.sheets.printed import Likeness
 from observe.sheets.reading import Damaged, Span
+
+_R = TypeVar("_R")
 
 
 class Level(StrEnum):
@@ -137,15 +140,29 @@ def _judge(
     expected: int | None,
     findings: _Findings,
 ) -> None:
-    content = _judge_record(reader, findings)
-    signatures = _signatures(reader)
-    _judge_count(reader, signatures, expected, findings)
+    content = _or_damaged(lambda: _judge_record(reader, findings), findings)
+    signatures = _or_damaged(lambda: _signatures(reader), findings, _SIGNATURE_DAMAGED) or []
+    _or_damaged(lambda: _judge_count(reader, signatures, expected, findings), findings)
     for number, signature in enumerate(signatures):
         is_last = number == len(signatures) - 1
         _judge_signature(pdf, signature, known, findings, is_last=is_last)
     if content is not None:
         _judge_signer(content, findings)
-        _judge_print(reader, content, findings)
+        _or_damaged(lambda: _judge_print(reader, content, findings), findings)
+
+
+_DAMAGED = "A part of the file cannot be read: it was changed or damaged after it was made."
+_SIGNATURE_DAMAGED = "A signature in the file cannot be read: it was changed or damaged."
+
+
+def _or_damaged(step: Callable[[], _R], findings: _Findings, sentence: str = _DAMAGED) -> _R | None:
+    """The step's result; where the file does not hold together, that is a finding."""
+    try:
+        return step()
+    except Damaged:
+        if sentence not in findings.wanting:
+            findings.wanting.append(sentence)
+        return None
 
 
 def _judge_record(reader: PdfFileReader, findings: _Findings) -> SheetContent | None:
@@ -203,7 +220,9 @@ def _judge_signature(
     *,
     is_last: bool,
 ) -> None:
-    signed = _signed(signature, known)
+    signed = _or_damaged(lambda: _signed(signature, known), findings, _SIGNATURE_DAMAGED)
+    if signed is None:
+        return
     findings.signatures.append(signed)
     name = f"The signature “{signed.field}” of {signed.name or 'an unnamed key'}"
     if signed.is_valid:
@@ -211,7 +230,7 @@ def _judge_signature(
         findings.sound.append(_of_key(signed))
     else:
         findings.wanting.append(f"{name} is not valid: the file was changed after it was signed.")
-    span = _span(signature)
+    span = _or_damaged(lambda: _span(signature), findings, _SIGNATURE_DAMAGED)
     if span is None or not reading.padding_is_zero(pdf, span):
         findings.wanting.append(f"{name}: something is hidden in the room left for it.")
     elif is_last and span.end < len(pdf):
@@ -220,6 +239,7 @@ def _judge_signature(
         findings.sound.append("The last signature covers the whole file.")
 
 
+@reading.guarded
 def _span(signature: EmbeddedPdfSignature) -> Span | None:
     numbers = [int(number) for number in signature.byte_range]
     if len(numbers) != 4 or numbers[0] != 0:

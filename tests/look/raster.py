@@ -1,6 +1,6 @@
 """A tiny one-ink painter for tests: samples points, knows no screen and no paper."""
 
-from observe.look.shapes import Disc, Point, Rect, Shape, Shapes
+from observe.look.shapes import Disc, Point, Polygon, Rect, Shape, Shapes
 
 SAMPLES = (0.25, 0.75)
 
@@ -33,6 +33,25 @@ def picture(shapes: Shapes, width: int, height: int) -> list[float]:
         for row in range(height)
         for column in range(width)
     ]
+
+
+def enlarged(shapes: Shapes, times: int) -> Shapes:
+    """The same shapes on a finer grid."""
+
+    def point(at: Point) -> Point:
+        return (at[0] * times, at[1] * times)
+
+    made: list[Shape] = []
+    for one in shapes:
+        if isinstance(one, Rect):
+            size = (one.width * times, one.height * times)
+            made.append(Rect(one.x * times, one.y * times, *size, one.ink))
+        elif isinstance(one, Disc):
+            made.append(Disc(one.x * times, one.y * times, one.radius * times, one.ink))
+        else:
+            rings = (tuple(map(point, ring)) for ring in (one.points, one.hole))
+            made.append(Polygon(next(rings), one.ink, next(rings)))
+    return tuple(made)
 
 
 def difference(one: list[float], other: list[float]) -> float:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from observe.domain.troubles import Trouble
-from observe.work.keys import personal_key
+from observe.work.keys import _write_new, known_keys, personal_key
 
 AT = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
@@ -42,3 +42,19 @@ def test_a_damaged_key_file_is_named_and_never_replaced(tmp_path: Path) -> None:
         personal_key(folder, "o1", "Dr Anna", AT)
     assert str(path) in str(told.value)
     assert path.read_bytes() == b"garbage"
+
+
+def test_k1_known_keys_are_those_that_open_here(tmp_path: Path) -> None:
+    key = personal_key(tmp_path, "o1", "Dr Anna", AT)
+    (tmp_path / "spoiled.p12").write_bytes(b"garbage")
+    known = known_keys(tmp_path)
+    assert list(known) == [key.fingerprint]
+    assert "not confirmed by a department" in known[key.fingerprint]
+    assert known_keys(tmp_path / "nowhere") == {}
+
+
+def test_two_who_make_a_key_at_once_end_with_one(tmp_path: Path) -> None:
+    _write_new(tmp_path / "o1.p12", b"first")
+    _write_new(tmp_path / "o1.p12", b"second")
+    assert (tmp_path / "o1.p12").read_bytes() == b"first"
+    assert [path.name for path in tmp_path.iterdir()] == ["o1.p12"]

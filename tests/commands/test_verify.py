@@ -1,0 +1,59 @@
+"""`observe verify`: one answer for each file, and the worst decides the exit code."""
+
+import json
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from observe.commands.main import run
+from observe.sheets.sign import issue
+from observe.work.keys import keys_folder, personal_key
+from tests.sheets.samples import remediate
+
+AT = datetime(2026, 3, 14, 15, 31, tzinfo=UTC)
+
+
+@pytest.fixture
+def sheet(tmp_path: Path) -> Path:
+    key = personal_key(keys_folder(), "o1", "Dr Petra Lindqvale", AT)
+    path = tmp_path / "ravi.pdf"
+    path.write_bytes(issue(remediate(), key, AT))
+    return path
+
+
+def test_a_sound_sheet(sheet: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["verify", str(sheet)]) == 0
+    answer = capsys.readouterr()
+    lines = answer.out.splitlines()
+    assert lines[0] == f"{sheet}: sound"
+    assert all(line.startswith("  ") for line in lines[1:])
+    assert answer.err == ""
+
+
+def test_the_worst_file_decides(
+    sheet: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spoiled = tmp_path / "spoiled.pdf"
+    spoiled.write_bytes(sheet.read_bytes() + b"more")
+    assert run(["verify", str(sheet), str(spoiled)]) == 1
+    assert "4 bytes were added behind the last signature" in capsys.readouterr().out
+    assert run(["verify", str(sheet), str(spoiled), str(tmp_path / "none.pdf")]) == 2
+    out = capsys.readouterr().out
+    assert f"{sheet}: sound" in out
+    assert "There is no such file." in out
+
+
+def test_programs_read_json(sheet: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["verify", "--json", "--signatures", "2", str(sheet)]) == 1
+    (found,) = json.loads(capsys.readouterr().out)["files"]
+    assert found["outcome"] == "wanting"
+    assert found["kind"] == "sheet"
+    assert found["signatures"] == 1
+    assert found["signed"][0]["known"]
+    assert "2 signatures were expected; 1 found." in found["sentences"]
+
+
+def test_help_has_an_example(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["verify", "--help"]) == 0
+    assert "observe verify sheets/*.pdf" in capsys.readouterr().out

@@ -1,0 +1,117 @@
+"""Every sheet stands on its pages: nothing over an edge, nothing over anything else."""
+
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from observe.look.shapes import Disc, Polygon, extent
+from observe.sheets.blocks import Line
+from observe.sheets.closing import DECIDED, READ
+from observe.sheets.compose import Page, compose
+from observe.sheets.content import SheetContent
+from observe.sheets.scripts import NUMBERED_NOTE
+from observe.sheets.setting import MARGIN, Paper
+from tests.sheets.samples import ALL, remediate
+
+Box = tuple[float, float, float, float]
+SLACK = 0.05
+
+
+def overlap(one: Box, other: Box) -> bool:
+    return (
+        one[0] < other[2] - SLACK
+        and other[0] < one[2] - SLACK
+        and one[1] < other[3] - SLACK
+        and other[1] < one[3] - SLACK
+    )
+
+
+def check(page: Page) -> None:
+    lines = [item for item in page.items if isinstance(item, Line)]
+    for line in lines:
+        left, top, right, bottom = line.box
+        assert left >= MARGIN - SLACK, line.text
+        assert right <= page.width - MARGIN + SLACK, line.text
+        assert top >= 0, line.text
+        assert bottom <= page.height - MARGIN / 2, line.text
+    for one, other in combinations(lines, 2):
+        assert not overlap(one.box, other.box), f"{one.text!r} runs into {other.text!r}"
+    marks = [extent((item,)) for item in page.items if isinstance(item, Disc | Polygon)]
+    for line in lines:
+        for mark in marks:
+            assert not overlap(line.box, mark), f"{line.text!r} runs into a mark"
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("name", ALL)
+def test_nothing_is_cut_and_nothing_overlaps(name: str, paper: Paper) -> None:
+    for page in compose(ALL[name](), paper):
+        assert (page.width, page.height) == paper.size
+        check(page)
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("name", [name for name in ALL if name != "excessive"])
+def test_a_sheet_has_two_pages_up_to_the_longest_usual_content(name: str, paper: Paper) -> None:
+    assert len(compose(ALL[name](), paper)) == 2
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("name", ALL)
+def test_each_signature_has_one_place_on_the_last_page(name: str, paper: Paper) -> None:
+    pages = compose(ALL[name](), paper)
+    assert [place.name for place in pages[-1].places] == [DECIDED, READ]
+    assert not any(page.places for page in pages[:-1])
+
+
+def all_text(pages: tuple[Page, ...]) -> str:
+    return " ".join(i.text for page in pages for i in page.items if isinstance(i, Line))
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_first_page_can_stand_alone(name: str) -> None:
+    content = ALL[name]()
+    first = all_text(compose(content, Paper.A4)[:1])
+    assert content.decision.word in first
+    assert "1 of" in first
+    assert "not clinically reviewed" in first
+    assert "nothing about care of patients" in first
+
+
+def test_nothing_of_an_excessive_sheet_is_lost() -> None:
+    content = ALL["excessive"]()
+    said = all_text(compose(content, Paper.A4))
+    assert said.count("Palpates both iliac") >= len(content.steps)
+    assert said.count("W") >= sum(sentence.count("W") for sentence in content.amendments)
+
+
+names = st.text(
+    alphabet=st.characters(categories=("L", "M", "N", "Zs", "P")), min_size=1, max_size=80
+)
+
+
+@settings(max_examples=25)
+@given(names, st.text(max_size=300), st.sampled_from(Paper))
+def test_any_name_and_any_words_find_their_place(name: str, words: str, paper: Paper) -> None:
+    content = remediate()
+    content = replace(
+        content,
+        occasion=replace(content.occasion, learner=name, place=name),
+        advice=replace(content.advice, strength=words, change=words),
+    )
+    for page in compose(content, paper):
+        check(page)
+
+
+def test_letters_without_a_shape_are_explained() -> None:
+    content = remediate()
+
+    def of(learner: str) -> SheetContent:
+        return replace(content, occasion=replace(content.occasion, learner=learner))
+
+    assert NUMBERED_NOTE in all_text(compose(of("\u5c71\u7530"), Paper.A4))
+    for learner in ("Łucja Żółć", "Ελένη", "Олена", "\u05d3\u05d5\u05d3", "\u0633\u0644\u0645"):
+        assert NUMBERED_NOTE not in all_text(compose(of(learner), Paper.A4))
