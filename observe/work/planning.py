@@ -67,7 +67,7 @@ def plan_workshop(logbook: Logbook, plan: Plan) -> Workshop:
     _require_people(plan)
     form = logbook.form(plan.form)
     profile = frozen(form, plan.mode, plan.departures)
-    variants = {variant.id for variant in form.variants}
+    variants = {variant.id for variant in form.variants} or {""}
     for place in plan.places:
         if place.variant not in variants:
             raise Refused(
