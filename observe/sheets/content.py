@@ -92,8 +92,8 @@ class CriticalNote:
     """One occurrence of a critical item.
 
     sign: None for a withdrawn one. word: "fatal", "put right by you", "stopped by
-    a hand". step: the number of the step it stands on, 0 if none. count, fatal_at:
-    for a tally.
+    a hand". time: on the attempt's clock. step: the number of the step it stands
+    on, 0 if none. count, fatal_at: for a tally.
     """
 
     sign: SignLook | None
@@ -110,6 +110,7 @@ class CriticalNote:
 class StepNote:
     """One step as it was marked. prompt: 0 to 4, also beside an incorrect outcome.
 
+    time: on the attempt's clock, from its start ("12:44"); empty where there is none.
     source: who prompted ("observer"); note: a reason, or how it was said.
     """
 

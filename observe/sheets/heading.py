@@ -39,7 +39,7 @@ def band(occasion: Occasion, setting: Setting, page_width: float) -> Block:
         left_room,
         lines=2,
     )
-    what = ", ".join(part for part in (occasion.procedure, occasion.variant) if part)
+    what = ", ".join(part for part in (occasion.procedure, _inside(occasion.variant)) if part)
     left = stacked(
         (
             paragraph(occasion.learner, name, left_room),
@@ -61,6 +61,11 @@ def band(occasion: Occasion, setting: Setting, page_width: float) -> Block:
     spare = max(0.0, setting.band - inner.height)
     pad = max(spare / 2, 14.0)
     return padded(inner, top=pad, bottom=pad, fill=Token.BAND)
+
+
+def _inside(label: str) -> str:
+    """A label as it stands inside a sentence: a small letter first, unless it is a name's."""
+    return label[:1].lower() + label[1:] if label[1:2].islower() else label
 
 
 def _time(occasion: Occasion) -> str:

@@ -27,7 +27,7 @@ from observe.sheets.setting import MM, Setting
 from observe.sheets.typeset import Style
 
 _DOMAINS_WIDE = 62 * MM
-_AXIS_HIGH = 34.0
+_AXIS_HIGH = 32.0
 
 
 def numbers(content: SheetContent, setting: Setting, room: float) -> Block:
@@ -53,7 +53,13 @@ def score(scored: Scored, setting: Setting, room: float) -> Block:
     fails = scored.cut is not None and scored.value < scored.cut
     ink = Token.WRONG if fails else Token.DONE
     printed = printed_score(scored)
-    number = paragraph(f"{printed} %", Style(17, Weight.BLACK, ink, leading=1), 86, right=True)
+    seen = f"of the {percent(scored.coverage)} % seen" if scored.unseen else ""
+    number = stacked(
+        (
+            paragraph(f"{printed} %", Style(17, Weight.BLACK, ink, leading=1), 86, right=True),
+            paragraph(seen, setting.note(), 86, right=True),
+        )
+    )
     return stacked(
         (
             levelled(((0, title), (room - 86, number)), room),
@@ -90,8 +96,8 @@ def _scale(scored: Scored, setting: Setting, room: float, ink: Token) -> Block:
         items.extend(label.items)
         top = label.height
     items.extend(shifted(tuple(shapes), 0, top))
-    items.extend(shifted(_tick_labels(axis, setting, room), 0, top + _AXIS_HIGH - 3))
-    return Block(room, top + _AXIS_HIGH - 3 + setting.note().line, tuple(items))
+    items.extend(shifted(_tick_labels(axis, setting, room), 0, top + _AXIS_HIGH))
+    return Block(room, top + _AXIS_HIGH + setting.note().line, tuple(items))
 
 
 def _ticks(axis: Axis, room: float) -> list[Shape]:
@@ -203,7 +209,7 @@ def overall(grade: GradeNote, independence: str, setting: Setting, room: float) 
     """The required overall grade with its anchor, and the level of independence."""
     style = setting.body()
     said = grade_text(grade)
-    more = f"Independence: {independence}." if independence else ""
+    more = f"Independence: {independence.rstrip('.')}." if independence else ""
     return stacked(
         (
             levelled(

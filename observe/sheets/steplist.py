@@ -88,7 +88,7 @@ def _legend(content: SheetContent, setting: Setting, room: float) -> Block:
     if any(step.voiced for step in content.steps):
         shapes = sign_shapes(SignLook.VOICED, side)
         entries.append(_legend_entry(shapes, side, "said, not shown", style))
-    entries.append(one_line("Width of a block: weight of the step.", style))
+    entries.append(one_line("Width: weight of the step. Times: from the start.", style))
     return _in_rows(entries, room, 12, 3)
 
 

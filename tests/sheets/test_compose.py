@@ -2,13 +2,15 @@
 
 from dataclasses import replace
 from itertools import combinations
+from typing import TypeGuard
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from observe.look.shapes import Disc, Polygon, extent
-from observe.sheets.blocks import Line
+from observe.look.shapes import Disc, Polygon, Rect, Shape, extent
+from observe.look.tokens import Token
+from observe.sheets.blocks import Item, Line
 from observe.sheets.closing import DECIDED, READ
 from observe.sheets.compose import Page, compose
 from observe.sheets.content import SheetContent
@@ -29,6 +31,15 @@ def overlap(one: Box, other: Box) -> bool:
     )
 
 
+GROUNDS = {Token.BAND, Token.PANEL, Token.WRONGBG}
+
+
+def is_mark(item: Item) -> TypeGuard[Shape]:
+    if isinstance(item, Rect):
+        return item.ink not in GROUNDS
+    return isinstance(item, Disc | Polygon)
+
+
 def check(page: Page) -> None:
     lines = [item for item in page.items if isinstance(item, Line)]
     for line in lines:
@@ -39,7 +50,7 @@ def check(page: Page) -> None:
         assert bottom <= page.height - MARGIN / 2, line.text
     for one, other in combinations(lines, 2):
         assert not overlap(one.box, other.box), f"{one.text!r} runs into {other.text!r}"
-    marks = [extent((item,)) for item in page.items if isinstance(item, Disc | Polygon)]
+    marks = [extent((item,)) for item in page.items if is_mark(item)]
     for line in lines:
         for mark in marks:
             assert not overlap(line.box, mark), f"{line.text!r} runs into a mark"
