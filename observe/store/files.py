@@ -13,7 +13,7 @@ from pathlib import Path
 from observe.domain.troubles import Surroundings
 from observe.store.header import APPLICATION_ID, format_of
 from observe.store.schema import require_schema
-from observe.store.surroundings import damaged, in_words
+from observe.store.surroundings import damaged, in_words, not_written
 from observe.store.transaction import transaction
 from observe.store.upgrade import NEWEST, OLDEST, STEPS, format_now, upgrade
 from observe.store.upgrade.setaside import set_aside
@@ -113,6 +113,9 @@ def _make(path: Path) -> None:
 
 
 def _writer(path: Path) -> sqlite3.Connection:
+    # SQLite would open such a file all the same, and refuse at the first tap.
+    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        raise not_written(path)
     if _log_beside(path).exists():
         with closing(_connect(path, mode="ro")) as probe:
             _refuse_other(path, format_now(probe))

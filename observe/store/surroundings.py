@@ -21,9 +21,13 @@ _FULL = _Words(
     "The disk is full, so nothing was written.",
     "Free some space and do it again; what was kept before is safe.",
 )
-_NOT_ALLOWED = _Words(
+_NOT_WRITTEN = _Words(
     "The logbook, or the folder it stands in, may not be written.",
     "Ask for permission to write there, or copy the logbook to a folder of your own and open that.",
+)
+_NOT_ALLOWED = _Words(
+    "The logbook, or the folder it stands in, may not be used by you.",
+    "Ask for permission to read and write there, or make a logbook in a folder of your own.",
 )
 _LOCKED = _Words(
     "Another program is writing to the logbook.",
@@ -55,7 +59,7 @@ _BY_RESULT: Mapping[int, _Words] = {
     sqlite3.SQLITE_BUSY: _LOCKED,
     sqlite3.SQLITE_LOCKED: _LOCKED,
     sqlite3.SQLITE_PROTOCOL: _LOCKED,
-    sqlite3.SQLITE_READONLY: _NOT_ALLOWED,
+    sqlite3.SQLITE_READONLY: _NOT_WRITTEN,
     sqlite3.SQLITE_READONLY_DBMOVED: _GONE,
     sqlite3.SQLITE_IOERR: _DISK,
     # The index of the write-ahead log cannot grow: the disk it stands on is full.
@@ -71,7 +75,7 @@ _BY_ERRNO: Mapping[int, _Words] = {
     errno.EDQUOT: _FULL,
     errno.EACCES: _NOT_ALLOWED,
     errno.EPERM: _NOT_ALLOWED,
-    errno.EROFS: _NOT_ALLOWED,
+    errno.EROFS: _NOT_WRITTEN,
 }
 
 
@@ -91,7 +95,7 @@ def surroundings_of(error: Answer, path: Path) -> Surroundings | None:
         words = _DAMAGED
     else:
         words = _words_of(error)
-    return None if words is None else Surroundings(words.what, where=str(path), remedy=words.remedy)
+    return None if words is None else _said(words, path)
 
 
 def _words_of(error: sqlite3.Error) -> _Words | None:
@@ -104,7 +108,16 @@ def _words_of(error: sqlite3.Error) -> _Words | None:
 
 def damaged(path: Path) -> Surroundings:
     """What is said of a file whose content is not what was written."""
-    return Surroundings(_DAMAGED.what, where=str(path), remedy=_DAMAGED.remedy)
+    return _said(_DAMAGED, path)
+
+
+def not_written(path: Path) -> Surroundings:
+    """What is said of a file that can be read only."""
+    return _said(_NOT_WRITTEN, path)
+
+
+def _said(words: _Words, path: Path) -> Surroundings:
+    return Surroundings(words.what, where=str(path), remedy=words.remedy)
 
 
 @contextmanager

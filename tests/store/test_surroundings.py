@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from observe.domain.troubles import Surroundings
-from observe.store.surroundings import damaged, in_words, surroundings_of
+from observe.store.surroundings import damaged, in_words, not_written, surroundings_of
 
 PATH = Path("somewhere") / "logbook.observe"
 
@@ -21,7 +21,7 @@ def answer(code: int, text: str = "whatever it says") -> sqlite3.OperationalErro
 @pytest.mark.parametrize(
     ("code", "said"),
     [
-        (sqlite3.SQLITE_PERM, "may not be written"),
+        (sqlite3.SQLITE_PERM, "may not be used"),
         (sqlite3.SQLITE_BUSY, "Another program"),
         (sqlite3.SQLITE_BUSY_SNAPSHOT, "Another program"),
         (sqlite3.SQLITE_LOCKED, "Another program"),
@@ -80,8 +80,8 @@ def test_words_of_sqlite_that_are_no_text_are_damage() -> None:
     [
         (errno.ENOSPC, "disk is full"),
         (errno.EDQUOT, "disk is full"),
-        (errno.EACCES, "may not be written"),
-        (errno.EPERM, "may not be written"),
+        (errno.EACCES, "may not be used"),
+        (errno.EPERM, "may not be used"),
         (errno.EROFS, "may not be written"),
         (errno.EIO, "did not do"),
     ],
@@ -92,6 +92,8 @@ def test_the_systems_own_answers_have_theirs(number: int, said: str) -> None:
     assert isinstance(told.value.__cause__, OSError)
 
 
-def test_damage_is_told_in_the_same_words_wherever_it_is_found() -> None:
+def test_one_thing_is_told_in_the_same_words_wherever_it_is_found() -> None:
     told = surroundings_of(answer(sqlite3.SQLITE_CORRUPT), PATH)
     assert str(damaged(PATH)) == str(told)
+    told = surroundings_of(answer(sqlite3.SQLITE_READONLY), PATH)
+    assert str(not_written(PATH)) == str(told)
