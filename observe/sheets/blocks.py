@@ -63,6 +63,8 @@ NOTHING = Block(0, 0)
 
 def shifted(items: Iterable[Item], dx: float, dy: float) -> tuple[Item, ...]:
     """The same items elsewhere."""
+    if not dx and not dy:
+        return tuple(items)
     return tuple(_shifted(item, dx, dy) for item in items)
 
 

@@ -8,6 +8,7 @@ and their like) fall under the last.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from functools import cache, lru_cache
@@ -24,11 +25,12 @@ _MIRRORED = str.maketrans("()[]{}<>«»", ")(][}{><»«")
 
 def tidy(text: str) -> str:
     """One line of text: NFC, blanks single, no characters that only steer."""
-    if text.isascii() and text.isprintable():
-        return " ".join(part for part in text.split(" ") if part)
     text = unicodedata.normalize("NFC", text)
-    kept = (" " if _is_blank(c) else c for c in text if unicodedata.category(c) not in _STEERING)
-    return " ".join(part for part in "".join(kept).split(" ") if part)
+    if not text.replace("\u00a0", " ").isprintable():
+        text = "".join(
+            " " if _is_blank(c) else c for c in text if unicodedata.category(c) not in _STEERING
+        )
+    return " ".join(part for part in text.split(" ") if part)
 
 
 _STEERING = frozenset({"Cf", "Cs", "Co", "Cn"})
@@ -56,10 +58,11 @@ def shown(text: str, has: Callable[[str], bool]) -> str:
 
 
 def needs_note(text: str, has: Callable[[str], bool]) -> bool:
-    """Whether `shown` had to give a letter by its number."""
+    """Whether `shown` would have to give a letter of `text` by its number."""
     if text.isascii():
         return False
-    return not all(c in {" ", "\u00a0"} or has(c) for c in set(_joined(tidy(text))))
+    letters = "".join(sorted(set(unicodedata.normalize("NFC", text))))
+    return not all(c in {" ", "\u00a0"} or has(c) for c in tidy(letters))
 
 
 def _numbered(text: str, has: Callable[[str], bool]) -> str:
@@ -87,33 +90,47 @@ def turned(line: str) -> str:
             out.append(line[place])
             place += 1
             continue
-        end = _end_of_stretch(kinds, place)
+        end = _end_of_stretch(line, kinds, place)
         out.append(_reversed(line[place:end]))
         place = end
     return "".join(out)
 
 
-def _end_of_stretch(kinds: list[str], start: int) -> int:
-    """Behind the last right-to-left letter before the next letter that runs left to right."""
+def _end_of_stretch(line: str, kinds: list[str], start: int) -> int:
+    """Behind the last right-to-left letter before the next letter that runs left to right.
+
+    A bracket that closes one opened within belongs to it.
+    """
     last = start
     for place in range(start, len(kinds)):
         if kinds[place] == "L":
             break
         if kinds[place] in _RIGHT_TO_LEFT or kinds[place] == "NSM":
             last = place
+    inside = line[start : last + 1]
+    after = line[last + 1 : last + 2]
+    opener = _OPENER.get(after)
+    if opener and inside.count(opener) > inside.count(after):
+        last += 1
     return last + 1
+
+
+_OPENER: Mapping[str, str] = MappingProxyType({")": "(", "]": "[", "}": "{", "»": "«"})
+_FIGURES = re.compile(r"\d+(?:[.,:/]\d+)*")
 
 
 def _reversed(stretch: str) -> str:
     """A stretch from its end to its start; figures within it keep their order."""
     clusters: list[str] = []
-    for character in stretch:
-        kind = unicodedata.bidirectional(character)
-        figures = clusters and clusters[-1][-1].isdigit() and kind in {"EN", "AN"}
-        if clusters and (figures or kind == "NSM"):
-            clusters[-1] += character
+    place = 0
+    while place < len(stretch):
+        figures = _FIGURES.match(stretch, place)
+        cluster = figures[0] if figures else stretch[place].translate(_MIRRORED)
+        if clusters and not figures and unicodedata.bidirectional(cluster) == "NSM":
+            clusters[-1] += cluster
         else:
-            clusters.append(character.translate(_MIRRORED))
+            clusters.append(cluster)
+        place += len(cluster)
     return "".join(reversed(clusters))
 
 

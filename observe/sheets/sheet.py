@@ -10,6 +10,7 @@ import io
 from dataclasses import dataclass
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
 
@@ -88,6 +89,7 @@ def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     pages = compose(content, paper)
     kept = record.written(content)
     out = io.BytesIO()
+    rl_config.useA85 = 0  # bytes as they are: smaller, and half the time
     canvas = _Canvas(
         out,
         pagesize=paper.size,

@@ -34,6 +34,12 @@ def test_hebrew_is_turned_and_figures_within_keep_their_order() -> None:
     assert turned("\u05d0(\u05d1)\u05d2") == "\u05d2(\u05d1)\u05d0"
 
 
+def test_times_and_brackets_within_hebrew_keep_their_sense() -> None:
+    assert turned("\u05d0 12:30 \u05d1") == "\u05d1 12:30 \u05d0"
+    assert turned("\u05d0 (\u05d1)") == "(\u05d1) \u05d0"
+    assert turned("(\u05d0)") == "(\u05d0)"
+
+
 def test_a_mark_over_a_letter_stays_over_it() -> None:
     assert turned("\u05d0\u05b8\u05d1") == "\u05d1\u05d0\u05b8"
 
