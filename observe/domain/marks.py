@@ -70,13 +70,14 @@ DID_NOT_ARISE = Mark(State.DID_NOT_ARISE)
 def standing(marks: Iterable[Mark]) -> Mark:
     """The mark that stands of all that were set on one step, oldest first.
 
-    The last outcome stands, and the highest prompt (rule M2). No marks: not seen.
+    The last outcome stands, and the highest prompt (rule M2); of equal prompts the
+    later one names the source. No marks: not seen.
     """
     last = NOT_SEEN
     highest, source = 0, None
     for mark in marks:
         last = mark
-        if mark.state.is_outcome and mark.prompt > highest:
+        if mark.state.is_outcome and mark.prompt >= highest:
             highest, source = mark.prompt, mark.source
     if not last.state.is_outcome or last.prompt >= highest:
         return last

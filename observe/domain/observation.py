@@ -328,9 +328,7 @@ def _with_amendment(state: Observation, event: Event, note: Amendment) -> Observ
         return _with_amended_occurrence(state, event, note)
     if note.target == "overall":
         return replace(state, overall=int(note.after))
-    if note.target == "dimension":
-        return replace(state, dimensions={**state.dimensions, note.id: note.after})
-    return None
+    return replace(state, dimensions={**state.dimensions, note.id: note.after})
 
 
 def _with_amended_occurrence(

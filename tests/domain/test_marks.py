@@ -74,6 +74,7 @@ def test_m2_of_two_equal_prompts_the_later_one_names_the_source() -> None:
     peer = Mark(State.DONE, 2, PromptSource.PEER)
     assistant = Mark(State.INCORRECT, 2, PromptSource.ASSISTANT)
     assert standing([peer, assistant]) == assistant
+    assert standing([peer, assistant, DONE]) == Mark(State.DONE, 2, PromptSource.ASSISTANT)
 
 
 def test_m2_the_last_mark_says_whether_it_was_voiced() -> None:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from observe.domain.printing import MOST_PLACES, against, clock, percent, rounded
+from observe.domain.printing import MOST_PLACES, against, clock, percent, points, rounded
 
 shares = st.fractions(0, 1, max_denominator=10_000)
 MINUS = "\u2212"
@@ -87,6 +87,31 @@ def test_s4_the_cut_has_as_many_digits_and_never_more_than_it_needs(
     assert places == len(needed.partition(".")[2])
     if places > 1:
         assert percent(score, places - 1) == percent(cut, places - 1)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (Fraction(0), "0"),
+        (Fraction(7), "7"),
+        (Fraction(120), "120"),
+        (Fraction(15, 2), "7.5"),
+        (Fraction(1, 8), "0.125"),
+        (Fraction(7, 10), "0.7"),
+        (Fraction(1, 3), "1/3"),
+        (Fraction(35, 6), "35/6"),
+        (Fraction(-1, 4), f"{MINUS}0.25"),
+    ],
+)
+def test_exact_points_are_a_decimal_if_that_ends_else_a_fraction(
+    value: Fraction, text: str
+) -> None:
+    assert points(value) == text
+
+
+@given(st.fractions(-100, 100, max_denominator=500))
+def test_exact_points_lose_nothing(value: Fraction) -> None:
+    assert Fraction(points(value).replace(MINUS, "-")) == value
 
 
 @pytest.mark.parametrize(
