@@ -10,7 +10,6 @@ from __future__ import annotations
 import argparse
 import difflib
 import importlib
-import importlib.util
 import io
 import os
 import sys
@@ -103,8 +102,7 @@ def _parser() -> Parser:
     )
     verbs = parser.add_subparsers(title="verbs", metavar="VERB")
     for verb in VERBS:
-        if importlib.util.find_spec(f"observe.commands.{verb}"):
-            importlib.import_module(f"observe.commands.{verb}").add(verbs)
+        importlib.import_module(f"observe.commands.{verb}").add(verbs)
     return parser
 
 
