@@ -460,7 +460,7 @@ def test_s5_raising_a_mark_never_lowers_score_outcome_or_any_line(
     if not marked:
         return
     id = data.draw(st.sampled_from(marked))
-    raised = data.draw(outcomes().filter(lambda mark: at_most(shown.marks[id], mark)))
+    raised = data.draw(outcomes.filter(lambda mark: at_most(shown.marks[id], mark)))
     better = shown.with_marks({id: raised})
     before, after = decide(shown), decide(better)
     low, high = score(shown).whole.value, score(better).whole.value

@@ -145,7 +145,7 @@ def test_s5_is_transitive(one: Mark, two: Mark, three: Mark) -> None:
         assert at_most(one, three)
 
 
-@given(outcomes(), outcomes(), st.sampled_from(FLAT_CREDITS))
+@given(outcomes, outcomes, st.sampled_from(FLAT_CREDITS))
 def test_s5_a_higher_mark_never_earns_less(lower: Mark, upper: Mark, table: Credit) -> None:
     if at_most(lower, upper):
         assert credit(lower, table) <= credit(upper, table)
