@@ -90,18 +90,15 @@ class Desk(QObject):
     def make_demonstration(self) -> None:
         """Make the demonstration beside the person's own logbook, and open it."""
         from observe import places
-        from observe.work.again import plan_again
         from observe.work.demo.run import demonstrate
-        from observe.work.logbooks import NAME, open_logbook
+        from observe.work.logbooks import NAME
 
         folder = places.data() / "demonstration"
         self.start.wait("Making the demonstration. It takes a few seconds …")
         self.start.repaint()
         try:
             if not (folder / NAME).is_file():
-                made = demonstrate(folder, tick=self._tick)
-                with open_logbook(made.logbook) as logbook:
-                    plan_again(logbook, next(iter(logbook.workshops().values())))
+                demonstrate(folder, tick=self._tick)
         except Trouble as trouble:
             self._show_start()
             self._tell(trouble, ("Not now", self._not_now))

@@ -23,6 +23,8 @@ from observe.desk.theme import Skin
 from observe.look.shapes import Disc, Point, Polygon, Rect, Shape
 from observe.look.tokens import LINE_HEIGHT_KEY, Token, Weight
 
+FLOOR = 11
+"""px of the density under which not even the shortest text goes."""
 LEFT, CENTRE, RIGHT = 0.0, 0.5, 1.0
 """Where a line stands in its place."""
 TOP, MIDDLE, BOTTOM = 0.0, 0.5, 1.0
@@ -167,9 +169,12 @@ def fit(
     smallest = min(biggest, max(1.0, round((style.least or style.size) * skin.unit)))
     face = font.toString()
     chosen = Fitted(biggest, (), biggest, biggest, fits=False)
-    for one in (text, *shorter):
-        trial = biggest
-        while trial >= smallest:
+    tries = [(one, biggest, smallest) for one in (text, *shorter)]
+    if shorter:
+        tries.append((shorter[-1], smallest, min(smallest, FLOOR * skin.unit)))
+    for one, first, last in tries:
+        trial = first
+        while trial >= last:
             chosen = _laid_out(one, face, trial, width, height, style.leading)
             if chosen.fits:
                 return chosen

@@ -67,6 +67,8 @@ class StartPage(QWidget):
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list = QWidget()
         self.area.setWidget(self.list)
+        self.area.viewport().setAutoFillBackground(False)
+        self.list.setAutoFillBackground(False)
         self.keys: list[Key] = []
         self.observer_keys: list[Key] = []
         self.demo_key = Key(

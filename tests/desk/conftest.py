@@ -3,74 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication
 
 from observe import places
+from observe.desk import paint
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin, register_faces
-from observe.domain.events import Stamp
 from observe.domain.form import Mode
 from observe.look.tokens import LIGHT
 from observe.work.logbooks import Logbook, open_logbook
-from observe.work.machine import iso
 from observe.work.planning import Person, Place, Plan, plan_workshop
 from observe.work.session import Room
-
-NAMES = (
-    "Amara Voss",
-    "Idris Kalnin",
-    "Lucía Marrek",
-    "Tove Halden",
-    "Ravi Senapathi",
-    "Mina Oduya",
-    "Pascal Orrin",
-    "Hanae Toma",
-    "Bela Quist",
-    "Ines Farrow",
-    "Jonas Adair",
-    "Maximiliane Oberholtzer",
-)
-LONG_NAMES = tuple(
-    f"{first} {last}"
-    for first, last in zip(
-        ("Bartholomäus", "Anne-Katharina", "Wilhelmina", "Maximiliane") * 3,
-        ("Featherstonehaugh", "Wolfeschlegelstein-Marrek", "Papadimitrakopoulou") * 4,
-        strict=True,
-    )
-)
-HAND = 149.0
-DESK = 96.0
-
-
-class HandClock:
-    """A machine whose clock stands until a test moves it."""
-
-    def __init__(self) -> None:
-        self.moment = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)
-        self.seconds = 1000.0
-        self.made = 0
-
-    def go(self, seconds: float) -> None:
-        self.seconds += seconds
-        self.moment += timedelta(seconds=seconds)
-
-    def now(self) -> float:
-        return self.seconds
-
-    def stamp(self) -> Stamp:
-        return Stamp(iso(self.moment), int(self.seconds * 1e9), "one-boot")
-
-    def gesture(self) -> str:
-        self.made += 1
-        return f"00000000-0000-7000-8000-{self.made:012d}"
-
-    def salt(self) -> str:
-        self.made += 1
-        return f"{self.made:032x}"
+from tests.desk.people import HAND, NAMES, HandClock
 
 
 @pytest.fixture
@@ -143,3 +90,12 @@ def make_model(make_room: MakeRoom, clock: HandClock) -> Callable[..., LiveModel
         return LiveModel(make_room(seats, **options), clock=clock.now)
 
     return make
+
+
+@pytest.fixture
+def misfits() -> Iterator[list[paint.Misfit]]:
+    """Every text that had no room while the test painted."""
+    found: list[paint.Misfit] = []
+    paint.misfits.append(found.append)
+    yield found
+    paint.misfits.remove(found.append)

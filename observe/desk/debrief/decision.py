@@ -91,9 +91,17 @@ class DecisionPanel(QWidget):
         fill = Token.WRONGBG if failed else Token.KEY
         if line.id == opened:
             fill = Token.ACTBG
-        content = (LINE_LOOKS[line.standing], line.title, line.sentence)
+        content = (LINE_LOOKS[line.standing], line.title, line.sentence, self._in_numbers(line))
         name = f"{line.title}, {line.standing.value}. {line.sentence}"
         row.show_face(Face(name, paint_line, content, fill=fill))
+
+    def _in_numbers(self, line: Line) -> str:
+        """What a line rests on, with the numbers of its steps instead of their names."""
+        if not line.steps or self.shown is None or self.shown.mine is None:
+            return line.sentence
+        numbers = self.shown.mine.observation.numbers
+        said = ", ".join(str(numbers[step]) for step in line.steps)
+        return f"{line.sentence.split(':', maxsplit=1)[0].rstrip('.')}: steps {said}."
 
     def _open(self, place: int) -> None:
         self.opened.emit(self.lines[place])
@@ -104,7 +112,7 @@ class DecisionPanel(QWidget):
     def _lay_out(self) -> None:
         px = self.skin.px
         left = round(self.width() * 0.37)
-        tall = max(px(66), self.skin.mm(12))
+        tall = max(px(56), self.skin.mm(12))
         y = self.height() - tall - px(10)
         self.sign_key.setGeometry(px(24), y, px(166), tall)
         self.sheet_key.setGeometry(px(198), y, px(130), tall)
@@ -147,7 +155,7 @@ class DecisionPanel(QWidget):
 
 
 def paint_line(
-    pen: Pen, box: QRectF, ink: Token, look: LineLook, title: str, sentence: str
+    pen: Pen, box: QRectF, ink: Token, look: LineLook, title: str, sentence: str, short: str
 ) -> None:
     """One line of the rule: its mark, its title, what it rests on."""
     px = pen.skin.px
@@ -156,4 +164,5 @@ def paint_line(
     name = QRectF(box.x() + px(34), box.y(), px(150), box.height())
     pen.text(name, title, Style(16, Weight.BOLD, ink, 12, down=MIDDLE))
     rest = QRectF(name.right() + px(8), box.y(), box.right() - name.right() - px(12), box.height())
-    pen.text(rest, sentence, Style(16, ink=ink, least=11, down=MIDDLE, leading=1.08))
+    style = Style(16, ink=ink, least=13, down=MIDDLE, leading=1.08)
+    pen.text(rest, sentence, style, shorter=(short,))

@@ -174,7 +174,7 @@ class DebriefPage(QWidget):
         x = pad + rail + px(10)
         wide = self.width() - x - pad
         room = self.height() - 2 * pad - 2 * gap
-        first, second = round(room * 0.32), round(room * 0.31)
+        first, second = round(room * 0.33), round(room * 0.31)
         self.decision.setGeometry(x, pad, wide, first)
         y = pad + first + gap
         left = round(wide * 0.53)

@@ -41,7 +41,7 @@ class ScorePanel(QWidget):
         pen.text(head, "Score and what was missed", Style(18, Weight.BOLD, down=MIDDLE))
         if self.found is not None:
             self._paint_axis(pen, self.found)
-            top = px(146)
+            top = px(132)
             place = QRectF(px(16), top, box.width() - px(32), box.height() - top - px(6))
             style = Style(16, least=12, leading=LINE_HEIGHT_READING)
             pen.text(place, missed_sentence(self.found), style)
@@ -54,7 +54,7 @@ class ScorePanel(QWidget):
             return
         axis = axis_for(whole.low, whole.high, cut)
         left, wide = px(28), self.width() - px(56)
-        top, high = px(78), px(38)
+        top, high = px(68), px(36)
         bounds = Bounds(whole.low, whole.high, whole.value, cut)
         pen.shapes(bounds_shapes(bounds, axis, wide, high), left, top)
         _paint_ticks(pen, axis, left, top + high, wide)
@@ -70,7 +70,7 @@ class ScorePanel(QWidget):
             return
         whole = self.found.decision.score.whole
         cut_x = left + axis.place(self.found.evidence.cut.value, wide)
-        row, half = px(40), px(70)
+        row, half = px(32), px(70)
         met = whole.value is not None and whole.value >= self.found.evidence.cut.value
         provisional = self.found.evidence.cut.is_provisional
         words = f"{cut}, provisional" if provisional else cut

@@ -113,7 +113,7 @@ class StoryPanel(QWidget):
         area = QRectF(px(16), top, box.width() - px(32), box.height() - top - px(8))
         if self.has_line:
             lists = bool(self.lists)
-            line_height = area.height() * (0.5 if lists else 0.8)
+            line_height = area.height() * (0.55 if lists else 0.8)
             line = QRectF(area.x(), area.y(), area.width(), line_height)
             self._paint_line(pen, line, found.observation)
             area.setTop(line.bottom() + px(4))
@@ -206,6 +206,10 @@ class StoryPanel(QWidget):
         px = self.skin.px
         columns = max(1, -(-len(steps) // rows))
         high = min(px(28), box.height() / rows)
+        if high < px(17):
+            numbers = ", ".join(str(state.numbers[step]) for step in steps)
+            pen.text(box, f"Steps {numbers}", Style(15, least=10.5))
+            return
         wide = box.width() / columns
         side = min(px(14), round(high * 0.6))
         for place, step in enumerate(steps):

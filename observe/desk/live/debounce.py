@@ -27,7 +27,3 @@ class Debounce:
     def lets(self, what: Hashable) -> bool:
         """Whether a press on `what` counts now."""
         return self._now() >= self._until.get(what, 0.0)
-
-    def release(self, what: Hashable) -> None:
-        """Let the next press on `what` count, whenever it comes."""
-        self._until.pop(what, None)

@@ -47,7 +47,8 @@ def _sentence(
     foot = px(20)
     above = QRectF(inner.x(), inner.y(), inner.width(), inner.height() - foot)
     size = sizes.sentence_low if seat == "low" else sizes.sentence
-    pen.text(above, label, Style(size, Weight.MEDIUM, ink, sizes.sentence_least))
+    least = sizes.sentence_least if pen.skin.is_hand else sizes.least
+    pen.text(above, label, Style(size, Weight.MEDIUM, ink, least))
     line = QRectF(inner.x(), inner.bottom() - foot, inner.width(), foot)
     side = px(14)
     pen.shapes(mark_shapes(MarkLook.DONE, side), line.x(), round(line.center().y() - side / 2))
@@ -109,17 +110,22 @@ def _critical(
         place = QRectF(box.x(), box.center().y() + px(4), box.width(), px(22))
         pen.text(place, "Critical", Style(16, Weight.MEDIUM, ink, 13, CENTRE, MIDDLE))
         return
-    inner = box.adjusted(px(10), px(8), -px(6), -px(6))
-    side = px(26)
+    narrow = box.width() < px(104)
+    inner = box.adjusted(px(7 if narrow else 10), px(7), -px(4), -px(4))
+    side = px(22 if narrow else 26)
     pen.shapes(sign_shapes(sign, side), inner.x(), inner.y())
-    beside = QRectF(inner.x() + side + px(6), inner.y(), inner.width() - side - px(6), side)
-    pen.text(beside, time, Style(19, Weight.BOLD, Token.CRIT, 13, down=MIDDLE))
-    below = QRectF(inner.x(), inner.y() + side + px(4), inner.width(), px(38))
-    pen.text(below, words, Style(15, Weight.BOLD, Token.CRIT, 12.5))
+    when = QRectF(inner.x() + side + px(6), inner.y(), inner.width() - side - px(6), side)
+    if narrow:
+        when = QRectF(inner.x(), inner.y() + side + px(2), inner.width(), px(20))
+    pen.text(when, time, Style(19, Weight.BOLD, Token.CRIT, 13, down=MIDDLE))
+    below = QRectF(inner.x(), when.bottom() + px(2), inner.width(), px(36))
+    shorter = (words.rpartition(", ")[2],)
+    said = pen.text(below, words, Style(15, Weight.BOLD, Token.CRIT, 12.5), shorter=shorter)
     foot = QRectF(inner.x(), inner.bottom() - px(18), inner.width(), px(18))
-    if foot.y() >= below.y() + px(20):
+    if foot.y() >= below.y() + said.height:
         more = f"{count} recorded" if count > 1 else "add another"
-        pen.text(foot, more, Style(15, ink=Token.INK2, least=12.5, down=BOTTOM))
+        style = Style(15, ink=Token.INK2, least=12.5, down=BOTTOM)
+        pen.text(foot, more, style, shorter=(f"{count} times" if count > 1 else "another",))
 
 
 # the mark keys of the well

@@ -132,10 +132,12 @@ def choice_face(choice: Choice) -> Face:
 
 def _choice(pen: Pen, box: QRectF, ink: Token, words: str, note: str) -> None:
     px = pen.skin.px
-    inner = box.adjusted(px(9), px(6), -px(7), -px(5))
-    foot = px(18) if note else 0
+    inner = box.adjusted(px(9), px(5), -px(6), -px(4))
+    style = Style(17, Weight.MEDIUM, ink, 12, leading=1.12)
+    foot = px(18)
     above = inner.adjusted(0, 0, 0, -foot)
-    pen.text(above, words, Style(17, Weight.MEDIUM, ink, 12.5, leading=1.12))
-    if note:
+    has_room = bool(note) and fit(pen.skin, words, above.width(), above.height(), style).fits
+    pen.text(above if has_room else inner, words, style)
+    if has_room:
         below = QRectF(inner.x(), inner.bottom() - foot, inner.width(), foot)
         pen.text(below, note, Style(14, Weight.REGULAR, Token.INK2, 12, down=BOTTOM))

@@ -226,8 +226,7 @@ def entry_words(observation: Observation, entry: Entry) -> str:
         case "critical-recorded":
             said = f"Critical at {clock(entry.elapsed_ns)}"
         case "critical-named":
-            item = observation.ground.form.critical.get(str(body.get("item", "")))
-            said = f"Named: {item.label}" if item else "Named"
+            said = "Critical named"
         case "critical-classified":
             said = f"Critical: {VERDICTS[Verdict(body['verdict'])]}"
         case "variant-chosen":
@@ -236,6 +235,14 @@ def entry_words(observation: Observation, entry: Entry) -> str:
         case "time-called":
             said = "Time was up"
     return said
+
+
+def entry_label(observation: Observation, entry: Entry) -> str:
+    """The step or the critical item that an entry is about, in full; empty for others."""
+    form = observation.ground.form
+    step = form.step.get(str(entry.body.get("step", "")))
+    item = form.critical.get(str(entry.body.get("item", "")))
+    return step.label if step else item.label if item else ""
 
 
 def _capital(text: str) -> str:

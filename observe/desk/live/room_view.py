@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live import reading
+from observe.desk.live.alone import CriticalsByName, StepsList
 from observe.desk.live.bar import BAR_HEIGHT, LiveBar
 from observe.desk.live.keyboard import SEAT_KEYS, Deed, KeysTable, Stroke, stroke_of
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
@@ -35,6 +36,7 @@ from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
 TICK_MS = 1000
+Part = SeatCard | WellPanel | StepsList | CriticalsByName
 
 
 class RoomView(QWidget):
@@ -51,6 +53,7 @@ class RoomView(QWidget):
         self.bar = LiveBar(skin, model, self)
         self.cards: list[SeatCard] = []
         self.wells: list[WellPanel] = []
+        self.beside: tuple[StepsList, CriticalsByName] | tuple[()] = ()
         self.table: TablePanel | None = None
         self.plan: RoomPlan | None = None
         self.note = AwayNote(skin, model, self)
@@ -106,18 +109,24 @@ class RoomView(QWidget):
     def _kind(plan: RoomPlan | None) -> tuple[object, ...]:
         if plan is None:
             return ()
-        return (plan.arrangement, plan.rows, tuple(one.edge for one in plan.seats))
+        aside = plan.aside is not None
+        return (plan.arrangement, plan.rows, aside, tuple(one.edge for one in plan.seats))
 
     def _make(self, plan: RoomPlan) -> None:
-        for old in (*self.cards, *self.wells, *([self.table] if self.table else [])):
+        for old in (*self._parts(), *([self.table] if self.table else [])):
             old.hide()
             old.setParent(None)
             old.deleteLater()
-        self.cards, self.wells, self.table = [], [], None
+        self.cards, self.wells, self.table, self.beside = [], [], None, ()
         if plan.arrangement in (Arrangement.FULL, Arrangement.TABLE):
             self.wells = [self._well(seat) for seat in range(len(self.model))]
             if plan.arrangement is Arrangement.TABLE:
                 self.table = TablePanel(self.skin, self.model, self)
+            if plan.aside is not None:
+                self.beside = (
+                    StepsList(self.skin, self.model, self),
+                    CriticalsByName(self.skin, self.model, self),
+                )
         else:
             self.cards = [
                 self._card(seat, place.edge, plan.rows) for seat, place in enumerate(plan.seats)
@@ -140,6 +149,9 @@ class RoomView(QWidget):
         own = self.wells if not self.cards else []
         for panel, place in zip([*self.cards, *own], plan.seats, strict=True):
             _put(panel, place.box, top)
+        if self.beside and plan.aside is not None and plan.below is not None:
+            _put(self.beside[0], plan.aside, top)
+            _put(self.beside[1], plan.below, top)
         if plan.middle is not None:
             _put(self.table or self.wells[0], plan.middle, top)
 
@@ -152,8 +164,8 @@ class RoomView(QWidget):
 
     # showing
 
-    def _parts(self) -> tuple[SeatCard | WellPanel, ...]:
-        return (*self.cards, *self.wells)
+    def _parts(self) -> tuple[Part, ...]:
+        return (*self.cards, *self.wells, *self.beside)
 
     def refresh(self) -> None:
         """Show everything as it is now."""

@@ -25,6 +25,8 @@ from observe.look import tokens
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
 from observe.look.tokens import Token, Weight
 
+LOW_UNDER = 210
+"""px of height under which a seat has no rod."""
 CLAMP = 9
 """px of the bars that hold a sealed seat."""
 
@@ -48,7 +50,7 @@ class HeadReading:
 class SeatCard(QWidget):
     """One learner at the table: head, sentence key, critical key, and the table edge.
 
-    low: without a rod, for four rows of seats. names_only: a place of the rail.
+    low: without a rod, where there is no height for one. names_only: a place of the rail.
     """
 
     rate = Signal(int)
@@ -59,7 +61,7 @@ class SeatCard(QWidget):
     ) -> None:
         super().__init__(parent)
         self.skin, self.model, self.seat, self.edge = skin, model, seat, edge
-        self.low = rows == 4
+        self.low = False
         self.names_only = rows > 4 or edge is Edge.NONE
         self._is_sealed = False
         self.head = Row(skin, self)
@@ -97,6 +99,7 @@ class SeatCard(QWidget):
 
     def _lay_out(self, size: QSize) -> None:
         px = self.skin.px
+        self.low = size.height() < px(LOW_UNDER)
         inner = self._inner(size)
         if self.names_only:
             self.head.setGeometry(*inner)
@@ -107,7 +110,7 @@ class SeatCard(QWidget):
         self.head.setGeometry(inner[0], inner[1], inner[2], keys_y - inner[1] - px(1))
         pad, gap = px(8), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
         foot = px(4 if self.low else 7)
-        wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 98))
+        wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 76))
         x, width = inner[0] + pad, inner[2] - 2 * pad
         high = size.height() - keys_y - foot
         if self._is_sealed:

@@ -12,8 +12,9 @@ from observe.desk.theme import Skin
 class WellSizes:
     """Heights and widths of the parts, in screen px, for one density of the screen.
 
-    row: least height of a routine key (12 mm). row_most: its greatest useful one.
-    line: height of a single text line for last and next where they have no row.
+    row, row_most: least and greatest useful height of a row of keys. least: the
+    least side of a key (12 mm). line: height of a single text line for last and
+    next where they have no row.
     """
 
     pad: int
@@ -24,6 +25,7 @@ class WellSizes:
     rod: int
     rod_below: int
     row: int
+    least: int
     row_most: int
     current: int
     current_low: int
@@ -48,6 +50,7 @@ def well_sizes(skin: Skin) -> WellSizes:
         rod=pick(13, 11),
         rod_below=pick(9, 9),
         row=max(skin.mm(12), pick(70, 45)),
+        least=skin.mm(12),
         row_most=pick(96, 66),
         current=pick(56, 50),
         current_low=pick(46, 46),
@@ -216,15 +219,15 @@ class _Builder:
 
     def _plan(self, rows: Rows) -> WellPlan:
         sizes = self.sizes
-        reach = max(sizes.row, self.header.height) - 4
-        clock = Box(self.header.right - sizes.clock - 4, 4, sizes.clock, reach)
-        wide = round(sizes.side_key * (0.66 if self.is_low else 0.86))
+        reach = max(sizes.row, self.header.height - 6)
+        clock = Box(self.header.right - sizes.clock - 4, 3, sizes.clock, reach)
+        wide = max(round(sizes.side_key * (0.66 if self.is_low else 0.86)), sizes.least)
         return WellPlan(
             low=self.is_low,
             header=self.header,
             clock=clock,
-            rate=Box(clock.x - wide - sizes.gap, 4, wide, reach),
-            reach_below=max(0, reach + 8 - self.header.height),
+            rate=Box(clock.x - wide - sizes.gap, 3, wide, reach),
+            reach_below=max(0, reach + 6 - self.header.height),
             rod=self.rod,
             rows=rows,
             marks=split_row(rows.marks, (1.45, 0.8, 0.8, 0.95), sizes.gap + 1),

@@ -92,7 +92,7 @@ def paint_last(
     elif entry is not None and entry.kind.startswith("critical"):
         pen.shapes(sign_shapes(SignLook.ABSOLUTE, side), round(x), round(y))
     x += side + px(9)
-    label = step.label if step else ""
+    label = reading.entry_label(observation, entry) if entry else ""
     if single:
         line = QRectF(x, box.y(), box.right() - x, box.height())
         number = observation.numbers.get(step_id)
@@ -171,13 +171,12 @@ def paint_step_row(
         text = f"{title}  {label}"
         pen.text(line, text, Style(sizes.smallest, ink=Token.INK2, least=12, down=MIDDLE))
         return
-    high = px(42)
-    top = box.y() + (box.height() - high) / 2
-    pen.text(
-        QRectF(x, top, wide, px(20)), title, Style(15, Weight.BOLD, Token.INK2, 13, down=MIDDLE)
-    )
-    below = QRectF(x, top + px(20), wide, px(24))
-    pen.text(below, label, Style(sizes.reading - 1, ink=ink, least=13, down=MIDDLE))
+    style = Style(sizes.reading - 1, ink=ink, least=13)
+    said = fit(pen.skin, label, wide, box.height() - px(22), style)
+    top = box.y() + max(0, (box.height() - px(22) - said.height) / 2)
+    first = QRectF(x, top, wide, px(20))
+    pen.text(first, title, Style(15, Weight.BOLD, Token.INK2, 13, down=MIDDLE))
+    pen.text(QRectF(x, top + px(22), wide, box.height() - px(22)), label, style)
 
 
 def paint_stopped(pen: Pen, plan: WellPlan, at: str) -> None:
