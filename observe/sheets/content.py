@@ -229,18 +229,21 @@ class Signer:
 
 @dataclass(frozen=True, slots=True)
 class SheetContent:
-    """One learner's sheet. Empty texts and tuples are left out of the page."""
+    """One learner's sheet. Empty texts and tuples are left out of the page.
+
+    scored, overall: None for a void attempt.
+    """
 
     occasion: Occasion
     decision: Decision
     lines: tuple[RuleLine, ...]
-    scored: Scored
+    scored: Scored | None
     domains: tuple[DomainScore, ...]
     critical_items: int
     criticals: tuple[CriticalNote, ...]
     unwatched: tuple[str, ...]
     phases: tuple[PhaseNotes, ...]
-    overall: GradeNote
+    overall: GradeNote | None
     dimensions: tuple[GradeNote, ...]
     independence: str
     advice: Advice

@@ -31,7 +31,9 @@ _AXIS_HIGH = 32.0
 
 
 def numbers(content: SheetContent, setting: Setting, room: float) -> Block:
-    """Score and overall grade at the left, domains at the right."""
+    """Score and overall grade at the left, domains at the right; nothing of a void attempt."""
+    if content.scored is None or content.overall is None:
+        return NOTHING
     left_room = room - _DOMAINS_WIDE - 8 * MM
     left = stacked(
         (

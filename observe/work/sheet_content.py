@@ -8,7 +8,6 @@ from itertools import groupby, takewhile
 
 from observe import __version__
 from observe.domain.board import Occurrence, Verdict, replay
-from observe.domain.criticals import Finding
 from observe.domain.decision import Outcome, Standing, share_standing
 from observe.domain.form import CriticalKind, Grade, Mode, Step
 from observe.domain.marks import Mark, State
@@ -69,23 +68,20 @@ class Composer:
     def content(
         self, signer: sheet.Signer, revision: sheet.Revision, events_digest: str
     ) -> sheet.SheetContent:
+        void = self.result.is_void
         return sheet.SheetContent(
             occasion=self._occasion(),
             decision=self._decision(),
             lines=self._lines(),
-            scored=self._scored(),
-            domains=tuple(self._domains()),
+            scored=None if void else self._scored(),
+            domains=() if void else tuple(self._domains()),
             critical_items=len(self.form.criticals),
             criticals=tuple(self._criticals()),
-            unwatched=tuple(
-                one.item.label
-                for one in self.shown.decision.criticals
-                if one.finding is Finding.NOT_WATCHED
-            ),
+            unwatched=() if void else self._unwatched(),
             phases=tuple(self._phases()),
-            overall=self._overall(),
-            dimensions=tuple(self._dimensions()),
-            independence=self._independence(),
+            overall=None if void else self._overall(),
+            dimensions=() if void else tuple(self._dimensions()),
+            independence="" if void else self._independence(),
             advice=self._advice(),
             settling=self._settling(),
             deviations=tuple(self._deviations()),
@@ -207,6 +203,9 @@ class Composer:
         for place, shown in enumerate(self.result.reveals):
             for occurrence in shown.observation.occurrences:
                 yield self._critical(shown, occurrence, second=place > 0)
+
+    def _unwatched(self) -> tuple[str, ...]:
+        return tuple(self.form.critical[item].label for item in self.shown.decision.unwatched)
 
     def _critical(
         self, shown: Reveal, occurrence: Occurrence, *, second: bool

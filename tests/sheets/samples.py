@@ -278,6 +278,12 @@ def _domain(
     return DomainScore(label, value, low, high, Fraction(minimum, 100), look)
 
 
+def scored_of(content: SheetContent) -> Scored:
+    """The score of a sheet that has one."""
+    assert content.scored is not None
+    return content.scored
+
+
 def passed() -> SheetContent:
     base = remediate()
     return replace(
@@ -311,7 +317,7 @@ def undecided() -> SheetContent:
             RuleLine(LineLook.OPEN, "Score", "82.1 % of what was seen; the cut is 78.0 %."),
         ),
         scored=replace(
-            base.scored,
+            scored_of(base),
             value=Fraction(821, 1000),
             low=Fraction(525, 1000),
             high=Fraction(885, 1000),
@@ -323,7 +329,7 @@ def undecided() -> SheetContent:
             DomainScore(
                 "Closing",
                 None,
-                0 * base.scored.coverage,
+                0 * scored_of(base).coverage,
                 Fraction(1),
                 Fraction(6, 10),
                 LineLook.OPEN,
@@ -347,7 +353,7 @@ def practice() -> SheetContent:
             None, "Practice, no decision", "Practice is for you; nothing is decided."
         ),
         lines=(),
-        scored=replace(base.scored, cut=None, is_provisional=False),
+        scored=replace(scored_of(base), cut=None, is_provisional=False),
     )
 
 
@@ -362,6 +368,11 @@ def void() -> SheetContent:
             "The trainer broke at 14:12. This does not count as an attempt.",
         ),
         lines=(),
+        scored=None,
+        domains=(),
+        overall=None,
+        dimensions=(),
+        independence="",
         revision=Revision(2, "revision 1, 9f3b2c70aa11"),
     )
 

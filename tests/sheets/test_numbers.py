@@ -17,11 +17,11 @@ from observe.sheets.numbers import (
     score_sentence,
 )
 from observe.sheets.setting import SETTINGS
-from tests.sheets.samples import practice, remediate
+from tests.sheets.samples import practice, remediate, scored_of, void
 
 ROOM = 295.0
 NORMAL = SETTINGS[1]
-SCORED = remediate().scored
+SCORED = scored_of(remediate())
 
 
 def text(block: Block) -> str:
@@ -63,7 +63,7 @@ def test_nothing_seen_has_no_score_and_says_so() -> None:
 
 
 def test_practice_shows_no_cut() -> None:
-    assert "cut" not in text(score(practice().scored, NORMAL, ROOM))
+    assert "cut" not in text(score(scored_of(practice()), NORMAL, ROOM))
 
 
 def test_a_known_error_of_measurement_is_drawn_and_named() -> None:
@@ -101,6 +101,7 @@ def test_a_grade_names_the_borderline_once() -> None:
 
 def test_the_overall_grade_comes_with_its_anchor_and_independence() -> None:
     content = remediate()
+    assert content.overall is not None
     said = text(overall(content.overall, content.independence, NORMAL, ROOM))
     assert "3 of 5, Competent with help near" in said
     assert "Completes the procedure safely" in said
@@ -112,3 +113,7 @@ def test_score_grade_and_domains_stand_side_by_side() -> None:
     assert block.width == 493
     assert "Overall grade" in text(block)
     assert "Domains" in text(block)
+
+
+def test_a_void_attempt_has_no_numbers() -> None:
+    assert numbers(void(), NORMAL, ROOM).height == 0

@@ -17,7 +17,7 @@ from observe.sheets.content import SheetContent
 from observe.sheets.record import digest_of, read, written
 from observe.sheets.setting import Paper
 from observe.sheets.typeset import prepared
-from tests.sheets.samples import ALL, remediate
+from tests.sheets.samples import ALL, remediate, scored_of
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -120,7 +120,7 @@ def test_a_newer_format_is_named() -> None:
 
 def test_numbers_are_never_floats() -> None:
     content = remediate()
-    halved = replace(content, scored=replace(content.scored, value=Fraction(1, 3)))
+    halved = replace(content, scored=replace(scored_of(content), value=Fraction(1, 3)))
     assert b'"value":"1/3"' in written(halved)
     outer = json.loads(written(content))
     outer["sheet"]["scored"]["value"] = 0.849

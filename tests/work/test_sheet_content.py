@@ -77,7 +77,7 @@ def test_a_void_attempt_says_why_and_shows_no_rule(bench: "Bench") -> None:
     content = composed(bench, 1)
     assert content.decision.look is DecisionLook.VOID
     assert "The pad leaked." in content.decision.sentence
-    assert content.lines == ()
+    assert (content.lines, content.unwatched) == ((), ())
 
 
 def test_the_reason_for_not_applicable_stands_at_the_step(bench: "Bench") -> None:

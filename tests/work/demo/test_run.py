@@ -8,6 +8,7 @@ import pytest
 
 from observe.domain.board import Verdict
 from observe.domain.decision import Outcome
+from observe.domain.form import Mode
 from observe.domain.pairing import Joint
 from observe.domain.troubles import Refused
 from observe.work.check_logbook import check_logbook
@@ -68,7 +69,7 @@ def test_one_is_undecided_for_lack_of_coverage_with_both_lists(
     results: dict[int, AttemptResult],
 ) -> None:
     shown = results[4].reveals[0]
-    assert shown.decision.score.whole.coverage < shown.evidence.form.rule.coverage["formative"]
+    assert shown.decision.score.whole.coverage < shown.evidence.form.rule.coverage[Mode.FORMATIVE]
     assert shown.settling is not None
     assert shown.settling.to_pass
     assert shown.settling.to_remediate
