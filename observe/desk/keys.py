@@ -144,7 +144,8 @@ class Key(QAbstractButton):
         low = box.height() < self.skin.px(tokens.HEEL_LOW_UNDER)
         heel = self.skin.px(tokens.HEEL_LOW if low else tokens.HEEL)
         if not face.can:
-            pen.rounded(box, Token.GROUND, corner)
+            if not self.skin.is_dark:
+                pen.rounded(box, Token.GROUND, corner)
             pen.frame(box, Token.RULE, 1, corner=corner)
             return box.adjusted(0, 0, 0, -heel)
         if self.isDown():

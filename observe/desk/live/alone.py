@@ -39,8 +39,8 @@ class StepsList(QWidget):
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.viewport().setAutoFillBackground(False)
         self.list = QWidget()
-        self.list.setAutoFillBackground(False)
         self.area.setWidget(self.list)
+        self.list.setAutoFillBackground(False)
         self.rows: list[Row] = []
         self._at = ""
         self.setAccessibleName("All steps")

@@ -42,13 +42,13 @@ class LiveBar(QWidget):
         self.setAccessibleName("Bar")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        px, high = self.skin.px, self.height() - 3
+        px, high = self.skin.px, self.height() - 1
         wide = max(px(76), self.skin.mm(12))
-        self.leave_key.setGeometry(px(6), 1, wide, high)
+        self.leave_key.setGeometry(px(6), 0, wide, high)
         x = self.width() - px(6)
         for key in (self.pause_key, self.table_key, self.theme_key):
             x -= wide
-            key.setGeometry(x, 1, wide, high)
+            key.setGeometry(x, 0, wide, high)
             x -= px(6)
         self.refresh()
 

@@ -275,10 +275,11 @@ def _told(pen: Pen, box: QRectF, ink: Token, sign: str, title: str, text: str) -
         x += side + px(8)
     wide = inner.right() - x
     line = px(20)
-    if text and inner.height() >= line * 2:
+    style = Style(sizes.second, Weight.REGULAR, Token.INK2, 12.5, leading=1.08)
+    if text and fit(pen.skin, text, wide, inner.height() - line - px(2), style).fits:
         pen.text(QRectF(x, inner.y() + px(2), wide, line), title, Style(15, Weight.BOLD, ink, 12.5))
         below = QRectF(x, inner.y() + px(2) + line, wide, inner.height() - line - px(2))
-        pen.text(below, text, Style(sizes.second, Weight.REGULAR, Token.INK2, 12.5, leading=1.08))
+        pen.text(below, text, style)
     else:
         place = QRectF(x, inner.y(), wide, inner.height())
         pen.text(place, title, Style(15, Weight.MEDIUM, ink, 12.5, down=MIDDLE))
@@ -309,7 +310,8 @@ def order_face(number: int, *, low: bool) -> Face:
     """The question whether the order was wrong; pressing it claims so (rule M5)."""
     name = f"Order? Step {number} was seen out of order"
     if low:
-        return Face(name, _told_order, (f"Order? Step {number}", "press: seen out of order"))
+        words = (f"Order? Step {number}", "press: seen out of order")
+        return Face(name, _told_order, words, heel=Token.WRONG)
     return Face(name, _sign, (SignLook.NEEDS_EARLIER, "Order?"), heel=Token.WRONG)
 
 

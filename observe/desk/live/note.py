@@ -14,6 +14,7 @@ from observe.desk.theme import Skin
 from observe.look.tokens import Token, Weight
 
 LONG_S = 3600
+RAN_ON = " Running clocks ran on."
 
 
 class AwayNote(QWidget):
@@ -36,10 +37,10 @@ class AwayNote(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         px, high = self.skin.px, self.height() - 6
-        wide = px(112)
+        wide = px(112 if self.width() >= px(440) else 82)
         x = self.width() - wide - 4
         self.nothing_key.setGeometry(x, 3, wide, high)
-        self.go_key.setGeometry(x - wide - px(6), 3, wide, high)
+        self.go_key.setGeometry(x - wide - px(4), 3, wide, high)
         self.refresh()
 
     def refresh(self) -> None:
@@ -64,7 +65,7 @@ class AwayNote(QWidget):
         if away is None:
             return ""
         ran = any(session.state.clock.is_running for session in self.model.sessions)
-        clocks = " Running clocks ran on." if ran else ""
+        clocks = RAN_ON if ran else ""
         return f"Last: seat {self.model.number(away.seat)}, {away.words}.{clocks}"
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -76,7 +77,9 @@ class AwayNote(QWidget):
         pen.fill(QRectF(0, 0, px(9), box.height()), Token.LAMP)
         place = box.adjusted(px(17), px(3), -(box.width() - self.go_key.x()) - px(6), -px(3))
         first = QRectF(place.x(), place.y(), place.width(), px(20))
-        pen.text(first, self._title(), Style(15, Weight.BOLD, least=12, down=MIDDLE))
+        title = Style(15, Weight.BOLD, least=12, down=MIDDLE)
+        pen.text(first, self._title(), title, shorter=(self._title().removeprefix("You were "),))
         rest = place.adjusted(0, px(20), 0, 0)
-        pen.text(rest, self._said(), Style(14, least=11.5, leading=1.08))
+        style = Style(14, least=11.5, leading=1.08)
+        pen.text(rest, self._said(), style, shorter=(self._said().removesuffix(RAN_ON),))
         painter.end()

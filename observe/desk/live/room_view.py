@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
-from PySide6.QtCore import QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.live import reading
 from observe.desk.live.alone import CriticalsByName, StepsList
 from observe.desk.live.bar import BAR_HEIGHT, LiveBar
+from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
 from observe.desk.live.keyboard import SEAT_KEYS, Deed, KeysTable, Stroke, stroke_of
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
 from observe.desk.live.model import LiveModel
@@ -36,6 +37,7 @@ from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
 TICK_MS = 1000
+EDGE_WIDTH = 10
 Part = SeatCard | WellPanel | StepsList | CriticalsByName
 
 
@@ -99,8 +101,8 @@ class RoomView(QWidget):
         wide = self.skin.mm(108) if self.skin.is_hand else self.skin.mm(118)
         return Measure(
             px_per_mm=self.skin.dots_per_inch / 25.4,
-            full_width=wide,
-            full_height=least_height(sizes, low=True),
+            full_width=wide + self.skin.px(EDGE_WIDTH),
+            full_height=least_height(sizes, low=True) + self.skin.px(EDGE_WIDTH),
             gap=self.skin.px(6),
             margin=self.skin.px(6),
         )
@@ -128,8 +130,10 @@ class RoomView(QWidget):
                     CriticalsByName(self.skin, self.model, self),
                 )
         else:
+            names_only = plan.arrangement is Arrangement.RAIL
             self.cards = [
-                self._card(seat, place.edge, plan.rows) for seat, place in enumerate(plan.seats)
+                self._card(seat, place.edge, names_only=names_only)
+                for seat, place in enumerate(plan.seats)
             ]
             self.wells = [self._well(None)]
 
@@ -139,16 +143,19 @@ class RoomView(QWidget):
         well.debrief.connect(self.debrief)
         return well
 
-    def _card(self, seat: int, edge: Edge, rows: int) -> SeatCard:
-        card = SeatCard(self.skin, self.model, seat, self, edge=edge, rows=rows)
+    def _card(self, seat: int, edge: Edge, *, names_only: bool) -> SeatCard:
+        card = SeatCard(self.skin, self.model, seat, self, edge=edge, names_only=names_only)
         card.rate.connect(self.rate)
         card.debrief.connect(self.debrief)
         return card
 
     def _place(self, plan: RoomPlan, top: int) -> None:
-        own = self.wells if not self.cards else []
-        for panel, place in zip([*self.cards, *own], plan.seats, strict=True):
-            _put(panel, place.box, top)
+        for card, place in zip(self.cards, plan.seats, strict=False):
+            _put(card, place.box, top)
+        if not self.cards:
+            for well, place in zip(self.wells, plan.seats, strict=True):
+                left, above, right = edge_bars(place.edge, self.skin, low=False)
+                _put(well, place.box.inset(left, above, right, 0), top)
         if self.beside and plan.aside is not None and plan.below is not None:
             _put(self.beside[0], plan.aside, top)
             _put(self.beside[1], plan.below, top)
@@ -228,6 +235,8 @@ class RoomView(QWidget):
         if self.table is not None:
             self.table.tick()
         self.bar.tick()
+        for strip in self._edge_rects():
+            self.update(strip)
 
     def showEvent(self, event: QShowEvent) -> None:
         self.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -246,12 +255,37 @@ class RoomView(QWidget):
                 self._paint_free(pen, QRectF(box.x, box.y + top, box.width, box.height))
             if self.plan.arrangement is Arrangement.SHARED:
                 self._paint_bridge(pen)
+            if not self.cards:
+                self._paint_edges(pen, self.plan)
         painter.end()
 
     def _paint_free(self, pen: Pen, box: QRectF) -> None:
         pen.dashed(box, Token.LINE, tokens.FREE_SEAT_WIDTH)
         style = Style(self.skin.density.second, Weight.REGULAR, Token.INK2, 12, CENTRE, MIDDLE)
         pen.text(box.adjusted(8, 0, -8, 0), "Free seat", style)
+
+    def _paint_edges(self, pen: Pen, plan: RoomPlan) -> None:
+        """The table edge round seats that are wells themselves."""
+        top = self.bar.height()
+        for seat, place in enumerate(plan.seats):
+            share = min(1.0, self.model.since_look_ns(seat) / EDGE_FULL_NS)
+            pen.painter.save()
+            pen.painter.translate(place.box.x, place.box.y + top)
+            paint_edge(pen, place.edge, place.box, share, low=False)
+            pen.painter.restore()
+
+    def _edge_rects(self) -> list[QRect]:
+        """Where the edges are that the room paints itself."""
+        if self.plan is None or self.cards:
+            return []
+        top, found = self.bar.height(), []
+        for place in self.plan.seats:
+            box = place.box
+            left, above, right = edge_bars(place.edge, self.skin, low=False)
+            found.append(QRect(box.x, box.y + top, left, box.height))
+            found.append(QRect(box.x, box.y + top, box.width, above))
+            found.append(QRect(box.right - right, box.y + top, right, box.height))
+        return [one for one in found if not one.isEmpty()]
 
     def _paint_bridge(self, pen: Pen) -> None:
         """The seat in front of you and the well are joined across the gap."""

@@ -57,12 +57,19 @@ class SeatCard(QWidget):
     debrief = Signal(int)
 
     def __init__(
-        self, skin: Skin, model: LiveModel, seat: int, parent: QWidget, *, edge: Edge, rows: int
+        self,
+        skin: Skin,
+        model: LiveModel,
+        seat: int,
+        parent: QWidget,
+        *,
+        edge: Edge,
+        names_only: bool = False,
     ) -> None:
         super().__init__(parent)
         self.skin, self.model, self.seat, self.edge = skin, model, seat, edge
         self.low = False
-        self.names_only = rows > 4 or edge is Edge.NONE
+        self.names_only = names_only
         self._is_sealed = False
         self.head = Row(skin, self)
         self.sentence = Key(skin, self)

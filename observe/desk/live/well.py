@@ -330,9 +330,13 @@ class WellPanel(QWidget):
         self.take_back.show_face(face.allowed(can=can and bool(back)))
         if forth:
             self.extra.show_face(
-                faces.deed_face("put back", "Put back", "Put back", forth, low=plan.low).allowed(
-                    can=can
-                )
+                faces.deed_face(
+                    "put back",
+                    "Put back",
+                    "Put back",
+                    "" if plan.rows.last.height > 1 else forth,
+                    low=plan.low,
+                ).allowed(can=can)
             )
         elif asked is not None:
             number = state.numbers[asked.id]
@@ -348,7 +352,7 @@ class WellPanel(QWidget):
         title = f"Take back {state.numbers[step.id]}" if is_mark and step else "Take back"
         text = step.label if is_mark and step else back
         if plan.rows.last.height > 1:
-            text = "" if is_mark else text
+            text = ""
         return faces.deed_face("take back", "Take back", title, text, low=True)
 
     def _show_next(self, state: Observation, plan: WellPlan, *, visible: bool, can: bool) -> None:

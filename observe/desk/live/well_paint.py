@@ -102,7 +102,7 @@ def paint_last(
     first = QRectF(x, box.y() + px(3), box.right() - x, px(20))
     pen.text(first, title, Style(15, Weight.BOLD, Token.INK2, 13, down=MIDDLE))
     second = QRectF(x, first.bottom() + px(1), box.right() - x, box.bottom() - first.bottom())
-    pen.text(second, label, Style(sizes.reading - 1, ink=Token.INK2, least=13))
+    pen.text(second, label, Style(sizes.reading - 1, ink=Token.INK2, least=11))
 
 
 def paint_current(

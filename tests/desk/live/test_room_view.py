@@ -1,0 +1,533 @@
+"""Live in a window: real clicks, keys and fingers through a whole attempt, and every size."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAccessible, QPointingDevice
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from observe.desk import paint
+from observe.desk.keys import Key, Row
+from observe.desk.live import reading
+from observe.desk.live.model import LiveModel
+from observe.desk.live.rod_strip import RodKey
+from observe.desk.live.room_view import RoomView
+from observe.desk.theme import Skin
+from observe.domain.board import Verdict
+from observe.domain.marks import (
+    DID_NOT_ARISE,
+    DONE,
+    INCORRECT,
+    NOT_APPLICABLE,
+    NOT_DONE,
+    NOT_SEEN,
+    Mark,
+    PromptSource,
+    State,
+)
+from observe.domain.observation import Observation
+from observe.domain.troubles import Surroundings
+from observe.look.tokens import DARK, LIGHT, Theme
+from observe.work.logbooks import Logbook
+from observe.work.session import Room
+from tests.desk.people import LONG_NAMES, SCREENS, HandClock, keys_of, painted, work_through
+
+LEFT = Qt.MouseButton.LeftButton
+K = Qt.Key
+
+
+class Hands:
+    """One observer at the window: presses keys by mouse and keyboard, never twice too fast."""
+
+    def __init__(self, qtbot: QtBot, view: RoomView, clock: HandClock) -> None:
+        self.qtbot, self.view, self.clock = qtbot, view, clock
+
+    def click(self, key: QWidget) -> None:
+        self.clock.go(1)
+        assert key.isVisible()
+        QTest.mouseClick(key, LEFT)
+
+    def press(self, key: Qt.Key, modifier: Qt.KeyboardModifier | None = None) -> None:
+        self.clock.go(1)
+        QTest.keyClick(self.view, key, modifier or Qt.KeyboardModifier.NoModifier)
+
+    def state(self, seat: int) -> Observation:
+        return self.view.model.state(seat)
+
+
+OpenRoom = Callable[..., Hands]
+
+
+@pytest.fixture
+def open_room(
+    make_model: Callable[..., LiveModel], skin: Skin, clock: HandClock, qtbot: QtBot
+) -> OpenRoom:
+    """A room at 1280 × 800 on a tablet's screen, shown."""
+
+    def make(seats: int = 8, **options: object) -> Hands:
+        view = RoomView(skin, make_model(seats, **options))
+        qtbot.addWidget(view)
+        view.resize(1280, 800)
+        view.show()
+        QApplication.processEvents()
+        return Hands(qtbot, view, clock)
+
+    return make
+
+
+# one attempt, by mouse
+
+
+def test_pressing_the_sentence_is_done_in_one_tap(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[5].sentence)
+    assert hands.state(5).mark("LPX-01") == DONE
+    assert hands.view.model.front == 5
+    assert "Obtains consent" in hands.view.cards[5].sentence.accessibleName()
+
+
+def test_critical_is_one_tap_from_any_seat_and_names_itself_in_the_well(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[7].critical)
+    assert len(reading.unnamed(hands.state(7))) == 1
+    assert hands.view.well.panel.isVisible()
+    hands.click(hands.view.well.panel.answers[1])
+    hands.click(hands.view.well.panel.answers[1])
+    assert hands.state(7).occurrences[0].verdict is Verdict.RECOVERED
+    assert not hands.view.well.panel.isVisible()
+
+
+def test_every_mark_of_the_well_is_one_tap(open_room: OpenRoom) -> None:
+    """Rule M1."""
+    hands = open_room()
+    well = hands.view.well
+    keys = [*well.marks[:3], *well.prompts]
+    for key in keys:
+        hands.click(key)
+    ids = [step.id for step in hands.state(0).steps]
+    assert [hands.state(0).mark(step) for step in ids[: len(keys)]] == [
+        DONE,
+        INCORRECT,
+        NOT_DONE,
+        *(Mark(State.DONE, level, PromptSource.OBSERVER) for level in (1, 2, 3, 4)),
+        NOT_SEEN,
+    ]
+    assert not well.prompts[4].isEnabled(), "step 8 is no step to talk through (rule M2)"
+
+
+def test_voiced_is_offered_where_the_form_lets(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.well.prompts[4])
+    assert hands.state(0).mark("LPX-01") == Mark(State.DONE, voiced=True)
+
+
+def go_to(hands: Hands, step: str) -> None:
+    ids = [one.id for one in hands.state(0).steps]
+    rod = hands.view.well.rod
+    place = rod.width() * 0
+    for x in range(0, rod.width(), 2):
+        rod.at = QPoint(x, 5).toPointF()
+        if rod.pressed_place() == ids.index(step):
+            place = x + 4
+            break
+    hands.clock.go(1)
+    QTest.mouseClick(rod, LEFT, pos=QPoint(place, rod.height() // 2))
+
+
+def test_is_now_here_by_pressing_the_rod_leaves_what_was_jumped_unseen(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    go_to(hands, "LPX-15")
+    assert hands.state(0).board.at == "LPX-15"
+    assert hands.state(0).mark("LPX-05") == NOT_SEEN
+    assert reading.seen_words(hands.state(0)) == "0 % seen"
+
+
+def test_is_now_here_by_pressing_the_next_step(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.well.next_row)
+    assert hands.state(0).board.at == "LPX-02"
+
+
+def test_not_applicable_asks_its_reason_in_the_last_row(open_room: OpenRoom) -> None:
+    hands = open_room()
+    go_to(hands, "LPX-17")
+    hands.click(hands.view.well.marks[3])
+    assert hands.state(0).mark("LPX-17") == NOT_APPLICABLE
+    hands.click(hands.view.well.reasons[0])
+    assert "LPX-17" in hands.state(0).reasons
+
+
+def test_a_step_with_a_circumstance_did_not_arise(open_room: OpenRoom) -> None:
+    hands = open_room()
+    go_to(hands, "LPX-19")
+    hands.click(hands.view.well.marks[3])
+    assert hands.state(0).mark("LPX-19") == DID_NOT_ARISE
+
+
+def test_take_back_and_put_back(open_room: OpenRoom) -> None:
+    hands = open_room()
+    well = hands.view.well
+    hands.click(well.marks[1])
+    hands.click(well.take_back)
+    assert hands.state(0).mark("LPX-01") == NOT_SEEN
+    hands.click(well.extra)
+    assert hands.state(0).mark("LPX-01") == INCORRECT
+    assert not well.extra.isVisible()
+
+
+def test_a_second_tap_claims_the_order(open_room: OpenRoom) -> None:
+    """Rule M5: the first tap shows "order?", the second records it."""
+    hands = open_room()
+    hands.click(hands.view.well.not_seen)
+    hands.click(hands.view.well.marks[0])
+    assert hands.view.well.extra.isVisible()
+    assert not hands.state(0).board.claims
+    hands.click(hands.view.well.extra)
+    assert hands.state(0).board.claims == {"LPX-02"}
+
+
+def test_stop_for_safety_goes_on_or_ends_void(open_room: OpenRoom) -> None:
+    """Rule M6."""
+    hands = open_room()
+    well = hands.view.well
+    hands.click(well.marks[0])
+    hands.click(well.stop)
+    assert hands.state(0).stopped
+    assert not well.marks[0].isVisible()
+    hands.click(well.go_on)
+    assert not hands.state(0).stopped
+    hands.click(well.stop)
+    hands.click(well.end)
+    hands.click(well.panel.answers[1])
+    assert hands.state(0).void
+    assert not well.critical.isVisible()
+
+
+def test_an_attempt_ended_by_the_learner_asks_for_the_critical_event(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.well.stop)
+    hands.click(hands.view.well.end)
+    hands.click(hands.view.well.panel.answers[0])
+    assert len(reading.unnamed(hands.state(0))) == 1
+    assert not hands.state(0).void
+
+
+def test_the_clock_is_the_pause_key(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.well.clock)
+    assert hands.state(0).clock.is_running
+    hands.click(hands.view.well.clock)
+    assert not hands.state(0).clock.is_running
+
+
+def test_past_the_last_step_the_sentence_leads_to_the_rating(open_room: OpenRoom) -> None:
+    hands = open_room()
+    for _ in hands.state(3).steps:
+        hands.click(hands.view.cards[3].sentence)
+    with hands.qtbot.waitSignal(hands.view.rate) as asked:
+        hands.click(hands.view.cards[3].sentence)
+    assert asked.args == [3]
+
+
+def test_two_taps_at_once_on_one_sentence_are_one_mark(open_room: OpenRoom) -> None:
+    hands = open_room()
+    QTest.mouseDClick(hands.view.cards[2].sentence, LEFT)
+    QTest.mouseClick(hands.view.cards[2].sentence, LEFT)
+    QTest.mouseClick(hands.view.cards[2].sentence, LEFT)
+    assert len(hands.state(2).entries) == 1
+
+
+# by keyboard
+
+
+def test_a_whole_attempt_by_keyboard_alone(open_room: OpenRoom) -> None:
+    hands = open_room()
+    shift, alt = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.AltModifier
+    hands.press(K.Key_4)
+    for key in (K.Key_Space, K.Key_I, K.Key_N, K.Key_F2, K.Key_U):
+        hands.press(key)
+    hands.press(K.Key_3, alt)
+    hands.press(K.Key_V)
+    state = hands.state(3)
+    ids = [step.id for step in state.steps]
+    assert [state.mark(step) for step in ids[:7]] == [
+        DONE,
+        INCORRECT,
+        NOT_DONE,
+        Mark(State.DONE, 2, PromptSource.OBSERVER),
+        NOT_SEEN,
+        Mark(State.DONE, 3, PromptSource.OBSERVER),
+        Mark(State.DONE, voiced=True),
+    ]
+    hands.press(K.Key_Backspace)
+    assert hands.state(3).mark(ids[6]) == NOT_SEEN
+    hands.press(K.Key_Backspace, shift)
+    assert hands.state(3).mark(ids[6]) != NOT_SEEN
+    hands.press(K.Key_C)
+    hands.press(K.Key_2)
+    hands.press(K.Key_Escape)
+    hands.press(K.Key_C, shift)
+    assert hands.state(3).occurrences[0].item == "LPX-C2"
+    assert hands.state(3).occurrences[0].verdict is Verdict.RECOVERED
+    hands.press(K.Key_P)
+    assert not hands.state(3).clock.is_running
+    hands.press(K.Key_F12)
+    assert hands.state(3).stopped
+    with hands.qtbot.waitSignal(hands.view.rate):
+        hands.press(K.Key_R)
+
+
+def test_slash_and_a_number_go_to_a_step(open_room: OpenRoom) -> None:
+    hands = open_room()
+    for key in (K.Key_Slash, K.Key_1, K.Key_5, K.Key_Return):
+        hands.press(key)
+    assert hands.state(0).board.at == "LPX-15"
+    hands.press(K.Key_Up)
+    assert hands.state(0).board.at == "LPX-14"
+    hands.press(K.Key_Down)
+    assert hands.state(0).board.at == "LPX-15"
+
+
+def test_a_slash_that_was_a_mistake_is_forgotten(open_room: OpenRoom) -> None:
+    hands = open_room()
+    for key in (K.Key_Slash, K.Key_1, K.Key_Escape, K.Key_2):
+        hands.press(key)
+    assert hands.view.model.front == 1
+    assert hands.state(0).entries == ()
+
+
+def test_the_table_of_keys_opens_and_closes(open_room: OpenRoom) -> None:
+    hands = open_room()
+    QTest.keyClicks(hands.view, "?")
+    assert hands.view.keys_table.isVisible()
+    hands.press(K.Key_Escape)
+    assert not hands.view.keys_table.isVisible()
+
+
+def test_space_presses_the_key_that_tab_reached_and_else_marks_done(open_room: OpenRoom) -> None:
+    hands = open_room()
+    incorrect = hands.view.well.marks[1]
+    incorrect.setFocus(Qt.FocusReason.TabFocusReason)
+    hands.clock.go(1)
+    QTest.keyClick(incorrect, K.Key_Space)
+    assert hands.state(0).mark("LPX-01") == INCORRECT
+    hands.press(K.Key_Escape)
+    hands.press(K.Key_Space)
+    assert hands.state(0).mark("LPX-02") == DONE
+
+
+# by touch
+
+
+@pytest.fixture(scope="session")
+def screen(faces: QApplication) -> QPointingDevice:
+    assert faces is not None
+    return QTest.createTouchDevice()
+
+
+def test_two_fingers_at_once_mark_two_learners(
+    open_room: OpenRoom, screen: QPointingDevice
+) -> None:
+    hands = open_room()
+    window = hands.view.window().windowHandle()
+    places = [
+        card.sentence.mapTo(hands.view, card.sentence.rect().center())
+        for card in (hands.view.cards[1], hands.view.cards[6])
+    ]
+    first = QTest.touchEvent(window, screen)
+    first.press(0, places[0], window).press(1, places[1], window)
+    first.commit()
+    assert hands.view.cards[1].sentence.isDown()
+    assert hands.view.cards[6].sentence.isDown()
+    second = QTest.touchEvent(window, screen)
+    second.release(0, places[0], window).release(1, places[1], window)
+    second.commit()
+    assert hands.state(1).mark("LPX-01") == DONE
+    assert hands.state(6).mark("LPX-01") == DONE
+
+
+def test_a_finger_that_slides_off_a_key_presses_nothing(
+    open_room: OpenRoom, screen: QPointingDevice
+) -> None:
+    hands = open_room()
+    window = hands.view.window().windowHandle()
+    key = hands.view.cards[1].critical
+    place = key.mapTo(hands.view, key.rect().center())
+    away = place + QPoint(0, 600)
+    press = QTest.touchEvent(window, screen)
+    press.press(0, place, window)
+    press.commit()
+    move = QTest.touchEvent(window, screen)
+    move.move(0, away, window)
+    move.commit()
+    lift = QTest.touchEvent(window, screen)
+    lift.release(0, away, window)
+    lift.commit()
+    assert hands.state(1).occurrences == ()
+    assert not key.isDown()
+
+
+# trouble and interruption
+
+
+def test_a_full_disk_takes_the_heel_from_every_mark_key(
+    open_room: OpenRoom, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[0].sentence)
+    append = Logbook.append
+
+    def refuse(*_: object, **__: object) -> None:
+        raise Surroundings("This disk is full.", remedy="Free some space.")
+
+    monkeypatch.setattr(Logbook, "append", refuse)
+    hands.click(hands.view.cards[4].sentence)
+    assert hands.state(4).mark("LPX-01") == NOT_SEEN
+    assert hands.view.bar.again_key.isVisible()
+    marks = [key for card in hands.view.cards for key in (card.sentence, card.critical)]
+    assert not any(key.isEnabled() for key in (*marks, *hands.view.well.marks))
+    monkeypatch.setattr(Logbook, "append", append)
+    hands.click(hands.view.bar.again_key)
+    assert hands.state(4).mark("LPX-01") == DONE
+    assert all(key.isEnabled() for key in marks)
+
+
+def test_reopened_after_a_break_it_says_what_was_last(
+    open_room: OpenRoom, skin: Skin, clock: HandClock, qtbot: QtBot
+) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[6].sentence)
+    clock.go(102)
+    old = hands.view.model.room
+    model = LiveModel(Room(old.logbook, old.workshop, old.observer), clock=clock.now)
+    again = RoomView(skin, model)
+    qtbot.addWidget(again)
+    again.resize(1280, 800)
+    again.show()
+    assert again.note.isVisible()
+    assert "away 1:42" in again.note.accessibleName()
+    assert again.well.seat == 6
+    QTest.mouseClick(again.note.nothing_key, LEFT)
+    assert not again.note.isVisible()
+
+
+def test_a_second_goes_by_and_the_clocks_show_it(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[0].sentence)
+    hands.clock.go(10)
+    hands.view.tick()
+    assert "clock at 00:10" in hands.view.well.clock.accessibleName()
+    assert "10 seconds" in hands.view.cards[0].head.accessibleName()
+
+
+# for those who do not see the screen
+
+
+def test_every_key_has_a_name_in_the_accessibility_tree(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[4].critical)
+    for key in keys_of(hands.view):
+        interface = QAccessible.queryAccessibleInterface(key)
+        assert interface.text(QAccessible.Text.Name), key.face
+        assert interface.role() is QAccessible.Role.PushButton
+
+
+def test_a_seat_says_all_that_it_shows(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.cards[4].sentence)
+    hands.clock.go(41)
+    hands.view.tick()
+    assert hands.view.cards[4].head.accessibleName() == (
+        "Seat 5, Ravi Senapathi, 41 seconds, 100 % seen, 0:41 ago."
+    )
+
+
+@pytest.mark.skipif(sys.version_info >= (3, 12), reason="None is immortal there")
+def test_painting_drops_no_reference_to_none(open_room: OpenRoom) -> None:
+    """PySide6 6.12.0 on Python 3.11 lost one at almost every call, and the process died."""
+    hands = open_room()
+    before = sys.getrefcount(None)
+    for _ in range(1000):
+        hands.view.cards[0].head.repaint()
+    assert sys.getrefcount(None) > before - 200
+
+
+def test_no_score_is_shown_before_the_seal(open_room: OpenRoom, clock: HandClock) -> None:
+    """Rule D3: coverage is shown, score and decision are not."""
+    hands = open_room()
+    work_through(hands.view.model, clock)
+    said = " ".join(key.accessibleName() for key in keys_of(hands.view)).lower()
+    assert "% seen" in said
+    for word in ("score", "pass ", "remediate", "cut"):
+        assert word not in said
+
+
+# sizes
+
+
+@pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize(
+    ("size", "seats"),
+    [
+        *((size, seats) for size in ("tablet", "desktop") for seats in (1, 4, 6, 8, 10, 12)),
+        *(("laptop", seats) for seats in (2, 5, 8, 12)),
+        *(("small laptop", seats) for seats in (6, 10)),
+        *(("big", seats) for seats in (8, 9)),
+    ],
+)
+def test_every_text_has_room_and_every_key_its_millimetres(
+    make_model: Callable[..., LiveModel],
+    clock: HandClock,
+    skin: Skin,
+    misfits: list[paint.Misfit],
+    qtbot: QtBot,
+    size: str,
+    seats: int,
+    theme: Theme,
+) -> None:
+    """Look §14: fails if any text is wider than its place or any target is under its mm."""
+    width, height, dpi = SCREENS[size]
+    model = make_model(seats, names=LONG_NAMES, looks=min(2, seats))
+    work_through(model, clock)
+    skin.set_screen(dpi)
+    skin.set_theme(theme)
+    view = RoomView(skin, model)
+    qtbot.addWidget(view)
+    for seat in range(seats):
+        model.look(seat)
+        painted(view, width, height)
+        require_millimetres(view, skin)
+    assert {(one.text, one.width, one.height) for one in misfits} == set()
+
+
+def require_millimetres(view: RoomView, skin: Skin) -> None:
+    """Routine keys 12 mm; critical, stop and the sentence 20 mm; half a px of rounding."""
+    for key in keys_of(view):
+        if not isinstance(key, Row | RodKey):
+            assert min(key.width(), key.height()) >= skin.mm(11.8), key.accessibleName()
+    large: list[Key] = [key for card in view.cards for key in (card.sentence, card.critical)]
+    large += [key for well in view.wells for key in (well.critical, well.stop)]
+    for key in large:
+        if key.isVisible():
+            assert min(key.width(), key.height()) >= skin.mm(19.8), key.accessibleName()
+
+
+@pytest.mark.parametrize("seats", [4, 8])
+def test_a_window_under_1100_px_becomes_a_rail_and_back(open_room: OpenRoom, seats: int) -> None:
+    hands = open_room(seats)
+    hands.view.resize(1000, 700)
+    assert not hands.view.cards[0].sentence.isVisible()
+    hands.click(hands.view.cards[2].head)
+    assert hands.view.well.seat == 2
+    hands.view.resize(1280, 800)
+    assert hands.view.well.seat == 2
