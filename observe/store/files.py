@@ -97,19 +97,26 @@ def _make(path: Path) -> None:
     """Turn nothing, or an empty file, into a logbook in one transaction.
 
     Before the write-ahead log is switched on, so that the header says from the first
-    moment what the file is; killed half-way, the file is empty again.
+    moment what the file is; killed half-way, the file is empty again. The lock is kept
+    until after the switch: two programs that switch at once would not wait for each other.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     path.touch(mode=0o600)  # It will hold names. What stands beside it gets the same mode.
-    with closing(_connect(path, mode="rwc")) as connection, transaction(connection):
-        if format_now(connection):
-            return  # Another program made it in this very moment.
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        for step in STEPS:
-            step.take(connection, at=now())
-        connection.execute(
-            "INSERT INTO device (id, made_at) VALUES (?, ?)", (secrets.token_hex(8), now())
-        )
+    with closing(_connect(path, mode="rwc")) as connection:
+        with transaction(connection):
+            if format_now(connection):
+                return  # Another program made it in this very moment.
+            connection.execute("PRAGMA locking_mode = EXCLUSIVE")
+            _write_empty_log(connection)
+        connection.execute("PRAGMA journal_mode = WAL")
+
+
+def _write_empty_log(connection: sqlite3.Connection) -> None:
+    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    for step in STEPS:
+        step.take(connection, at=now())
+    made = (secrets.token_hex(8), now())
+    connection.execute("INSERT INTO device (id, made_at) VALUES (?, ?)", made)
 
 
 def _writer(path: Path) -> sqlite3.Connection:
