@@ -20,6 +20,15 @@ class Ground:
     form: Form
     profile: Profile
     mode: Mode
+    in_play: dict[str, tuple[Step, ...]] = field(
+        default_factory=dict, init=False, compare=False, repr=False
+    )
+
+    def steps(self, variant: str) -> tuple[Step, ...]:
+        """The steps in play, in order; worked out once for each variant."""
+        if variant not in self.in_play:
+            self.in_play[variant] = self.profile.steps(self.form, variant)
+        return self.in_play[variant]
 
 
 class Verdict(StrEnum):
@@ -105,7 +114,7 @@ class Board:
 
 def opening(ground: Ground, variant: str) -> Board:
     """The board before the first mark."""
-    steps = ground.profile.steps(ground.form, variant)
+    steps = ground.steps(variant)
     first = steps[0].id if steps else ""
     return Board(variant=variant, front=first, at=first)
 
@@ -125,7 +134,7 @@ def advance(ground: Ground, board: Board, entry: Entry) -> Board:
 
 
 def _steps(ground: Ground, board: Board) -> tuple[Step, ...]:
-    return ground.profile.steps(ground.form, board.variant)
+    return ground.steps(board.variant)
 
 
 def _place(ground: Ground, board: Board, step: str) -> int:

@@ -102,7 +102,7 @@ class Observation:
     @property
     def steps(self) -> tuple[Step, ...]:
         """The steps in play, in order."""
-        return self.ground.profile.steps(self.ground.form, self.board.variant)
+        return self.ground.steps(self.board.variant)
 
     @property
     def numbers(self) -> Mapping[str, int]:

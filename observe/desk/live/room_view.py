@@ -200,7 +200,9 @@ class RoomView(QWidget):
         if self.table is not None:
             self.table.refresh()
         self.bar.refresh()
-        self.update()
+        for seat in (before, now):
+            if self.cards:
+                self.update(self._bridge(seat))
         self._announce(now)
 
     def _announce(self, seat: int) -> None:
@@ -289,20 +291,23 @@ class RoomView(QWidget):
 
     def _paint_bridge(self, pen: Pen) -> None:
         """The seat in front of you and the well are joined across the gap."""
-        card, well = self.cards[self.model.front].geometry(), self.wells[0].geometry()
+        pen.fill(QRectF(self._bridge(self.model.front)), Token.BAND)
+
+    def _bridge(self, seat: int) -> QRect:
+        """The piece of the gap between a seat and the well."""
+        card, well = self.cards[seat].geometry(), self.wells[0].geometry()
         long = self.skin.px(124)
         left, right = max(card.left(), well.left()), min(card.right(), well.right())
         upper, lower = max(card.top(), well.top()), min(card.bottom(), well.bottom())
         if left < right:
             middle, half = (left + right) // 2, min(long, right - left) // 2
             high = well.top() - card.bottom() + 1
-            pen.fill(QRectF(middle - half, card.bottom(), 2 * half, high), Token.BAND)
-            return
+            return QRect(middle - half, card.bottom(), 2 * half, high)
         middle, half = (upper + lower) // 2, min(long, lower - upper) // 2
         x, end = card.right(), well.left()
         if well.right() < card.left():
             x, end = well.right(), card.left()
-        pen.fill(QRectF(x, middle - half, end - x + 1, 2 * half), Token.BAND)
+        return QRect(x, middle - half, end - x + 1, 2 * half)
 
     # keyboard
 
