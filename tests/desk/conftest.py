@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from observe import places
 from observe.desk import paint
@@ -99,3 +100,12 @@ def misfits() -> Iterator[list[paint.Misfit]]:
     paint.misfits.append(found.append)
     yield found
     paint.misfits.remove(found.append)
+
+
+@pytest.fixture
+def parent(faces: QApplication, qtbot: QtBot) -> QWidget:
+    """A bare widget to put a part of a page into."""
+    assert faces is not None
+    widget = QWidget()
+    qtbot.addWidget(widget)
+    return widget

@@ -99,7 +99,8 @@ class AskPanel(QWidget):
         px = self.skin.px
         head, gap = self._head(), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
         foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
-        area = Box(0, head, self.width(), max(0, self.height() - head - foot - gap))
+        apart = gap // 2
+        area = Box(0, head, self.width(), max(0, self.height() - head - foot - apart))
         count = max(1, len(self._choices))
         columns = min(4, count) if count != 5 else 3
         rows = -(-count // columns)
@@ -109,7 +110,7 @@ class AskPanel(QWidget):
         boxes = split_grid(area, columns, rows, gap)
         for key, box in zip(self.answers, boxes, strict=False):
             key.setGeometry(box.x, box.y, box.width, box.height)
-        below = Box(0, area.bottom + gap, self.width(), foot)
+        below = Box(0, area.bottom + apart, self.width(), foot)
         for key, box in zip(
             self.ways, split_row(below, (1,) * max(1, len(self._leaving)), gap), strict=False
         ):

@@ -134,6 +134,7 @@ class _Column(QWidget):
             return
         if self.model.do(self.seat, gestures.write, self.slot.value, text) is not None:
             self._kept = text
+            self.refresh()
 
     def _pick(self, place: int) -> None:
         if place < len(self._picks):
@@ -141,6 +142,7 @@ class _Column(QWidget):
             self.keep()
 
     def refresh(self) -> None:
+        """Show the picks, and which of them was taken."""
         state = self.model.state(self.seat)
         find = strengths if self.slot is Slot.STRENGTH else changes
         self._picks = find(state)

@@ -1,0 +1,70 @@
+"""The attempt in time, and what would settle an undecided one (rule D2)."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.debrief.story import StoryPanel, moments, settling_lists, spread
+from observe.desk.live.model import LiveModel
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.marks import DONE, INCORRECT
+from observe.look.marks import MarkLook
+from observe.work.debrief import Reveal, reveal
+from tests.desk.people import HandClock, ready_to_seal
+
+
+@pytest.fixture
+def found(make_model: Callable[..., LiveModel], clock: HandClock) -> Reveal:
+    model = make_model(1)
+    for one in (DONE, INCORRECT):
+        model.mark(0, one)
+        clock.go(60)
+    ready_to_seal(model, 0)
+    model.do(0, gestures.seal)
+    return reveal(model.state(0))
+
+
+def test_marks_stand_at_their_minute(found: Reveal) -> None:
+    shown = moments(found.observation)
+    assert [(one.at, one.number, one.look) for one in shown] == [
+        (0, 1, MarkLook.DONE),
+        (60 * 10**9, 2, MarkLook.INCORRECT),
+    ]
+
+
+@given(st.lists(st.floats(0, 900), max_size=30).map(sorted), st.floats(1, 20))
+def test_marks_never_cover_each_other(places: list[float], apart: float) -> None:
+    pushed = spread(places, apart, 1000)
+    for one, other in itertools.pairwise(pushed):
+        assert other - one >= apart - 1e-6
+    assert all(place <= 1000 for place in pushed)
+
+
+def test_an_undecided_attempt_names_both_lists(
+    make_model: Callable[..., LiveModel], clock: HandClock, skin: Skin, parent: QWidget
+) -> None:
+    model = make_model(1)
+    model.mark(0, DONE)
+    clock.go(5)
+    ready_to_seal(model, 0)
+    model.do(0, gestures.seal)
+    undecided = reveal(model.state(0))
+    titles = [title for title, _ in settling_lists(undecided)]
+    assert titles == [
+        "Pass would follow if these were done",
+        "Remediate would follow if these were not done",
+    ]
+    panel = StoryPanel(skin, parent)
+    panel.show_time(undecided)
+    assert "Pass would follow" in panel.accessibleName()
+
+
+def test_a_decided_attempt_has_nothing_to_settle(found: Reveal) -> None:
+    assert settling_lists(found) == ()
