@@ -254,7 +254,8 @@ class FocusRing(QWidget):
 
     def follow(self, old: QWidget | None, now: QWidget | None) -> None:
         """Go to the key that has the focus now, or away."""
-        self._key = now if isinstance(now, Key) and now.by_keyboard else None
+        mine = isinstance(now, Key) and now.by_keyboard and self.window().isAncestorOf(now)
+        self._key = now if isinstance(now, Key) and mine else None
         self.settle()
 
     def settle(self) -> None:

@@ -1,0 +1,128 @@
+"""The desk joins pages and use cases: from a logbook to a room, a rating, a decision."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TypeVar
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from observe.desk.debrief.page import DebriefPage
+from observe.desk.desk import Desk
+from observe.desk.rating.page import RatingPage
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.work.logbooks import default_path
+from observe.work.session import Room
+from tests.desk.people import ready_to_seal
+
+Page = TypeVar("Page", RatingPage, DebriefPage)
+
+
+@pytest.fixture
+def open_desk(skin: Skin, qtbot: QtBot) -> Iterator[Callable[[Path | None], Desk]]:
+    opened: list[Desk] = []
+
+    def make(path: Path | None = None) -> Desk:
+        desk = Desk(skin, path)
+        qtbot.addWidget(desk.frame)
+        desk.show()
+        desk.open_logbook()
+        opened.append(desk)
+        return desk
+
+    yield make
+    for desk in opened:
+        desk.close_logbook()
+
+
+@pytest.fixture
+def planned(make_room: Callable[..., Room]) -> Path:
+    """A logbook with a planned workshop."""
+    return make_room(2).logbook.path
+
+
+def shown_page(desk: Desk, kind: type[Page]) -> Page:
+    """The page that is shown, of the kind that is expected."""
+    assert isinstance(desk.frame.page, kind)
+    return desk.frame.page
+
+
+def test_the_persons_own_logbook_is_made_on_first_use(
+    open_desk: Callable[..., Desk],
+) -> None:
+    desk = open_desk()
+    assert default_path().exists()
+    assert desk.start.demo_key.isVisible()
+    assert [row.accessibleName() for row in desk.frame.bar.words if row.isVisible()] == ["Live"]
+
+
+def test_a_file_that_is_no_logbook_is_told_and_left_alone(
+    open_desk: Callable[..., Desk], tmp_path: Path
+) -> None:
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear colleague", encoding="utf-8")
+    desk = open_desk(path)
+    assert desk.logbook is None
+    assert desk.frame.trouble.isVisible()
+    assert path.read_text(encoding="utf-8") == "Dear colleague"
+    desk.frame.trouble.keys[0].click()
+    assert desk.frame.trouble.isVisible()
+
+
+def test_from_the_logbook_to_the_decision(open_desk: Callable[..., Desk], planned: Path) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    assert desk.frame.page is desk.room_view
+    assert desk.model is not None
+    assert desk.frame.windowTitle() == "Lumbar puncture · Live · Observe"
+    assert desk.room_view is not None
+    desk.room_view.well.mark_done()
+    desk.room_view.rate.emit(0)
+    page = shown_page(desk, RatingPage)
+    ready_to_seal(desk.model, 0)
+    page.open_section(len(page.sections) - 1)
+    page.on_key.click()
+    debrief = shown_page(desk, DebriefPage)
+    assert debrief.shown.mine is not None
+    assert desk.frame.windowTitle() == "Amara Voss · Debrief · Observe"
+
+
+def test_leaving_live_keeps_the_room_and_the_way_back(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    assert desk.model is not None
+    desk.model.do(1, gestures.start_clock)
+    assert desk.room_view is not None
+    desk.room_view.leave.emit()
+    assert desk.frame.page is desk.start
+    desk.start.observer_keys[0].click()
+    assert desk.model.state(1).clock.is_running
+
+
+def test_planning_again_shows_the_new_workshop_first(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.start.again_key.click()
+    assert len(desk.start.lines) == 2
+    assert desk.start.lines[0].when != desk.start.lines[1].when
+
+
+def test_a_defect_is_told_and_work_goes_on(
+    open_desk: Callable[..., Desk], planned: Path, own_home: Path
+) -> None:
+    desk = open_desk(planned)
+    try:
+        raise ZeroDivisionError("Amara Voss, step 3")  # noqa: TRY301 - stands for any defect
+    except ZeroDivisionError as defect:
+        desk.meet_defect(type(defect), defect, defect.__traceback__)
+    reports = list((own_home / "defects").iterdir())
+    assert len(reports) == 1
+    assert "Amara" not in reports[0].read_text(encoding="utf-8")
+    desk.start.observer_keys[0].click()
+    assert desk.frame.page is desk.room_view
