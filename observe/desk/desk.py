@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 from types import TracebackType
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
 
 from observe.desk.defect import DefectWindow
 from observe.desk.frame import Frame
@@ -17,6 +18,8 @@ from observe.desk.live.room_view import RoomView
 from observe.desk.start import ObserverLine, StartPage, WorkshopLine
 from observe.desk.theme import Skin, dots_per_inch
 from observe.domain.troubles import Trouble
+from observe.domain.words import counted
+from observe.domain.workshop import observation_id
 
 if TYPE_CHECKING:
     from observe.desk.live.model import LiveModel
@@ -42,7 +45,7 @@ class Desk(QObject):
         self.logbook: Logbook | None = None
         self.model: LiveModel | None = None
         self.room_view: RoomView | None = None
-        self.debrief: QObject | None = None
+        self._passing: QWidget | None = None
         self._defects: list[DefectWindow] = []
         self._show_start()
 
@@ -134,6 +137,17 @@ class Desk(QObject):
         else:
             self._show_start()
 
+    def _show_passing(self, page: QWidget) -> None:
+        """Take leave of the rating or debrief that was shown before this one."""
+        self._retire()
+        self._passing = page
+
+    def _retire(self) -> None:
+        if self._passing is not None:
+            self._passing.hide()
+            self._passing.deleteLater()
+            self._passing = None
+
     def _show_start(self) -> None:
         if self.logbook is not None:
             try:
@@ -141,9 +155,10 @@ class Desk(QObject):
             except Trouble as trouble:
                 self._tell(trouble, ("Try again", self._show_start))
         self._frame_page(self.start, LIVE)
+        self._retire()
         self.frame.setWindowTitle("Workshops · Observe")
 
-    def _frame_page(self, page: object, word: str) -> None:
+    def _frame_page(self, page: QWidget, word: str) -> None:
         screens = (LIVE, DEBRIEF) if self.model is not None else (LIVE,)
         title, state = self._what_is_open()
         self.frame.bar.show_screens(screens, word, title, state)
@@ -151,7 +166,7 @@ class Desk(QObject):
         place = self.model.room.workshop.place if self.model else ""
         person = self.model.room.name(self.model.room.observer) if self.model else ""
         self.frame.status.say(disk, place, person)
-        self.frame.show_page(page, whole=False)  # type: ignore[arg-type]
+        self.frame.show_page(page, whole=False)
 
     def _what_is_open(self) -> tuple[str, str]:
         if self.model is None:
@@ -174,6 +189,8 @@ class Desk(QObject):
             self._tell(trouble, ("Not now", self._not_now))
             return
         self.model = LiveModel(room)
+        if self.room_view is not None:
+            self.room_view.deleteLater()
         self.room_view = RoomView(self.skin, self.model)
         self.room_view.leave.connect(self._show_start)
         self.room_view.rate.connect(self.show_rating)
@@ -186,6 +203,7 @@ class Desk(QObject):
             return
         self.frame.setWindowTitle(f"{self.model.room.workshop.title} · Live · Observe")
         self.frame.show_page(self.room_view, whole=True)
+        self._retire()
         self.room_view.refresh()
 
     def show_rating(self, seat: int) -> None:
@@ -197,6 +215,7 @@ class Desk(QObject):
         page = RatingPage(self.skin, self.model, seat)
         page.back.connect(self.show_live)
         page.sealed.connect(self.show_debrief)
+        self._show_passing(page)
         self.frame.setWindowTitle(f"{self.model.name(seat)} · Rating · Observe")
         self.frame.show_page(page, whole=True)
 
@@ -209,7 +228,7 @@ class Desk(QObject):
         page = DebriefPage(self.skin, self.model, seat)
         page.live.connect(self.show_live)
         page.rate.connect(self.show_rating)
-        self.debrief = page
+        self._show_passing(page)
         self._frame_page(page, DEBRIEF)
         self.frame.setWindowTitle(f"{self.model.name(seat)} · Debrief · Observe")
 
@@ -242,10 +261,7 @@ def _lines(logbook: Logbook) -> tuple[WorkshopLine, ...]:
     return tuple(reversed(found))
 
 
-def _line(logbook: Logbook, workshop: Workshop, names: object) -> WorkshopLine:
-    from observe.domain.words import counted
-
-    known = dict(names) if isinstance(names, dict) else {}
+def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> WorkshopLine:
     form = logbook.form(workshop.form)
     sealed = {
         event.observation for event in logbook.log.read(workshop=workshop.id, kinds=("sealed",))
@@ -257,17 +273,15 @@ def _line(logbook: Logbook, workshop: Workshop, names: object) -> WorkshopLine:
         about=f"{workshop.mode.value} · {counted(len(workshop.seats), 'learner')}",
         form=f"{form.title}, form {form.id} {form.version} · {workshop.place}",
         seats=tuple(
-            (seat.number, known.get(seat.learner, seat.learner)) for seat in workshop.seats
+            (seat.number, names.get(seat.learner, seat.learner)) for seat in workshop.seats
         ),
-        observers=tuple(_observer(workshop, one, known, sealed) for one in workshop.observers),
+        observers=tuple(_observer(workshop, one, names, sealed) for one in workshop.observers),
     )
 
 
 def _observer(
-    workshop: Workshop, person: str, names: dict[str, str], sealed: set[str]
+    workshop: Workshop, person: str, names: Mapping[str, str], sealed: set[str]
 ) -> ObserverLine:
-    from observe.domain.workshop import observation_id
-
     mine = [seat for seat in workshop.seats if person in seat.observers]
     done = sum(observation_id(seat.attempt, person) in sealed for seat in mine)
     return ObserverLine(person, names.get(person, person), len(mine), done)

@@ -58,7 +58,8 @@ class LiveBar(QWidget):
         self.theme_key.show_face(faces.deed_face("theme", word, "", "", low=False))
         running = any(one.state.clock.is_running for one in self.model.sessions)
         face = ("pause", "Pause all") if running else ("go", "All go on")
-        can = self.model.trouble is None and self.model.session_ns() > 0
+        begun = any(one.state.clock.started for one in self.model.sessions)
+        can = self.model.trouble is None and begun
         self.pause_key.show_face(faces.deed_face(*face, "", "", low=False).allowed(can=can))
         self.again_key.setVisible(self.model.trouble is not None)
         box = self._trouble_box()

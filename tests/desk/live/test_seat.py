@@ -1,0 +1,88 @@
+"""A seat at the table: two keys that work at once, and what it says in each state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from observe.desk.live.layout import Edge
+from observe.desk.live.model import LiveModel
+from observe.desk.live.seat import SeatCard
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.marks import DONE
+from tests.desk.people import HandClock, painted, ready_to_seal
+
+
+@pytest.fixture
+def model(make_model: Callable[..., LiveModel]) -> LiveModel:
+    return make_model(2, looks=1)
+
+
+@pytest.fixture
+def card(model: LiveModel, skin: Skin, parent: QWidget) -> SeatCard:
+    made = SeatCard(skin, model, 0, parent, edge=Edge.LEFT)
+    model.changed.connect(made.refresh)
+    model.front_changed.connect(made.refresh)
+    made.resize(312, 236)
+    painted(parent, 312, 236)
+    return made
+
+
+def test_stopped_the_sentence_lets_it_go_on(card: SeatCard, model: LiveModel) -> None:
+    model.mark(0, DONE)
+    model.do(0, gestures.stop_for_safety)
+    assert card.sentence.accessibleName() == "Go on"
+    assert "stopped at 00:00" in card.head.accessibleName()
+    card.sentence.click()
+    assert not model.state(0).stopped
+
+
+def test_sealed_it_is_held_by_a_clamp_and_leads_to_the_decision(
+    card: SeatCard, model: LiveModel, qtbot: QtBot
+) -> None:
+    model.mark(0, DONE)
+    ready_to_seal(model, 0)
+    model.do(0, gestures.seal)
+    assert card.critical.isHidden()
+    assert card.sentence.width() > 250
+    with qtbot.waitSignal(card.debrief) as asked:
+        card.sentence.click()
+    assert asked.args == [0]
+
+
+def test_paused_it_says_so(card: SeatCard, model: LiveModel) -> None:
+    model.mark(0, DONE)
+    model.turn_clock(0)
+    assert "paused" in card.head.accessibleName()
+
+
+def test_a_void_attempt_waits_only_for_its_seal(
+    card: SeatCard, model: LiveModel, qtbot: QtBot
+) -> None:
+    model.do(0, gestures.void, "Alarm")
+    assert card.critical.isHidden()
+    with qtbot.waitSignal(card.rate):
+        card.sentence.click()
+
+
+def test_a_low_seat_has_no_rod_and_the_same_two_keys(card: SeatCard, skin: Skin) -> None:
+    card.resize(312, 177)
+    assert card.low
+    assert min(card.sentence.width(), card.sentence.height()) >= skin.mm(20)
+    assert min(card.critical.width(), card.critical.height()) >= skin.mm(20)
+
+
+def test_every_second_only_the_edge_and_the_head_are_repainted(
+    card: SeatCard, clock: HandClock, model: LiveModel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    model.mark(0, DONE)
+    touched: list[object] = []
+    monkeypatch.setattr(card, "update", lambda *area: touched.append(area))
+    clock.go(1)
+    card.tick()
+    assert touched
+    assert all(area for area in touched), "never the whole seat"
