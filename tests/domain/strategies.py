@@ -11,6 +11,7 @@ from observe.domain.marks import (
     DID_NOT_ARISE,
     DONE,
     NOT_APPLICABLE,
+    NOT_DONE,
     NOT_SEEN,
     Mark,
     PromptSource,
@@ -129,9 +130,12 @@ def forms(draw: st.DrawFn, *, most: int = 6, tables: list[Credit] | None = None)
     )
 
 
-def _mark_for(step: Step) -> st.SearchStrategy[Mark]:
+def _mark_for(step: Step, *, little_seen: bool) -> st.SearchStrategy[Mark]:
     half = len(OUTCOMES) // 2
     choices = [*OUTCOMES, *[NOT_SEEN, DONE] * half]
+    if little_seen:
+        choices = [DONE, DONE, Mark(State.DONE, 1), NOT_DONE, *[NOT_SEEN] * 12]
+        half = 1
     if step.not_applicable:
         choices += [NOT_APPLICABLE] * half
     if step.when:
@@ -140,23 +144,35 @@ def _mark_for(step: Step) -> st.SearchStrategy[Mark]:
 
 
 @st.composite
-def evidences(draw: st.DrawFn, *, most: int = 6, tables: list[Credit] | None = None) -> Evidence:
-    """Evidence as one sealed observation of a random form may give it."""
+def evidences(
+    draw: st.DrawFn,
+    *,
+    most: int = 6,
+    tables: list[Credit] | None = None,
+    little_seen: bool = False,
+) -> Evidence:
+    """Evidence as one sealed observation of a random form may give it.
+
+    little_seen: most steps are not seen and seldom is anything else in the way,
+    so that the attempt is mostly undecided.
+    """
     form = draw(forms(most=most, tables=tables))
     verdicts = {
         item.id: tuple(draw(st.lists(st.sampled_from(verdicts_for(item)), max_size=2)))
         for item in form.criticals
-        if draw(st.sampled_from([False, False, True]))
+        if draw(st.sampled_from([False, False, not little_seen]))
     }
+    rest = [{"overall": 3, "elapsed_s": 60}] * (12 if little_seen else 2)
+    rest += [{"overall": 2}, {"elapsed_s": 61}, {}, {"overall": 3, "elapsed_s": 60, "newer": 1}]
+    shares = SHARES[4:] if little_seen else SHARES
+    scored = {step.domain for step in form.steps if step.scored}
     more: dict[str, Any] = {
         "mode": draw(st.sampled_from([Mode.FORMATIVE, Mode.SUMMATIVE])),
-        "cut": Cut(draw(st.sampled_from(SHARES)), draw(st.sampled_from(["", "standard"]))),
+        "cut": Cut(draw(st.sampled_from(shares)), draw(st.sampled_from(["", "a", "b", "c"]))),
         "verdicts": verdicts,
         "attested": draw(st.sampled_from([frozenset(), frozenset({"X", "Y"})])),
-        "overall": draw(st.sampled_from([None, 2, 3])),
-        "elapsed_s": draw(st.sampled_from([None, 60, 61])),
-        "newer": draw(st.sampled_from([0, 0, 0, 1])),
+        "left_out": frozenset(one.id for one in form.domains if one.id not in scored),
+        **draw(st.sampled_from(rest)),
     }
-    scored = {step.domain for step in form.steps if step.scored}
-    more["left_out"] = frozenset(one.id for one in form.domains if one.id not in scored)
-    return seen(form, {step.id: draw(_mark_for(step)) for step in form.steps}, **more)
+    marks = {step.id: draw(_mark_for(step, little_seen=little_seen)) for step in form.steps}
+    return seen(form, marks, **more)

@@ -146,7 +146,7 @@ def fewest(shown: Evidence, mark: Mark, outcome: Outcome) -> int | None:
 
 
 @settings(max_examples=200)
-@given(evidences())
+@given(evidences(little_seen=True))
 def test_d2_brute_force_over_all_subsets_agrees(shown: Evidence) -> None:
     decided = decide(shown)
     assume(decided.outcome is Outcome.UNDECIDED)
