@@ -40,7 +40,7 @@ def open_desk(logbook: Path | None) -> int:
     QTimer.singleShot(0, desk.open_logbook)
     code = application.exec()
     interrupts.close()
-    desk.close_logbook()
+    desk.close()
     sys.excepthook = sys.__excepthook__
     return code
 

@@ -84,8 +84,13 @@ class Desk(QObject):
         self.frame.trouble.clear()
         self._show_start()
 
+    def close(self) -> None:
+        """Close the window, which keeps what was typed in it, and then the logbook."""
+        self.frame.close()
+        self.close_logbook()
+
     def close_logbook(self) -> None:
-        """Close what is open."""
+        """Close the logbook that is open, if one is."""
         if self.logbook is not None:
             self.logbook.close()
             self.logbook = None

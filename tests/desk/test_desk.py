@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from observe.desk.debrief.page import DebriefPage
 from observe.desk.desk import Desk
 from observe.desk.rating.page import RatingPage
+from observe.desk.rating.words import WordsPane
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.work.logbooks import default_path
@@ -102,6 +103,25 @@ def test_leaving_live_keeps_the_room_and_the_way_back(
     assert desk.frame.page is desk.start
     desk.start.observer_keys[0].click()
     assert desk.model.state(1).clock.is_running
+
+
+def test_what_was_typed_is_kept_when_the_window_is_closed(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    desk.show_rating(0)
+    page = shown_page(desk, RatingPage)
+    place = [section.title for section in page.sections].index("Strength and change")
+    page.open_section(place)
+    pane = page.sections[place].pane
+    assert isinstance(pane, WordsPane)
+    pane.columns[0].field.setPlainText("Steady hands")
+    assert desk.model is not None
+    model = desk.model
+    desk.frame.close()
+    event = model.state(0).texts["strength"]
+    assert model.sessions[0].text(event, "text") == "Steady hands"
 
 
 def test_planning_again_shows_the_new_workshop_first(

@@ -24,6 +24,12 @@ def key(skin: Skin, parent: QWidget) -> Key:
     return made
 
 
+def make_active(window: QWidget, qtbot: QtBot) -> None:
+    """Give a window the keyboard; a real screen takes a moment for it."""
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+
+
 def heel_of(key: Key) -> str:
     return key.grab().toImage().pixelColor(key.width() // 2, key.height() - 2).name()
 
@@ -68,6 +74,7 @@ def test_a_click_never_moves_the_focus(key: Key) -> None:
 def test_enter_presses_only_the_key_that_tab_reached(key: Key, qtbot: QtBot) -> None:
     with qtbot.assertNotEmitted(key.struck):
         QTest.keyClick(key, Qt.Key.Key_Return)
+    make_active(key.window(), qtbot)
     key.setFocus(Qt.FocusReason.TabFocusReason)
     with qtbot.waitSignal(key.struck):
         QTest.keyClick(key, Qt.Key.Key_Return)
@@ -89,9 +96,10 @@ def test_a_reading_lies_and_lights_up_when_pressed(skin: Skin, parent: QWidget) 
 
 
 def test_the_ring_stands_clear_of_the_key_that_tab_reached(
-    key: Key, skin: Skin, parent: QWidget
+    key: Key, skin: Skin, parent: QWidget, qtbot: QtBot
 ) -> None:
     ring = FocusRing(skin, parent)
+    make_active(parent, qtbot)
     key.setFocus(Qt.FocusReason.TabFocusReason)
     ring.follow(None, key)
     reach = RING_GAP + RING_WIDTH

@@ -168,8 +168,7 @@ class RatingPage(QWidget):
             self.go_on()
 
     def open_section(self, place: int) -> None:
-        """Open one part; what was typed in another is kept first."""
-        self._keep_words()
+        """Open one part; what was typed in another is kept."""
         self.now = place
         for number, section in enumerate(self.sections):
             section.pane.setVisible(number == place)
@@ -184,13 +183,7 @@ class RatingPage(QWidget):
 
     def leave(self) -> None:
         """Back to the seats; everything given stays given."""
-        self._keep_words()
         self.back.emit()
-
-    def _keep_words(self) -> None:
-        for section in self.sections:
-            if isinstance(section.pane, WordsPane):
-                section.pane.keep()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()

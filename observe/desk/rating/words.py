@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import QRectF, QTimer
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from observe.desk.keys import Face, Key
@@ -73,11 +73,6 @@ class WordsPane(QWidget):
         for column in self.columns:
             column.refresh()
 
-    def keep(self) -> None:
-        """Keep what was typed, at once."""
-        for column in self.columns:
-            column.keep()
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         px = self.skin.px
         top, gap = px(TITLE_HEIGHT), px(14)
@@ -135,6 +130,11 @@ class _Column(QWidget):
         if self.model.do(self.seat, gestures.write, self.slot.value, text) is not None:
             self._kept = text
             self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Whichever way it is left, what was typed is kept."""
+        self.keep()
+        super().hideEvent(event)
 
     def _pick(self, place: int) -> None:
         if place < len(self._picks):

@@ -317,6 +317,8 @@ def test_the_table_of_keys_opens_and_closes(open_room: OpenRoom) -> None:
 def test_space_presses_the_key_that_tab_reached_and_else_marks_done(open_room: OpenRoom) -> None:
     hands = open_room()
     incorrect = hands.view.well.marks[1]
+    hands.view.activateWindow()
+    hands.qtbot.waitUntil(hands.view.isActiveWindow)
     incorrect.setFocus(Qt.FocusReason.TabFocusReason)
     hands.clock.go(1)
     QTest.keyClick(incorrect, K.Key_Space)

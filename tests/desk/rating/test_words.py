@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from PySide6.QtWidgets import QWidget
@@ -12,7 +12,7 @@ from observe.desk.live.model import LiveModel
 from observe.desk.rating.words import LONGEST, WordsPane, changes, strengths
 from observe.desk.theme import Skin
 from observe.domain.marks import DONE, INCORRECT, Mark, State
-from tests.desk.people import HandClock
+from tests.desk.people import HandClock, painted
 
 
 @pytest.fixture
@@ -25,11 +25,13 @@ def model(make_model: Callable[..., LiveModel], clock: HandClock) -> LiveModel:
 
 
 @pytest.fixture
-def pane(model: LiveModel, skin: Skin, parent: QWidget) -> WordsPane:
+def pane(model: LiveModel, skin: Skin, parent: QWidget) -> Iterator[WordsPane]:
     made = WordsPane(skin, model, 0, parent)
     model.changed.connect(made.refresh)
     made.refresh()
-    return made
+    yield made
+    for column in made.columns:
+        column._pause.stop()
 
 
 def kept(model: LiveModel, slot: str) -> str:
@@ -55,13 +57,17 @@ def test_a_pick_is_one_press(model: LiveModel, pane: WordsPane) -> None:
     assert pane.columns[1].keys[0].face.chosen
 
 
-def test_typed_text_is_kept_when_the_part_is_left(model: LiveModel, pane: WordsPane) -> None:
+def test_typed_text_is_kept_when_the_part_is_left(
+    model: LiveModel, pane: WordsPane, parent: QWidget
+) -> None:
+    painted(parent, 800, 500)
     pane.columns[0].field.setPlainText("Explains each touch before it comes")
     assert kept(model, "strength") == ""
-    pane.keep()
+    pane.hide()
     assert kept(model, "strength") == "Explains each touch before it comes"
     before = len(model.sessions[0].logbook.log.read())
-    pane.keep()
+    pane.show()
+    pane.hide()
     assert len(model.sessions[0].logbook.log.read()) == before, "nothing new, nothing written"
 
 
@@ -82,6 +88,6 @@ def test_what_was_kept_is_there_again(
     model: LiveModel, pane: WordsPane, skin: Skin, parent: QWidget
 ) -> None:
     pane.columns[0].field.setPlainText("Calm")
-    pane.keep()
+    pane.columns[0].keep()
     again = WordsPane(skin, model, 0, parent)
     assert again.columns[0].field.toPlainText() == "Calm"
