@@ -284,7 +284,7 @@ class WellPanel(QWidget):
         for level, key in enumerate(self.prompts[:4], start=1):
             key.show_face(faces.prompt_face(level, can=can, name=who))
         if self.can_be_voiced:
-            voiced = can and state.ground.profile.may_be_voiced(step)
+            voiced = can and state.ground.profile.may_be_voiced(step, state.board.variant)
             face = faces.sign_face(SignLook.VOICED, "Voiced", can=voiced, name=who)
             self.prompts[4].show_face(face)
 
@@ -471,8 +471,8 @@ class WellPanel(QWidget):
 def _can_be_voiced(model: LiveModel) -> bool:
     """Whether any step of the form may be voiced today; else no place is kept for it."""
     form, profile = model.room.form, model.room.workshop.profile
-    return any(
-        step.voice is not Voice.NO or profile.doing(step.id) is Doing.VOICE for step in form.steps
+    return any(step.voice is not Voice.NO for step in form.steps) or any(
+        departure.doing is Doing.VOICE for departure in profile.departures
     )
 
 
