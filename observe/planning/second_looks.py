@@ -12,10 +12,10 @@ def second_looks(
     """Draw attempts for a second look, and who takes it.
 
     attempts: attempt id to its first observer, in seat order. count: how many to
-    draw, at most all of them. seed: same seed and order, same draw.
-    Returns attempt id to the second observer, never the first one; second looks are spread
-    evenly over observers. Raises ValueError if `count` is negative or nobody is there
-    to look twice.
+    draw, at most all of them. seed: same seed and order, same draw. Returns attempt
+    id to the second observer, never the first one; second looks are spread evenly
+    over observers. Raises ValueError if `count` is negative or nobody is there to
+    look twice.
     """
     if count < 0:
         raise ValueError("a number of second looks is not negative")
