@@ -68,28 +68,27 @@ class ScorePanel(QWidget):
         px, (left, wide) = self.skin.px, across
         if self.found is None:
             return
-        whole = self.found.decision.score.whole
-        cut_x = left + axis.place(self.found.evidence.cut.value, wide)
-        row, half = px(32), px(70)
-        met = whole.value is not None and whole.value >= self.found.evidence.cut.value
-        provisional = self.found.evidence.cut.is_provisional
-        words = f"{cut}, provisional" if provisional else cut
-        cut_style = Style(15, Weight.MEDIUM, least=12, down=BOTTOM, across=RIGHT if met else 0)
-        edge = px(150)
-        place = QRectF(cut_x - edge if met else cut_x - px(12), row, edge + px(12), px(32))
-        place.setLeft(max(place.left(), px(14)))
-        place.setRight(min(place.right(), self.width() - px(14)))
-        pen.text(place, words, cut_style)
-        if whole.value is None:
-            return
-        x = left + axis.place(whole.value, wide)
-        ink = Token.DONE if met else Token.WRONG
-        start = (
-            max(place.right() + px(8), x - half) if met else min(place.left() - 2 * half, x - half)
-        )
-        start = min(max(start, px(14)), self.width() - 2 * half - px(14))
-        number = QRectF(start, row, 2 * half, px(32))
-        pen.text(number, f"{score} %", Style(24, Weight.BOLD, ink, 15, CENTRE, BOTTOM))
+        whole, cut_line = self.found.decision.score.whole, self.found.evidence.cut
+        row, high, edge = px(32), px(32), px(14)
+        cut_x = left + axis.place(cut_line.value, wide)
+        words = f"{cut}, provisional" if cut_line.is_provisional else cut
+        start, end = float(edge), float(self.width() - edge)
+        met = whole.value is not None and whole.value >= cut_line.value
+        if whole.value is not None:
+            ink = Token.DONE if met else Token.WRONG
+            size = px(120)
+            x = left + axis.place(whole.value, wide) - size / 2
+            x = max(x, cut_x + px(14)) if met else min(x, cut_x - px(14) - size)
+            number = QRectF(min(max(x, start), end - size), row, size, high)
+            pen.text(number, f"{score} %", Style(24, Weight.BOLD, ink, 15, CENTRE, BOTTOM))
+            start, end = (start, number.left() - px(4)) if met else (number.right() + px(4), end)
+        style = Style(15, Weight.MEDIUM, least=12, down=BOTTOM, across=RIGHT if met else 0)
+        place = QRectF(start, row, max(1.0, end - start), high)
+        if met:
+            place.setRight(min(place.right(), cut_x + px(14)))
+        else:
+            place.setLeft(max(place.left(), cut_x - px(14)))
+        pen.text(place, words, style, shorter=(cut,))
 
 
 def missed_sentence(found: Reveal) -> str:

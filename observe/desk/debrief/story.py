@@ -67,7 +67,7 @@ class StoryPanel(QWidget):
         self.found: Reveal | None = None
         self.title = ""
         self.lists: tuple[tuple[str, tuple[str, ...]], ...] = ()
-        self.labels: tuple[str, ...] = ()
+        self.labels: tuple[tuple[SignLook | None, str], ...] = ()
 
     def show_time(self, found: Reveal) -> None:
         """Show the attempt in time; for an undecided one also what would settle it."""
@@ -79,10 +79,10 @@ class StoryPanel(QWidget):
     def show_steps(self, found: Reveal, title: str, steps: tuple[str, ...]) -> None:
         """Show the steps behind a line of the rule, or the critical items not watched."""
         self.found, self.title = found, title
-        items = {one.item.id: one.item.label for one in found.decision.criticals}
-        unwatched = tuple(items[one] for one in found.decision.unwatched)
         self.lists = (("Behind this line", steps),) if steps else ()
-        self.labels = unwatched if title == CRITICAL_TITLE else ()
+        self.labels = critical_labels(found) if title == CRITICAL_TITLE else ()
+        if self.labels:
+            self.lists = ()
         self.setAccessibleName(self._spoken())
         self.update()
 
@@ -92,7 +92,7 @@ class StoryPanel(QWidget):
 
     def _spoken(self) -> str:
         parts = [f"{title}: {', '.join(steps)}" for title, steps in self.lists]
-        parts.extend(self.labels)
+        parts.extend(words for _, words in self.labels)
         return ". ".join([self.title, *parts])
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -112,11 +112,14 @@ class StoryPanel(QWidget):
         top = px(40)
         area = QRectF(px(16), top, box.width() - px(32), box.height() - top - px(8))
         if self.has_line:
-            lists = bool(self.lists)
-            line_height = area.height() * (0.55 if lists else 0.8)
-            line = QRectF(area.x(), area.y(), area.width(), line_height)
+            wide = area.width() * (0.54 if self.lists else 1)
+            line = QRectF(area.x(), area.y(), wide, min(px(176), area.height()))
             self._paint_line(pen, line, found.observation)
-            area.setTop(line.bottom() + px(4))
+            if self.lists:
+                area = QRectF(line.right() + px(24), px(8), area.right() - line.right() - px(24), 0)
+                area.setBottom(box.height() - px(8))
+            else:
+                area.setTop(line.bottom() + px(2))
         if self.lists:
             self._paint_lists(pen, area, found.observation)
         elif self.labels:
@@ -127,16 +130,14 @@ class StoryPanel(QWidget):
             pen.text(area, "No step stands behind this line.", Style(16, ink=Token.INK2))
 
     def _paint_labels(self, pen: Pen, box: QRectF) -> None:
-        """Critical items that were not watched."""
+        """Critical events that were recorded, then items that were not watched."""
         px = self.skin.px
-        pen.text(
-            QRectF(box.x(), box.y(), box.width(), px(24)), "Not watched", Style(15, Weight.BOLD)
-        )
-        high = min(px(28), (box.height() - px(28)) / len(self.labels))
-        for place, label in enumerate(self.labels):
-            y = box.y() + px(28) + place * high
-            side = px(14)
-            pen.shapes(mark_shapes(MarkLook.NOT_SEEN, side), box.x(), round(y + (high - side) / 2))
+        high = min(px(28), box.height() / len(self.labels))
+        side = min(px(14), round(high * 0.7))
+        for place, (sign, label) in enumerate(self.labels):
+            y = box.y() + place * high
+            shapes = sign_shapes(sign, side) if sign else mark_shapes(MarkLook.NOT_SEEN, side)
+            pen.shapes(shapes, box.x(), round(y + (high - side) / 2))
             line = QRectF(box.x() + side + px(8), y, box.width() - side - px(8), high)
             pen.text(line, label, Style(15, least=10.5, down=MIDDLE))
 
@@ -148,7 +149,7 @@ class StoryPanel(QWidget):
         length = max(last, MINUTE_NS)
         apart = 1.14
         side = min(px(22), int((box.width() - px(8)) / max(1, len(found)) / apart))
-        y = box.y() + box.height() * 0.5
+        y = box.bottom() - px(86)
         pen.fill(QRectF(box.x(), round(y), box.width(), 2), Token.INK)
         wide = box.width() - side - px(6)
         places = [one.at / length * wide for one in found]
@@ -190,14 +191,14 @@ class StoryPanel(QWidget):
 
     def _paint_lists(self, pen: Pen, box: QRectF, state: Observation) -> None:
         px = self.skin.px
-        wide = box.width() / max(1, len(self.lists))
+        high = box.height() / max(1, len(self.lists))
         for place, (title, steps) in enumerate(self.lists):
-            x = box.x() + place * wide
-            head = QRectF(x, box.y(), wide - px(14), px(24))
+            y = box.y() + place * high
+            head = QRectF(box.x(), y, box.width(), px(26))
             pen.text(head, title, Style(15, Weight.BOLD, least=11, down=MIDDLE))
-            columns = 1 if len(self.lists) > 1 and len(steps) <= 4 else 2
+            columns = 1 if len(self.lists) > 1 else 2
             rows = -(-len(steps) // columns)
-            area = QRectF(x, head.bottom() + px(2), wide - px(14), box.bottom() - head.bottom())
+            area = QRectF(box.x(), head.bottom(), box.width(), high - px(30))
             self._paint_steps(pen, area, state, steps, max(1, rows))
 
     def _paint_steps(
@@ -235,6 +236,22 @@ class StoryPanel(QWidget):
         )
         place = box.adjusted(px(32), 0, 0, 0)
         pen.text(place, said, Style(15, Weight.MEDIUM, least=11, down=MIDDLE))
+
+
+def critical_labels(found: Reveal) -> tuple[tuple[SignLook | None, str], ...]:
+    """What stands behind the critical line: events with their time, then items not watched."""
+    state = found.observation
+    items = {one.item.id: one.item.label for one in found.decision.criticals}
+    events = [
+        (
+            reading.sign_of(one),
+            f"{clock(one.elapsed_ns)}  {items[one.item]}, {reading.occurrence_words(state, one)}",
+        )
+        for one in reading.recorded(state)
+        if one.item
+    ]
+    unwatched = [(None, f"{items[one]}, not watched") for one in found.decision.unwatched]
+    return (*events, *unwatched)
 
 
 def settling_lists(found: Reveal) -> tuple[tuple[str, tuple[str, ...]], ...]:

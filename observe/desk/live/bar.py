@@ -106,13 +106,15 @@ class LiveBar(QWidget):
     def _paint_title(self, pen: Pen, box: QRectF) -> None:
         room = self.model.room
         above, below = self._halves(box)
-        title = f"{room.form.short or room.form.title}, {room.workshop.mode.value}"
+        name = room.form.short or room.form.title
+        narrow = box.width() < self.skin.px(200)
+        title = name if narrow else f"{name}, {room.workshop.mode.value}"
         pen.text(above, title, Style(18, Weight.BOLD, least=14, down=BOTTOM))
         learners = counted(len(self.model), "learner")
         said = f"{learners} · form {room.form.id} {room.form.version} · {room.name(room.observer)}"
         shorter = (f"{learners} · form {room.form.id} {room.form.version}", learners)
         style = Style(15, ink=Token.INK2, least=13)
-        pen.text(below, said, style, shorter=shorter)
+        pen.text(below, learners if narrow else said, style, shorter=shorter)
 
     def _paint_kept(self, pen: Pen, box: QRectF) -> None:
         said = f"{counted(self.model.kept, 'mark')} on disk"

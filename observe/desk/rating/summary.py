@@ -22,7 +22,7 @@ from observe.domain.observation import Observation, open_reasons
 from observe.domain.words import counted
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.signs import SignLook, sign_shapes
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import Weight
 
 DEFAULT_REASONS = ("Not possible on this trainer", "Does not apply to this case")
 
@@ -125,9 +125,8 @@ class SummaryPane(QWidget):
             pen.shapes(mark_shapes(MarkLook.DONE, side), 0, round(y + px(6)))
         else:
             pen.shapes(sign_shapes(SignLook.NEEDS_EARLIER, side), 0, round(y + px(6)))
-        ink = Token.INK if done else Token.WRONG
         place = QRectF(px(28), y, self.width() - px(28), px(28))
-        pen.text(place, sentence, Style(17, Weight.MEDIUM, ink, 12, down=MIDDLE))
+        pen.text(place, sentence, Style(17, Weight.MEDIUM, least=12, down=MIDDLE))
 
     def _paint_unseen(self, pen: Pen) -> None:
         px, state = self.skin.px, self.state

@@ -81,7 +81,9 @@ def test_a_line_opens_to_what_stands_behind_it(page: DebriefPage) -> None:
 
 def test_the_critical_line_opens_to_what_was_not_watched(page: DebriefPage) -> None:
     QTest.mouseClick(page.decision.rows[0], LEFT)
-    assert "Puncture above L3/4" in page.story.labels
+    said = [words for _, words in page.story.labels]
+    assert said[0] == "02:25  Sterile break goes on, recovered"
+    assert "Puncture above L3/4, not watched" in said
 
 
 def test_a_person_signs_once(page: DebriefPage) -> None:
