@@ -134,7 +134,8 @@ class Key(QAbstractButton):
         pen = Pen(painter, self.skin)
         box = self.drawn()
         inner = self._body(pen, box)
-        ink = self.face.ink if self.face.can else Token.INK2
+        idle = Token.ONBAND2 if self.face.fill is Token.BAND else Token.INK2
+        ink = self.face.ink if self.face.can else idle
         self.face.draw(pen, inner, ink, *self.face.content)
         painter.end()
 
@@ -144,9 +145,10 @@ class Key(QAbstractButton):
         low = box.height() < self.skin.px(tokens.HEEL_LOW_UNDER)
         heel = self.skin.px(tokens.HEEL_LOW if low else tokens.HEEL)
         if not face.can:
-            if not self.skin.is_dark:
+            on_band = face.fill is Token.BAND
+            if not self.skin.is_dark and not on_band:
                 pen.rounded(box, Token.GROUND, corner)
-            pen.frame(box, Token.RULE, 1, corner=corner)
+            pen.frame(box, Token.ONBAND2 if on_band else Token.RULE, 1, corner=corner)
             return box.adjusted(0, 0, 0, -heel)
         if self.isDown():
             down = box.adjusted(0, tokens.PRESS_SHIFT, 0, 0)

@@ -97,8 +97,10 @@ def missed_sentence(found: Reveal) -> str:
     whole = score.whole
     if whole.value is None or whole.low is None or whole.high is None:
         return "Nothing was seen, so there is no score."
+    if not score.unseen:
+        return "Every step that applies was seen, so nothing can change the score."
     seen = f"{percent(whole.coverage)} % of the weight was seen."
-    if not score.unseen or whole.low == whole.high:
+    if whole.low == whole.high:
         return f"{seen} Nothing that was missed can change the score."
     many = len(score.unseen)
     steps, right = ("the step", "it") if many == 1 else (f"the {many} steps", "all")

@@ -234,15 +234,15 @@ class LiveModel(QObject):
         self.front, entry = last
         now = datetime.fromisoformat(self.room.logbook.machine.stamp().at)
         seconds = (now - datetime.fromisoformat(entry.at)).total_seconds()
-        if seconds > AWAY_S and not self.state(self.front).sealed:
+        if seconds > AWAY_S:
             self._say_away(int(seconds))
 
     def _last_mark(self) -> tuple[int, Entry] | None:
-        """The newest entry in force over all seats, with its seat."""
+        """The newest entry in force over all seats that are not sealed, with its seat."""
         entries = [
             (seat, session.state.entries[-1])
             for seat, session in enumerate(self.sessions)
-            if session.state.entries
+            if session.state.entries and not session.state.sealed
         ]
         return max(entries, key=lambda pair: pair[1].at, default=None)
 

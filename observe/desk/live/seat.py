@@ -294,7 +294,7 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     meta = QRectF(inner.x(), row.bottom() + px(-1 if low else 3), inner.width(), px(19))
     _paint_meta(pen, meta, shown)
     if shown.rod is not None:
-        y = meta.bottom() + px(9)
+        y = meta.bottom() + px(12)
         paint_rod(pen, shown.rod, inner.x(), y, round(inner.width()), px(13))
 
 

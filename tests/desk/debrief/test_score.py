@@ -37,7 +37,7 @@ def sealed(make_model: Callable[..., LiveModel], clock: HandClock) -> Callable[.
 
 def test_when_all_was_seen_nothing_can_change(sealed: Callable[..., Reveal]) -> None:
     said = missed_sentence(sealed(*[DONE] * 31))
-    assert said == "100.0 % of the weight was seen. Nothing that was missed can change the score."
+    assert said == "Every step that applies was seen, so nothing can change the score."
 
 
 def test_one_missed_step_that_cannot_matter(sealed: Callable[..., Reveal]) -> None:

@@ -15,7 +15,7 @@ from observe.domain.marks import DONE, INCORRECT, NOT_DONE
 from observe.domain.troubles import Surroundings
 from observe.work.logbooks import Logbook
 from observe.work.session import Room
-from tests.desk.people import HandClock
+from tests.desk.people import HandClock, ready_to_seal
 
 MakeModel = Callable[..., LiveModel]
 FULL = Surroundings("This disk is full.", remedy="Free some space.")
@@ -196,6 +196,21 @@ def test_after_a_long_absence_it_says_what_was_last(model: LiveModel, clock: Han
     assert again.away.words == "Done, step 1, at 00:00"
     again.look(0)
     assert again.away is None
+
+
+def test_after_a_seal_it_comes_back_to_whom_is_still_to_be_watched(
+    model: LiveModel, clock: HandClock
+) -> None:
+    model.mark(3, DONE)
+    clock.go(5)
+    model.mark(1, DONE)
+    ready_to_seal(model, 1)
+    model.do(1, gestures.seal)
+    clock.go(60)
+    again = reopened(model, clock)
+    assert again.front == 3
+    assert again.away is not None
+    assert again.away.seat == 3
 
 
 @pytest.mark.parametrize(("gap", "said"), [(1.0, False), (20.0, False), (300.0, True)])
