@@ -102,15 +102,17 @@ class Key(QAbstractButton):
             self.show_face(face)
 
     def show_face(self, face: Face) -> None:
-        """Show a face; repaints only if it differs."""
+        """Show a face; repaints only if it looks different."""
         if face == self.face:
             return
+        same = replace(face, name=self.face.name) == self.face
         self.face = face
         if self.accessibleName() != face.name:
             self.setAccessibleName(face.name)
         if self.isEnabled() != face.can:
             self.setEnabled(face.can)
-        self.update()
+        if not same:
+            self.update()
 
     def _strike(self) -> None:
         self.struck.emit()

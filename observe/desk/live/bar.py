@@ -39,6 +39,7 @@ class LiveBar(QWidget):
         self.table_key.struck.connect(self.keys_table)
         self.pause_key.struck.connect(model.pause_all)
         self.again_key.struck.connect(model.try_again)
+        self._shown: tuple[object, ...] = ()
         self.setAccessibleName("Bar")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -67,11 +68,15 @@ class LiveBar(QWidget):
         self.again_key.setGeometry(
             round(box.right()) - wide - self.skin.px(4), 4, wide, self.height() - 9
         )
-        self.update()
+        shown = (self.model.kept, self.model.trouble, self.skin.is_dark, self.width())
+        if shown != self._shown:
+            self._shown = shown
+            self.update(self.leave_key.geometry().right() + 1, 0, self.theme_key.x(), self.height())
 
     def tick(self) -> None:
         """A second went by: the session's clock."""
-        self.update(self.width() // 2, 0, self.width() // 2, self.height())
+        left = self.theme_key.x() - self.skin.px(126)
+        self.update(left, 0, self.theme_key.x() - left, self.height())
 
     def _trouble_box(self) -> QRectF:
         px = self.skin.px

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
+from typing import TypeVar
 
 from observe.domain.board import Entry, Occurrence, Verdict
 from observe.domain.form import CriticalKind, Step
@@ -63,6 +64,26 @@ def front_place(observation: Observation) -> int:
     return ids.index(front) if front in ids else len(ids)
 
 
+_Answer = TypeVar("_Answer")
+
+
+def once_for_a_state(
+    answer: Callable[[Observation], _Answer],
+) -> Callable[[Observation], _Answer]:
+    """Answer once for each state: a second goes by many times between two marks."""
+    known: dict[str, tuple[Observation, _Answer]] = {}
+
+    def remembered(observation: Observation) -> _Answer:
+        found = known.get(observation.id)
+        if found is None or found[0] is not observation:
+            found = (observation, answer(observation))
+            known[observation.id] = found
+        return found[1]
+
+    return remembered
+
+
+@once_for_a_state
 def rod_of(observation: Observation) -> tuple[RodStep, ...]:
     """The rod of an observation: every step in play, phases set apart."""
     front = front_place(observation)
@@ -76,6 +97,7 @@ def rod_of(observation: Observation) -> tuple[RodStep, ...]:
     return tuple(found)
 
 
+@once_for_a_state
 def flags_of(observation: Observation) -> tuple[tuple[int, SignLook], ...]:
     """Pennants of the rod: each critical event at the step after the last one marked before it."""
     steps = observation.steps
@@ -108,6 +130,7 @@ def unnamed(observation: Observation) -> tuple[Occurrence, ...]:
     return tuple(one for one in recorded(observation) if not one.item)
 
 
+@once_for_a_state
 def seen_so_far(observation: Observation) -> Fraction | None:
     """Share of the weight of the steps passed that was seen; None before anything was passed."""
     front = front_place(observation)

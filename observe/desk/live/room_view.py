@@ -189,7 +189,7 @@ class RoomView(QWidget):
             if part.seat == seat:
                 part.refresh()
         if self.table is not None:
-            self.table.refresh()
+            self.table.refresh_seats((seat,))
         self.bar.refresh()
         self._announce(seat)
 
@@ -198,7 +198,7 @@ class RoomView(QWidget):
             if part.seat in (before, now):
                 part.refresh()
         if self.table is not None:
-            self.table.refresh()
+            self.table.refresh_seats((before, now))
         self.bar.refresh()
         for seat in (before, now):
             if self.cards:

@@ -71,6 +71,7 @@ class SeatCard(QWidget):
         self.low = False
         self.names_only = names_only
         self._is_sealed = False
+        self._framed: tuple[object, ...] = ()
         self.head = Row(skin, self)
         self.sentence = Key(skin, self)
         self.critical = Key(skin, self)
@@ -148,13 +149,25 @@ class SeatCard(QWidget):
         self.sentence.show_face(self._sentence_face(state, can=can))
         self.critical.setVisible(not state.sealed and not state.void)
         self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=True))
-        self.update()
+        self._repaint(state)
+
+    def _repaint(self, state: Observation) -> None:
+        """Repaint the edge; the whole seat only where its frame looks different."""
+        frame = (self.seat == self.model.front, state.sealed, state.stopped)
+        if frame != self._framed:
+            self._framed = frame
+            self.update()
+        else:
+            self._update_edge()
+
+    def _update_edge(self) -> None:
+        for bar in self._edge_rects():
+            self.update(bar)
 
     def tick(self) -> None:
         """A second went by: clock, time since the last look, and the edge."""
         self._show_head(self.model.state(self.seat))
-        for bar in self._edge_rects():
-            self.update(bar)
+        self._update_edge()
 
     def _show_head(self, state: Observation) -> None:
         shown = self._head_reading(state)

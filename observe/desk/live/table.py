@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 
 from PySide6.QtCore import QRectF
@@ -41,7 +42,12 @@ class TablePanel(QWidget):
 
     def refresh(self) -> None:
         """Show every learner as they are; only what changed is repainted."""
-        for seat, row in enumerate(self.rows):
+        self.refresh_seats(range(len(self.rows)))
+
+    def refresh_seats(self, seats: Iterable[int]) -> None:
+        """Show some learners as they are."""
+        for seat in seats:
+            row = self.rows[seat]
             state = self.model.state(seat)
             since = reading.ago(self.model.since_look_ns(seat))
             looked = f"{since} ago" if state.clock.started and not state.sealed else ""

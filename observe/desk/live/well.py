@@ -48,6 +48,7 @@ class WellPanel(QWidget):
         self.skin, self.model, self._own = skin, model, seat
         self.can_be_voiced = _can_be_voiced(model)
         self.plan: WellPlan | None = None
+        self._painted: tuple[object, object, object] = ((), (), ())
         self._make_keys()
         self.panel = AskPanel(skin, self)
         self.asks = Asks(model, self.panel, self.rate.emit)
@@ -221,7 +222,25 @@ class WellPanel(QWidget):
         self._show_header(state)
         self._show_marks(state, asking=asking)
         self._show_around(state, self.plan, asking=asking)
-        self.update()
+        self._repaint(state, self.plan)
+
+    def _repaint(self, state: Observation, plan: WellPlan) -> None:
+        """Repaint the readings that changed; the whole only where it looks different."""
+        front = self.seat == self.model.front
+        whole = (front, state.sealed, state.void, state.stopped, self.panel.isVisible())
+        refusal = self.model.refusal.get(self.seat)
+        last = (state.id, reading.take_back_words(state), reading.put_back_words(state))
+        step = (state.id, state.board.at, str(refusal), state.marks)
+        if whole != self._painted[0]:
+            self.update()
+        if last != self._painted[1]:
+            self._update(plan.rows.last)
+        if step != self._painted[2]:
+            self._update(plan.rows.current)
+        self._painted = (whole, last, step)
+
+    def _update(self, box: Box) -> None:
+        self.update(box.x, box.y, box.width, box.height)
 
     def tick(self) -> None:
         """A second went by: the clock, and the time since the last look."""
