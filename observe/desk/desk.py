@@ -14,15 +14,13 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.defect import DefectWindow
 from observe.desk.frame import Frame
-from observe.desk.live.room_view import RoomView
 from observe.desk.start import ObserverLine, StartPage, WorkshopLine
 from observe.desk.theme import Skin, dots_per_inch
 from observe.domain.troubles import Trouble
-from observe.domain.words import counted
-from observe.domain.workshop import observation_id
 
 if TYPE_CHECKING:
     from observe.desk.live.model import LiveModel
+    from observe.desk.live.room_view import RoomView
     from observe.domain.workshop import Workshop
     from observe.work.logbooks import Logbook
 
@@ -31,7 +29,7 @@ LIVE, DEBRIEF = "Live", "Debrief"
 
 
 class Desk(QObject):
-    """One window on one logbook. Nothing heavy is loaded before the first paint."""
+    """One window on one logbook. What the first paint does not need is loaded after it."""
 
     def __init__(self, skin: Skin, path: Path | None) -> None:
         super().__init__()
@@ -184,6 +182,7 @@ class Desk(QObject):
     def enter(self, workshop: str, observer: str) -> None:
         """Open a room as one observer; where they were, they are again."""
         from observe.desk.live.model import LiveModel
+        from observe.desk.live.room_view import RoomView
         from observe.work.session import Room
 
         if self.logbook is None:
@@ -267,6 +266,8 @@ def _lines(logbook: Logbook) -> tuple[WorkshopLine, ...]:
 
 
 def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> WorkshopLine:
+    from observe.domain.words import counted
+
     form = logbook.form(workshop.form)
     sealed = {
         event.observation for event in logbook.log.read(workshop=workshop.id, kinds=("sealed",))
@@ -287,6 +288,8 @@ def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> Wor
 def _observer(
     workshop: Workshop, person: str, names: Mapping[str, str], sealed: set[str]
 ) -> ObserverLine:
+    from observe.domain.workshop import observation_id
+
     mine = [seat for seat in workshop.seats if person in seat.observers]
     done = sum(observation_id(seat.attempt, person) in sealed for seat in mine)
     return ObserverLine(person, names.get(person, person), len(mine), done)

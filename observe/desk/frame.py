@@ -8,11 +8,10 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
+from observe.desk.deeds import icon_face
 from observe.desk.keys import Face, FocusRing, Key, Row
-from observe.desk.live import faces
-from observe.desk.live.bar import BAR_HEIGHT
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
-from observe.desk.theme import Skin
+from observe.desk.theme import BAR_HEIGHT, Skin
 from observe.desk.trouble_row import ROW_HEIGHT, TroubleRow
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.tokens import Token, Weight
@@ -62,7 +61,7 @@ class FrameBar(QWidget):
             row.setGeometry(x, 0, self.skin.px(104), high)
             x += self.skin.px(104)
         word = "Light" if self.skin.is_dark else "Dark"
-        self.theme_key.show_face(faces.deed_face("theme", word, "", "", low=False))
+        self.theme_key.show_face(icon_face("theme", word))
         wide = max(self.skin.px(76), self.skin.mm(12))
         self.theme_key.setGeometry(self.width() - wide - self.skin.px(6), 1, wide, high - 2)
         self.update()

@@ -11,10 +11,8 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from observe.desk.keys import Face, Key, word_face
-from observe.desk.live import reading
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
-from observe.domain.words import counted
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
@@ -120,6 +118,8 @@ class StartPage(QWidget):
         self.update()
 
     def _show_observers(self) -> None:
+        from observe.domain.words import counted
+
         observers = self.lines[self.chosen].observers if self.lines else ()
         while len(self.observer_keys) < len(observers):
             key = Key(self.skin, self)
@@ -240,6 +240,8 @@ class StartPage(QWidget):
         pen.text(note, said, Style(15, ink=Token.INK2, least=12, across=RIGHT, down=MIDDLE))
 
     def _paint_seats(self, pen: Pen, box: QRectF) -> None:
+        from observe.desk.live.reading import initials
+
         px, seats = self.skin.px, self.lines[self.chosen].seats
         rows = -(-len(seats) // 2)
         high = min(px(40), box.height() / max(1, rows))
@@ -251,7 +253,7 @@ class StartPage(QWidget):
             pen.fill(QRectF(x, y + high - 1, half - px(16), 1), Token.RULE)
             pen.text(line, str(number), Style(18, Weight.BLACK, Token.INK2, 12, down=MIDDLE))
             beside = line.adjusted(px(34), 0, 0, 0)
-            pen.text(beside, name, Style(17, least=12, down=MIDDLE), shorter=reading.initials(name))
+            pen.text(beside, name, Style(17, least=12, down=MIDDLE), shorter=initials(name))
 
 
 def paint_workshop(pen: Pen, box: QRectF, ink: Token, title: str, when: str, about: str) -> None:

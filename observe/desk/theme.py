@@ -14,6 +14,8 @@ HAND_DPI = 149.0
 """The screen on which the sizes of the hand density are in px (10 inches, 1280 × 800)."""
 DESK_DPI = 96.0
 """The same for the desk density."""
+BAR_HEIGHT = (70, 62)
+"""px of the bar at the hand and the desk density."""
 BELIEVABLE_DPI = (50.0, 500.0)
 """Screens that report less or more do not know their own size."""
 

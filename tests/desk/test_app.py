@@ -132,3 +132,32 @@ def test_killed_in_the_middle_no_acknowledged_mark_is_lost(
         assert marked == [DONE] * 6
         assert model.state(4).mark("LPX-02") == NOT_SEEN or model.kept == 10
         assert model.front in (2, 3)
+
+
+FIRST_PAINT = """
+import sys
+from PySide6.QtWidgets import QApplication
+from observe.desk.desk import Desk
+from observe.desk.theme import Skin, register_faces
+
+application = QApplication([])
+register_faces()
+desk = Desk(Skin(), None)
+desk.show()
+application.processEvents()
+late = ("sqlalchemy", "reportlab", "pyhanko", "cryptography", "numpy", "observe.domain.decision")
+print([name for name in late if name in sys.modules])
+"""
+
+
+def test_nothing_heavy_is_loaded_before_the_first_paint(python: str, checkout: Path) -> None:
+    ended = subprocess.run(
+        [python, "-c", FIRST_PAINT],
+        cwd=checkout,
+        env=environment(QT_QPA_PLATFORM="offscreen"),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
+    assert ended.stdout.strip() == "[]"

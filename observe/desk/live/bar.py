@@ -6,8 +6,8 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from observe.desk.deeds import icon_face
 from observe.desk.keys import Key, word_face
-from observe.desk.live import faces
 from observe.desk.live.model import LiveModel
 from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
@@ -15,9 +15,6 @@ from observe.domain.printing import clock
 from observe.domain.words import counted
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
-
-BAR_HEIGHT = (70, 62)
-"""px at the hand and the desk density."""
 
 
 class LiveBar(QWidget):
@@ -29,9 +26,9 @@ class LiveBar(QWidget):
     def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin, self.model = skin, model
-        self.leave_key = Key(skin, self, faces.deed_face("leave", "Leave", "", "", low=False))
+        self.leave_key = Key(skin, self, icon_face("leave", "Leave"))
         self.theme_key = Key(skin, self)
-        self.table_key = Key(skin, self, faces.deed_face("keys", "Keys", "", "", low=False))
+        self.table_key = Key(skin, self, icon_face("keys", "Keys"))
         self.pause_key = Key(skin, self)
         self.again_key = Key(skin, self, word_face("Try again", weight=Weight.BOLD))
         self.leave_key.struck.connect(self.leave)
@@ -56,12 +53,12 @@ class LiveBar(QWidget):
     def refresh(self) -> None:
         """Show what is kept and what stands in the way."""
         word = "Light" if self.skin.is_dark else "Dark"
-        self.theme_key.show_face(faces.deed_face("theme", word, "", "", low=False))
+        self.theme_key.show_face(icon_face("theme", word))
         running = any(one.state.clock.is_running for one in self.model.sessions)
         face = ("pause", "Pause all") if running else ("go", "All go on")
         begun = any(one.state.clock.started for one in self.model.sessions)
         can = self.model.trouble is None and begun
-        self.pause_key.show_face(faces.deed_face(*face, "", "", low=False).allowed(can=can))
+        self.pause_key.show_face(icon_face(*face).allowed(can=can))
         self.again_key.setVisible(self.model.trouble is not None)
         box = self._trouble_box()
         wide = self.skin.px(120)

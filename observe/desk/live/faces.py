@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRectF
 
+from observe.desk.deeds import centred, deed_shapes, icon_face, paint_icon
 from observe.desk.keys import Face
-from observe.desk.live.deeds import deed_shapes
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.domain.words import PROMPTS
 from observe.look.marks import MARK_TOKEN, MarkLook, mark_shapes
-from observe.look.shapes import Shapes, extent
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
 from observe.look.tokens import Token, Weight
 
 DONE_WORD, STEP_WORD = "Done", "step"
-
-
-def centred(pen: Pen, shapes: Shapes, x: float, y: float, ink: Token | None = None) -> None:
-    """Shapes with the middle of their extent at (x, y)."""
-    left, top, right, bottom = extent(shapes)
-    pen.shapes(shapes, round(x - (left + right) / 2), round(y - (top + bottom) / 2), ink)
 
 
 # the sentence key of a seat
@@ -289,21 +282,7 @@ def deed_face(sign: str, word: str, what: str, text: str, *, low: bool) -> Face:
     """A deed. low: what it does stands on the key; else the row beside it says so."""
     if low:
         return told_face(sign, what or word, text, can=True, name=word)
-    return Face(f"{word}: {what}" if what else word, _deed, (sign, word))
-
-
-def _deed(pen: Pen, box: QRectF, ink: Token, deed: str, word: str) -> None:
-    px = pen.skin.px
-    side, tall = pen.skin.pick(24, 17), pen.skin.pick(20, 17)
-    if box.height() < side + tall:
-        pen.text(
-            box, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE)
-        )
-        return
-    top = box.center().y() - (side + px(4) + tall) / 2
-    centred(pen, deed_shapes(deed, side), box.center().x(), top + side / 2, ink)
-    place = QRectF(box.x() + px(2), top + side + px(4), box.width() - px(4), tall)
-    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+    return icon_face(sign, word, f"{word}: {what}" if what else word)
 
 
 def order_face(number: int, *, low: bool) -> Face:
@@ -323,7 +302,7 @@ def rate_face(name: str, *, front: bool, can: bool) -> Face:
     """To the rating of this learner."""
     return Face(
         f"Rate and seal. {name}",
-        _deed,
+        paint_icon,
         ("rate", "Rate"),
         fill=Token.BAND if front else Token.SHEET,
         heel=Token.BAND if front else Token.KEYHEEL,

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.live import reading
 from observe.desk.live.alone import CriticalsByName, StepsList
-from observe.desk.live.bar import BAR_HEIGHT, LiveBar
+from observe.desk.live.bar import LiveBar
 from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
 from observe.desk.live.keyboard import SEAT_KEYS, Deed, KeysTable, Stroke, stroke_of
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
@@ -30,7 +30,7 @@ from observe.desk.live.table import TablePanel
 from observe.desk.live.well import WellPanel
 from observe.desk.live.well_layout import least_height, well_sizes
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
-from observe.desk.theme import Skin
+from observe.desk.theme import BAR_HEIGHT, Skin
 from observe.domain import gestures
 from observe.domain.board import Verdict
 from observe.look import tokens

@@ -10,13 +10,43 @@ from collections.abc import Callable, Mapping
 from math import cos, radians, sin
 from types import MappingProxyType
 
-from observe.look.shapes import Disc, Polygon, Rect, Shapes, band
-from observe.look.tokens import Token
+from PySide6.QtCore import QRectF
+
+from observe.desk.keys import Face
+from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
+from observe.look.shapes import Disc, Polygon, Rect, Shapes, band, extent
+from observe.look.tokens import Token, Weight
 
 
 def deed_shapes(deed: str, side: float) -> Shapes:
     """The icon of a deed in (0, 0, side, side)."""
     return _DEEDS[deed](side)
+
+
+def icon_face(deed: str, word: str, name: str = "") -> Face:
+    """A key with an icon over its word. name: for the reader, if it is not the word."""
+    return Face(name or word, paint_icon, (deed, word))
+
+
+def paint_icon(pen: Pen, box: QRectF, ink: Token, deed: str, word: str) -> None:
+    """An icon over its word; the word alone where there is no height for both."""
+    px = pen.skin.px
+    side, tall = pen.skin.pick(24, 17), pen.skin.pick(20, 17)
+    if box.height() < side + tall:
+        pen.text(
+            box, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE)
+        )
+        return
+    top = box.center().y() - (side + px(4) + tall) / 2
+    centred(pen, deed_shapes(deed, side), box.center().x(), top + side / 2, ink)
+    place = QRectF(box.x() + px(2), top + side + px(4), box.width() - px(4), tall)
+    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+
+
+def centred(pen: Pen, shapes: Shapes, x: float, y: float, ink: Token | None = None) -> None:
+    """Shapes with the middle of their extent at (x, y)."""
+    left, top, right, bottom = extent(shapes)
+    pen.shapes(shapes, round(x - (left + right) / 2), round(y - (top + bottom) / 2), ink)
 
 
 def _hook(side: float, *, back: bool) -> Shapes:
