@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import datetime
 
 from PySide6.QtCore import QRect, QRectF, Qt, QTimer, Signal
@@ -21,18 +20,17 @@ from observe.desk.live import reading
 from observe.desk.live.alone import CriticalsByName, StepsList
 from observe.desk.live.bar import LiveBar
 from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
-from observe.desk.live.keyboard import SEAT_KEYS, Deed, KeysTable, Stroke, stroke_of
+from observe.desk.live.keyboard import KeysTable
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
 from observe.desk.live.model import LiveModel
 from observe.desk.live.note import AwayNote
 from observe.desk.live.seat import SeatCard
+from observe.desk.live.strokes import Strokes
 from observe.desk.live.table import TablePanel
 from observe.desk.live.well import WellPanel
 from observe.desk.live.well_layout import least_height, well_sizes
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
 from observe.desk.theme import BAR_HEIGHT, Skin
-from observe.domain import gestures
-from observe.domain.board import Verdict
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
@@ -60,7 +58,7 @@ class RoomView(QWidget):
         self.plan: RoomPlan | None = None
         self.note = AwayNote(skin, model, self)
         self.keys_table = KeysTable(skin, self)
-        self._typed: str | None = None
+        self.strokes = Strokes(self)
         self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
         self._connect()
         self._timer = QTimer(self)
@@ -312,60 +310,8 @@ class RoomView(QWidget):
     # keyboard
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.isAutoRepeat():
-            return
-        if self._typed is not None and self._type_number(event):
-            return
-        stroke = stroke_of(event)
-        if stroke is None:
+        if not self.strokes.press(event):
             super().keyPressEvent(event)
-            return
-        if self.keys_table.isVisible() and stroke.deed in (Deed.CLOSE, Deed.TABLE):
-            self.keys_table.hide()
-            return
-        self.strike(stroke)
-
-    def strike(self, stroke: Stroke) -> None:
-        """Do what a key of the keyboard means, for the learner in front."""
-        if stroke.deed is Deed.SEAT:
-            self._number_key(stroke.number)
-        elif stroke.deed is Deed.PROMPT:
-            self.well.mark_prompted(stroke.number)
-        else:
-            self._deeds()[stroke.deed]()
-
-    def _number_key(self, number: int) -> None:
-        """A seat; or an answer, where the well asks something."""
-        if self.well.panel.isVisible():
-            self.well.panel.answer(number)
-        elif number < len(self.model):
-            self.model.look(number)
-
-    def _deeds(self) -> dict[Deed, Callable[[], object]]:
-        well, model = self.well, self.model
-        seat = model.front
-        return {
-            Deed.DONE: well.mark_done,
-            Deed.INCORRECT: well.mark_incorrect,
-            Deed.NOT_DONE: well.mark_not_done,
-            Deed.ASIDE: well.set_aside,
-            Deed.VOICED: well.mark_voiced,
-            Deed.UNSEEN: lambda: model.pass_unseen(seat),
-            Deed.ORDER: well.claim_order,
-            Deed.TAKE_BACK: well.take_back_last,
-            Deed.PUT_BACK: well.put_back,
-            Deed.CRITICAL: lambda: model.critical(seat),
-            Deed.RECOVERED: self._recover_last,
-            Deed.STOP: well.stop_for_safety,
-            Deed.PAUSE: lambda: model.turn_clock(seat),
-            Deed.PAUSE_ALL: model.pause_all,
-            Deed.BEFORE: lambda: self._step_by(-1),
-            Deed.AFTER: lambda: self._step_by(1),
-            Deed.GO_TO: self._begin_number,
-            Deed.RATE: lambda: self.rate.emit(seat),
-            Deed.TABLE: self.toggle_keys_table,
-            Deed.CLOSE: self._close_asked,
-        }
 
     def toggle_keys_table(self) -> None:
         """Open the table of keys, or close it."""
@@ -373,42 +319,6 @@ class RoomView(QWidget):
             self.keys_table.hide()
         else:
             self.keys_table.show_over(self.width(), self.height())
-
-    def _recover_last(self) -> None:
-        found = reading.recorded(self.model.state(self.model.front))
-        if found:
-            self.model.do(self.model.front, gestures.classify, found[-1].id, Verdict.RECOVERED)
-
-    def _step_by(self, steps: int) -> None:
-        state = self.model.state(self.model.front)
-        ids = [step.id for step in state.steps]
-        here = ids.index(state.board.at) if state.board.at in ids else len(ids)
-        there = here + steps
-        if 0 <= there < len(ids):
-            self.model.do(self.model.front, gestures.move_to, ids[there])
-
-    def _close_asked(self) -> None:
-        self.setFocus(Qt.FocusReason.OtherFocusReason)
-        if self.well.panel.isVisible():
-            self.well.asks.close()
-
-    def _begin_number(self) -> None:
-        self._typed = ""
-
-    def _type_number(self, event: QKeyEvent) -> bool:
-        """Digits after "/" name a step; Enter goes there, anything else forgets it."""
-        key = Qt.Key(event.key())
-        if key in SEAT_KEYS[:10]:
-            self._typed = f"{self._typed}{event.text()}"
-            return True
-        typed, self._typed = self._typed, None
-        if key not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            return key is Qt.Key.Key_Escape
-        state = self.model.state(self.model.front)
-        step = next((id for id, n in state.numbers.items() if str(n) == typed), None)
-        if step is not None:
-            self.model.do(self.model.front, gestures.move_to, step)
-        return True
 
 
 def _put(panel: QWidget, box: Box, top: int) -> None:

@@ -1,0 +1,119 @@
+"""What a key of the keyboard does in the room, for the learner in front."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+
+from observe.desk.live import reading
+from observe.desk.live.keyboard import SEAT_KEYS, Deed, Stroke, stroke_of
+from observe.domain import gestures
+from observe.domain.board import Verdict
+
+if TYPE_CHECKING:
+    from observe.desk.live.room_view import RoomView
+
+
+class Strokes:
+    """Carries out key presses of one room; remembers a number while it is typed."""
+
+    def __init__(self, view: RoomView) -> None:
+        self.view, self.model = view, view.model
+        self._typed: str | None = None
+
+    def press(self, event: QKeyEvent) -> bool:
+        """Do what a key press means; False if it means nothing here."""
+        if event.isAutoRepeat():
+            return True
+        if self._typed is not None and self._type_number(event):
+            return True
+        stroke = stroke_of(event)
+        if stroke is None:
+            return False
+        table = self.view.keys_table
+        if table.isVisible() and stroke.deed in (Deed.CLOSE, Deed.TABLE):
+            table.hide()
+        else:
+            self.strike(stroke)
+        return True
+
+    def strike(self, stroke: Stroke) -> None:
+        """Do what a key of the keyboard means, for the learner in front."""
+        if stroke.deed is Deed.SEAT:
+            self._number_key(stroke.number)
+        elif stroke.deed is Deed.PROMPT:
+            self.view.well.mark_prompted(stroke.number)
+        else:
+            self._deeds()[stroke.deed]()
+
+    def _number_key(self, number: int) -> None:
+        """A seat; or an answer, where the well asks something."""
+        if self.view.well.panel.isVisible():
+            self.view.well.panel.answer(number)
+        elif number < len(self.model):
+            self.model.look(number)
+
+    def _deeds(self) -> dict[Deed, Callable[[], object]]:
+        well, model = self.view.well, self.model
+        seat = model.front
+        return {
+            Deed.DONE: well.mark_done,
+            Deed.INCORRECT: well.mark_incorrect,
+            Deed.NOT_DONE: well.mark_not_done,
+            Deed.ASIDE: well.set_aside,
+            Deed.VOICED: well.mark_voiced,
+            Deed.UNSEEN: lambda: model.pass_unseen(seat),
+            Deed.ORDER: well.claim_order,
+            Deed.TAKE_BACK: well.take_back_last,
+            Deed.PUT_BACK: well.put_back,
+            Deed.CRITICAL: lambda: model.critical(seat),
+            Deed.RECOVERED: self._recover_last,
+            Deed.STOP: well.stop_for_safety,
+            Deed.PAUSE: lambda: model.turn_clock(seat),
+            Deed.PAUSE_ALL: model.pause_all,
+            Deed.BEFORE: lambda: self._step_by(-1),
+            Deed.AFTER: lambda: self._step_by(1),
+            Deed.GO_TO: self._begin_number,
+            Deed.RATE: lambda: self.view.rate.emit(seat),
+            Deed.TABLE: self.view.toggle_keys_table,
+            Deed.CLOSE: self._close_asked,
+        }
+
+    def _recover_last(self) -> None:
+        found = reading.recorded(self.model.state(self.model.front))
+        if found:
+            self.model.do(self.model.front, gestures.classify, found[-1].id, Verdict.RECOVERED)
+
+    def _step_by(self, steps: int) -> None:
+        state = self.model.state(self.model.front)
+        ids = [step.id for step in state.steps]
+        here = ids.index(state.board.at) if state.board.at in ids else len(ids)
+        there = here + steps
+        if 0 <= there < len(ids):
+            self.model.do(self.model.front, gestures.move_to, ids[there])
+
+    def _close_asked(self) -> None:
+        self.view.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self.view.well.panel.isVisible():
+            self.view.well.asks.close()
+
+    def _begin_number(self) -> None:
+        self._typed = ""
+
+    def _type_number(self, event: QKeyEvent) -> bool:
+        """Digits after "/" name a step; Enter goes there, anything else forgets it."""
+        key = Qt.Key(event.key())
+        if key in SEAT_KEYS[:10]:
+            self._typed = f"{self._typed}{event.text()}"
+            return True
+        typed, self._typed = self._typed, None
+        if key not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return key is Qt.Key.Key_Escape
+        state = self.model.state(self.model.front)
+        step = next((id for id, n in state.numbers.items() if str(n) == typed), None)
+        if step is not None:
+            self.model.do(self.model.front, gestures.move_to, step)
+        return True

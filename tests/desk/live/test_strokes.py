@@ -1,0 +1,90 @@
+"""Live by keyboard alone (look §12)."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from observe.domain.board import Verdict
+from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark, PromptSource, State
+from tests.desk.live.hands import OpenRoom
+
+K = Qt.Key
+
+
+def test_a_whole_attempt_by_keyboard_alone(open_room: OpenRoom) -> None:
+    hands = open_room()
+    shift, alt = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.AltModifier
+    hands.press(K.Key_4)
+    for key in (K.Key_Space, K.Key_I, K.Key_N, K.Key_F2, K.Key_U):
+        hands.press(key)
+    hands.press(K.Key_3, alt)
+    hands.press(K.Key_V)
+    state = hands.state(3)
+    ids = [step.id for step in state.steps]
+    assert [state.mark(step) for step in ids[:7]] == [
+        DONE,
+        INCORRECT,
+        NOT_DONE,
+        Mark(State.DONE, 2, PromptSource.OBSERVER),
+        NOT_SEEN,
+        Mark(State.DONE, 3, PromptSource.OBSERVER),
+        Mark(State.DONE, voiced=True),
+    ]
+    hands.press(K.Key_Backspace)
+    assert hands.state(3).mark(ids[6]) == NOT_SEEN
+    hands.press(K.Key_Backspace, shift)
+    assert hands.state(3).mark(ids[6]) != NOT_SEEN
+    hands.press(K.Key_C)
+    hands.press(K.Key_2)
+    hands.press(K.Key_Escape)
+    hands.press(K.Key_C, shift)
+    assert hands.state(3).occurrences[0].item == "LPX-C2"
+    assert hands.state(3).occurrences[0].verdict is Verdict.RECOVERED
+    hands.press(K.Key_P)
+    assert not hands.state(3).clock.is_running
+    hands.press(K.Key_F12)
+    assert hands.state(3).stopped
+    with hands.qtbot.waitSignal(hands.view.rate):
+        hands.press(K.Key_R)
+
+
+def test_slash_and_a_number_go_to_a_step(open_room: OpenRoom) -> None:
+    hands = open_room()
+    for key in (K.Key_Slash, K.Key_1, K.Key_5, K.Key_Return):
+        hands.press(key)
+    assert hands.state(0).board.at == "LPX-15"
+    hands.press(K.Key_Up)
+    assert hands.state(0).board.at == "LPX-14"
+    hands.press(K.Key_Down)
+    assert hands.state(0).board.at == "LPX-15"
+
+
+def test_a_slash_that_was_a_mistake_is_forgotten(open_room: OpenRoom) -> None:
+    hands = open_room()
+    for key in (K.Key_Slash, K.Key_1, K.Key_Escape, K.Key_2):
+        hands.press(key)
+    assert hands.view.model.front == 1
+    assert hands.state(0).entries == ()
+
+
+def test_the_table_of_keys_opens_and_closes(open_room: OpenRoom) -> None:
+    hands = open_room()
+    QTest.keyClicks(hands.view, "?")
+    assert hands.view.keys_table.isVisible()
+    hands.press(K.Key_Escape)
+    assert not hands.view.keys_table.isVisible()
+
+
+def test_space_presses_the_key_that_tab_reached_and_else_marks_done(open_room: OpenRoom) -> None:
+    hands = open_room()
+    incorrect = hands.view.well.marks[1]
+    hands.view.activateWindow()
+    hands.qtbot.waitUntil(hands.view.isActiveWindow)
+    incorrect.setFocus(Qt.FocusReason.TabFocusReason)
+    hands.clock.go(1)
+    QTest.keyClick(incorrect, K.Key_Space)
+    assert hands.state(0).mark("LPX-01") == INCORRECT
+    hands.press(K.Key_Escape)
+    hands.press(K.Key_Space)
+    assert hands.state(0).mark("LPX-02") == DONE
