@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, Row, word_face
-from observe.desk.live import faces, reading, well_paint
+from observe.desk.live import faces, reading, well_paint, well_words
 from observe.desk.live.asks import Asks
 from observe.desk.live.layout import Box, split_row
 from observe.desk.live.model import LiveModel, aside_state
@@ -21,18 +21,14 @@ from observe.desk.live.well_paint import rect
 from observe.desk.paint import Pen, Style
 from observe.desk.theme import Skin
 from observe.domain import gestures
-from observe.domain.form import Step, Voice
+from observe.domain.form import Step
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE, Mark, PromptSource, State
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.profile import Doing
 from observe.look import tokens
 from observe.look.marks import MarkLook
 from observe.look.signs import SignLook
 from observe.look.tokens import Token, Weight
-
-DEFAULT_REASONS = ("Not possible on this trainer", "Does not apply to this case")
-MOST_REASONS = 3
 
 
 class WellPanel(QWidget):
@@ -46,7 +42,7 @@ class WellPanel(QWidget):
     ) -> None:
         super().__init__(parent)
         self.skin, self.model, self._own = skin, model, seat
-        self.can_be_voiced = _can_be_voiced(model)
+        self.can_be_voiced = well_words.voiced_somewhere(model)
         self.plan: WellPlan | None = None
         self._painted: tuple[object, object, object] = ((), (), ())
         self._make_keys()
@@ -74,7 +70,7 @@ class WellPanel(QWidget):
         self.critical, self.stop = Key(skin, self), Key(skin, self)
         self.finish = Key(skin, self)
         self.go_on, self.end = Key(skin, self), Key(skin, self)
-        self.reasons = [Key(skin, self) for _ in range(MOST_REASONS + 1)]
+        self.reasons = [Key(skin, self) for _ in range(well_words.MOST_REASONS)]
         self._connect()
 
     def _connect(self) -> None:
@@ -147,7 +143,7 @@ class WellPanel(QWidget):
 
     def give_reason(self, place: int) -> None:
         step = reading.reason_asked(self.state)
-        offered = self._reasons(step) if step else ()
+        offered = well_words.offered_reasons(step) if step else ()
         if step is not None and place < len(offered):
             self.model.do(self.seat, gestures.give_reason, step.id, offered[place])
 
@@ -262,21 +258,10 @@ class WellPanel(QWidget):
             )
         )
         self.rate_key.show_face(faces.rate_face(self._who(), front=front, can=not state.sealed))
-        shown = self._header_reading(state, front=front)
+        shown = well_words.header_reading(self.model, self.seat)
         fill = Token.BAND if front else Token.SHEET
         name = f"{self._who()}, {shown.seen}, {shown.looked}"
         self.name_row.show_face(Face(name, well_paint.paint_header, (shown,), fill=fill))
-
-    def _header_reading(self, state: Observation, *, front: bool) -> well_paint.HeaderReading:
-        since = reading.ago(self.model.since_look_ns(self.seat))
-        return well_paint.HeaderReading(
-            number=self.model.number(self.seat),
-            name=self.model.name(self.seat),
-            seen=reading.seen_words(state),
-            looked=f"looked {since} ago" if state.clock.started else "clock not started",
-            shared=self.model.is_shared(self.seat),
-            front=front,
-        )
 
     def _show_marks(self, state: Observation, *, asking: bool) -> None:
         step = reading.current(state)
@@ -345,7 +330,11 @@ class WellPanel(QWidget):
             self.extra, parts[1] if plan.low and extra else rows.put_back, visible=visible and extra
         )
         _put(self.not_seen, parts[-1] if plan.low else rows.not_seen, visible=visible)
-        face = self._take_back_face(state, plan, back)
+        title, text = well_words.take_back_said(state) if plan.low else (back, "")
+        in_full = plan.rows.last.height <= 1
+        face = faces.deed_face(
+            "take back", "Take back", title, text if in_full else "", low=plan.low
+        )
         self.take_back.show_face(face.allowed(can=can and bool(back)))
         if forth:
             self.extra.show_face(
@@ -353,7 +342,7 @@ class WellPanel(QWidget):
                     "put back",
                     "Put back",
                     "Put back",
-                    "" if plan.rows.last.height > 1 else forth,
+                    forth if in_full else "",
                     low=plan.low,
                 ).allowed(can=can)
             )
@@ -361,30 +350,12 @@ class WellPanel(QWidget):
             number = state.numbers[asked.id]
             self.extra.show_face(faces.order_face(number, low=plan.low).allowed(can=can))
 
-    @staticmethod
-    def _take_back_face(state: Observation, plan: WellPlan, back: str) -> Face:
-        last = state.last
-        if not plan.low or last is None:
-            return faces.deed_face("take back", "Take back", back, "", low=plan.low)
-        step = state.ground.form.step.get(str(last.body.get("step", "")))
-        is_mark = last.kind == "mark-set" and step is not None
-        title = f"Take back {state.numbers[step.id]}" if is_mark and step else "Take back"
-        text = step.label if is_mark and step else back
-        if plan.rows.last.height > 1:
-            text = ""
-        return faces.deed_face("take back", "Take back", title, text, low=True)
-
     def _show_next(self, state: Observation, plan: WellPlan, *, visible: bool, can: bool) -> None:
         ahead = reading.following(state)
         numbers = state.numbers
         step = reading.current(state)
         can_pass = can and step is not None and not state.stopped
-        if reading.is_visit(state):
-            front = numbers.get(state.board.front)
-            words = f"Back to {front}" if front else "Past the last step"
-        else:
-            words = f"Not seen, go to {numbers[ahead[0].id]}" if ahead else "Not seen, go on"
-        label = ahead[0].label if ahead else ""
+        words, label = well_words.pass_said(state)
         if plan.rows.next.height > 1 and plan.low:
             label = ""
         face = faces.deed_face("go on", "Not seen", words, label, low=plan.low)
@@ -409,12 +380,9 @@ class WellPanel(QWidget):
         name = f"Go to step {title}, {step.label}"
         row.show_face(Face(name, well_paint.paint_step_row, (title, step.label, None), can=can))
 
-    def _reasons(self, step: Step) -> tuple[str, ...]:
-        return (step.reasons or DEFAULT_REASONS)[:MOST_REASONS]
-
     def _show_reasons(self, state: Observation, plan: WellPlan, *, visible: bool) -> None:
         step = reading.reason_asked(state) if visible else None
-        offered = self._reasons(step) if step else ()
+        offered = well_words.offered_reasons(step) if step else ()
         for key in self.reasons:
             key.hide()
         if not offered:
@@ -485,14 +453,6 @@ class WellPanel(QWidget):
         place = rect(_joined(plan.rows.last, plan.rows.current))
         style = Style(self.skin.density.reading, Weight.BOLD, least=14, down=0.5)
         pen.text(place.adjusted(self.skin.px(4), 0, 0, 0), words, style)
-
-
-def _can_be_voiced(model: LiveModel) -> bool:
-    """Whether any step of the form may be voiced today; else no place is kept for it."""
-    form, profile = model.room.form, model.room.workshop.profile
-    return any(step.voice is not Voice.NO for step in form.steps) or any(
-        departure.doing is Doing.VOICE for departure in profile.departures
-    )
 
 
 def _put(key: QWidget, box: Box, *, visible: bool = True) -> None:
