@@ -285,16 +285,31 @@ def deed_face(sign: str, word: str, what: str, text: str, *, low: bool) -> Face:
     return icon_face(sign, word, f"{word}: {what}" if what else word)
 
 
+def reason_face(number: int, reason: str) -> Face:
+    """A reason why a step does not apply; which step stands above it."""
+    name = f"Step {number} is not applicable, because: {reason}"
+    return Face(name, _reason, (f"{number} not appl.:", reason))
+
+
+def _reason(pen: Pen, box: QRectF, ink: Token, title: str, reason: str) -> None:
+    px = pen.skin.px
+    inner = box.adjusted(px(9), px(3), -px(6), -px(2))
+    first = QRectF(inner.x(), inner.y(), inner.width(), px(17))
+    pen.text(first, title, Style(14, Weight.REGULAR, Token.INK2, 12, down=MIDDLE))
+    rest = inner.adjusted(0, px(17), 0, 0)
+    pen.text(rest, reason, Style(15, Weight.MEDIUM, ink, 11, leading=1.08))
+
+
 def order_face(number: int, *, low: bool) -> Face:
     """The question whether the order was wrong; pressing it claims so (rule M5)."""
     name = f"Order? Step {number} was seen out of order"
     if low:
         words = (f"Order? Step {number}", "press: seen out of order")
-        return Face(name, _told_order, words, heel=Token.WRONG)
+        return Face(name, _told_plain, words, heel=Token.WRONG)
     return Face(name, _sign, (SignLook.NEEDS_EARLIER, "Order?"), heel=Token.WRONG)
 
 
-def _told_order(pen: Pen, box: QRectF, ink: Token, title: str, text: str) -> None:
+def _told_plain(pen: Pen, box: QRectF, ink: Token, title: str, text: str) -> None:
     _told(pen, box, ink, "", title, text)
 
 

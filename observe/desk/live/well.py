@@ -385,13 +385,14 @@ class WellPanel(QWidget):
         offered = well_words.offered_reasons(step) if step else ()
         for key in self.reasons:
             key.hide()
-        if not offered:
+        if step is None:
             return
+        number = state.numbers[step.id]
         note = plan.rows.note
         keep = self.take_back.width() if plan.low else plan.rows.take_back.width
         if plan.low:
-            area = Box(self.take_back.geometry().right() + 7, note.y, 0, note.height)
-            area = Box(area.x, area.y, note.right - area.x, area.height)
+            left = self.take_back.geometry().right() + 7
+            area = Box(left, note.y, note.right - left, plan.rows.take_back.height)
             self.not_seen.hide()
         else:
             area = Box(note.x, note.y, note.width - keep - 12, note.height)
@@ -399,7 +400,7 @@ class WellPanel(QWidget):
             self.reasons, split_row(area, (1,) * len(offered), 6), offered, strict=False
         ):
             _put(key, box)
-            key.show_face(word_face(words))
+            key.show_face(faces.reason_face(number, words))
 
     # painting
 

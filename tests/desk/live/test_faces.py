@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtWidgets import QWidget
 
+from observe.desk.keys import Key
 from observe.desk.live import faces
+from observe.desk.paint import Misfit
+from observe.desk.theme import Skin
 from observe.look.marks import MarkLook
 from observe.look.signs import SignLook
 from observe.look.tokens import Token
+from tests.desk.people import painted
 
 WHO = "Seat 5, Ravi Senapathi"
 
@@ -67,3 +72,15 @@ def test_the_clock_says_what_a_press_does(running: bool, started: bool, deed: st
 def test_equal_faces_are_equal() -> None:
     assert faces.done_face(can=True, name=WHO) == faces.done_face(can=True, name=WHO)
     assert faces.done_face(can=True, name=WHO) != faces.done_face(can=False, name=WHO)
+
+
+@pytest.mark.parametrize("size", [(112, 66), (150, 43)])
+def test_a_reason_is_never_left_out(
+    skin: Skin, parent: QWidget, misfits: list[Misfit], size: tuple[int, int]
+) -> None:
+    face = faces.reason_face(17, "Not possible on this trainer")
+    assert face.name == "Step 17 is not applicable, because: Not possible on this trainer"
+    key = Key(skin, parent, face)
+    key.place(0, 0, *size)
+    painted(parent, *size)
+    assert misfits == []
