@@ -22,6 +22,25 @@ from tests.desk.people import HAND, NAMES, HandClock
 
 
 @pytest.fixture
+def qtbot(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[QtBot]:
+    """The bot of pytest-qt, which here holds on to every window until the test is over.
+
+    It keeps weak references only; a window that nobody else holds when the test's
+    function has ended may be collected in the middle of its own painting.
+    """
+    held: list[QWidget] = []
+    add = qtbot.addWidget
+
+    def hold(widget: QWidget) -> None:
+        held.append(widget)
+        add(widget)
+
+    monkeypatch.setattr(qtbot, "addWidget", hold)
+    yield qtbot
+    held.clear()
+
+
+@pytest.fixture
 def clock() -> HandClock:
     return HandClock()
 
