@@ -1,4 +1,4 @@
-"""`observe agreement RATINGS.csv`: how far observers agree, item by item."""
+"""`observe agreement`: how far observers agree, from a table of ratings or from a logbook."""
 
 from __future__ import annotations
 
@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 from observe.domain.troubles import BadInput
 
 if TYPE_CHECKING:
+    from observe.agreement.estimate import Estimate
     from observe.work.file_agreement import FileAgreement
 
 DESCRIPTION = """\
-How far observers agree, from a table of ratings. Every coefficient comes with its
-interval, or with the reason why there is none. Items are never pooled.
+How far observers agree, from a table of ratings, or from the planned second looks of a
+logbook. Every coefficient comes with its interval, or with the reason why there is none.
+Items are never pooled.
 """
 
 EPILOG = """\
@@ -32,6 +34,7 @@ examples:
   observe agreement ratings.csv --categories "not done,done"
   observe agreement grades.csv --scale ordinal --categories 1,2,3,4,5
   observe agreement ratings.csv --json
+  observe agreement logbook.observe         the second looks of each workshop, step by step
 """
 
 ROW_KEYS = (
@@ -54,12 +57,14 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     """Register the verb."""
     verb = subparsers.add_parser(
         "agreement",
-        help="how far observers agree, from a table of ratings",
+        help="how far observers agree, from a table of ratings or a logbook",
         description=DESCRIPTION,
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    verb.add_argument("ratings", type=Path, metavar="RATINGS.csv", help="the table of ratings")
+    verb.add_argument(
+        "ratings", type=Path, metavar="RATINGS.csv", help="the table of ratings, or a logbook"
+    )
     verb.add_argument(
         "--scale",
         choices=("nominal", "ordinal", "interval"),
@@ -90,8 +95,11 @@ def handle(arguments: argparse.Namespace) -> int:
     file's rows, if any, were listed on standard error.
     """
     from observe.work.file_agreement import file_agreement
+    from observe.work.logbooks import is_logbook
 
     path: Path = arguments.ratings
+    if is_logbook(path):
+        return _of_logbook(path, as_json=arguments.json)
     found = file_agreement(
         path,
         scale=arguments.scale,
@@ -113,12 +121,30 @@ def handle(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _of_logbook(path: Path, *, as_json: bool) -> int:
+    """Print the agreement on the planned second looks of each workshop in a logbook."""
+    from observe.work import agree
+    from observe.work.logbooks import open_logbook
+
+    with open_logbook(path, read_only=True) as logbook:
+        found = [agree.agreement(logbook, one) for one in logbook.workshops().values()]
+    if as_json:
+        answer = {
+            "results": [_row(name, one) for each in found for name, one in each.estimates()],
+            "workshops": [agree.as_record(each) for each in found],
+        }
+        print(json.dumps(answer, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        print("\n".join(agree.as_text(each) for each in found) or "No workshop is planned in it.")
+    return 0
+
+
 def _rows(found: FileAgreement) -> list[dict[str, object]]:
-    return [
-        {"item": one.item} | {key: getattr(estimate, key) for key in ROW_KEYS}
-        for one in found.items
-        for estimate in one.estimates
-    ]
+    return [_row(one.item, estimate) for one in found.items for estimate in one.estimates]
+
+
+def _row(item: str | None, estimate: Estimate) -> dict[str, object]:
+    return {"item": item} | {key: getattr(estimate, key) for key in ROW_KEYS}
 
 
 def _listed(found: FileAgreement, path: Path) -> BadInput:

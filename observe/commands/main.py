@@ -78,6 +78,12 @@ def _dispatch(arguments: list[str], desk: Desk | None) -> int:
     except SystemExit:  # --help or --version, which have printed what was asked
         return FINE
     handler: Callable[[argparse.Namespace], int] | None = getattr(parsed, "handler", None)
+    if handler is not None and parsed.logbook is not None:
+        raise BadInput(
+            "A verb takes its files after it; --logbook is for the desk.",
+            where="--logbook",
+            remedy="Leave it out, or name the logbook where the verb expects it.",
+        )
     if handler is not None:
         return handler(parsed)
     if desk is None:

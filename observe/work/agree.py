@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING, Any
 from observe.domain.decision import Outcome
 from observe.domain.form import Form, Step
 from observe.domain.marks import Mark, State, credit
+from observe.domain.words import counted
 from observe.domain.workshop import Workshop
 from observe.work.debrief import AttemptResult, Reveal, attempt_result
 from observe.work.logbooks import Logbook
 
 if TYPE_CHECKING:
     from observe.agreement.estimate import Estimate
+
+FEW = 10
+"""Under so many pairs a coefficient is a point without interval (rule A2)."""
 
 FULL, NOT_FULL = "full credit", "not full credit"
 
@@ -58,6 +62,13 @@ class Agreement:
     decisions: Estimate
     opposite: tuple[AttemptResult, ...]
     contested: tuple[AttemptResult, ...]
+
+    def estimates(self) -> Iterator[tuple[str, Estimate]]:
+        """Every estimate with what it is about: the decision, then each step by id."""
+        yield "decision", self.decisions
+        for step in self.steps:
+            yield step.step.id, step.percent
+            yield step.step.id, step.kappa
 
 
 def agreement(logbook: Logbook, workshop: Workshop) -> Agreement:
@@ -197,6 +208,10 @@ def as_text(found: Agreement) -> str:
         f"Same decision: {_share(found.decisions)}.",
         f"Opposite decisions: {len(found.opposite)}{_seats(found.opposite)}.",
         f"Contested critical items: {len(found.contested)}{_seats(found.contested)}.",
+    ]
+    if not found.complete:
+        return "\n".join(lines) + "\n"
+    lines += [
         "",
         "Full credit or not, by step (pairs in which both observers saw it):",
         f"{'':4}{'step':62}{'both':>5}{'one':>5}{'none':>5}{'  same':>7}   95 % interval   kappa",
@@ -215,7 +230,7 @@ def _seats(results: Sequence[AttemptResult]) -> str:
 
 def _share(found: Estimate) -> str:
     if found.value is None:
-        return f"not estimable: {found.undefined}"
+        return "not estimable, no attempt has both"
     same = round(found.value * found.used)
     return f"{same} of {found.used}{_interval(found)}"
 
@@ -241,9 +256,11 @@ def _row(one: StepAgreement) -> str:
 
 
 def _limits(found: Agreement) -> str:
-    return (
-        f"{len(found.complete)} second looks are few: read the counts and the intervals, "
-        "not the coefficients. Kappa is a point without interval under 10 pairs."
-        if len(found.complete) < 10
-        else "Kappa is printed where both observers used both categories."
-    )
+    """How to read the table, for so many pairs."""
+    said = []
+    if len(found.complete) < FEW:
+        looks = counted(len(found.complete), "second look")
+        said.append(f"{looks}: too few for coefficients; read the counts and the intervals.")
+    silent = dict.fromkeys(one.kappa.undefined for one in found.steps if one.kappa.undefined)
+    said += list(silent)
+    return "\n".join(said)

@@ -19,8 +19,18 @@ if TYPE_CHECKING:
     from observe.store.log import Log
 
 NAME = "logbook.observe"
+HEADER = b"SQLite format 3\x00"
 
 _PLAN_KINDS = ("workshop-planned", "attempt-planned", "station-recorded")
+
+
+def is_logbook(path: Path) -> bool:
+    """Whether a file starts as logbooks do (an SQLite file); False if it cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return file.read(len(HEADER)) == HEADER
+    except OSError:
+        return False
 
 
 def default_path() -> Path:
@@ -103,15 +113,20 @@ class Logbook:
 
 
 def open_logbook(
-    path: Path | None = None, *, create: bool = False, machine: Machine | None = None
+    path: Path | None = None,
+    *,
+    create: bool = False,
+    read_only: bool = False,
+    machine: Machine | None = None,
 ) -> Logbook:
     """Open a logbook; the person's own one if no path is given.
 
-    create: make it if it does not exist. Raises Surroundings with a sentence when
+    create: make it if it does not exist. read_only: change nothing, not even an
+    older format. Raises Surroundings with a sentence when
     the file cannot be opened as a logbook; a file that is refused is not touched.
     """
     from observe.store.log import Log
 
     place = path or default_path()
     machine = machine or ThisMachine()
-    return Logbook(Log.open(place, create=create), place, machine)
+    return Logbook(Log.open(place, create=create, read_only=read_only), place, machine)

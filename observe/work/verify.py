@@ -9,8 +9,8 @@ from typing import Any
 
 from observe.domain.troubles import BadInput, Trouble
 from observe.work.keys import keys_folder, known_keys
+from observe.work.logbooks import HEADER
 
-_LOGBOOK = b"SQLite format 3\x00"
 _MOST_BYTES = 50_000_000
 
 
@@ -38,7 +38,7 @@ def verify_file(path: Path, signatures: int | None = None) -> FileVerdict:
     """
     try:
         start = _start_of(path)
-        if start.startswith(_LOGBOOK):
+        if start.startswith(HEADER):
             return _verify_logbook(path)
         return _verify_sheet(path, signatures)
     except Trouble as trouble:
@@ -62,7 +62,7 @@ def _start_of(path: Path) -> bytes:
     if not path.is_file():
         raise BadInput("This is no ordinary file.", remedy="Name a sheet or a logbook.")
     with path.open("rb") as file:
-        return file.read(len(_LOGBOOK))
+        return file.read(len(HEADER))
 
 
 def _verify_logbook(path: Path) -> FileVerdict:

@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import sqlite3
 import subprocess
 from collections.abc import Sequence
 from pathlib import Path
@@ -218,3 +219,37 @@ def test_registering_the_verb_loads_no_numerical_library(python: str, checkout: 
         [python, "-c", code], cwd=checkout, capture_output=True, check=True, text=True
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_the_second_looks_of_a_logbook_are_compared(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from observe.work.demo.run import demonstrate
+
+    def quiet(done: int, total: int) -> None:
+        del done, total
+
+    made = demonstrate(tmp_path / "demo", tick=quiet)
+    before = made.logbook.read_bytes()
+    assert run(["agreement", str(made.logbook), "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    row = answer["results"][0]
+    assert list(row) == KEYS
+    assert (row["item"], row["units"], row["used"]) == ("decision", 3, 3)
+    planned = [one["second_looks"]["planned"] for one in answer["workshops"]]
+    assert planned == [3, 2]
+
+    assert run(["agreement", str(made.logbook)]) == 0
+    assert "Contested critical items: 1 (seat 6)." in capsys.readouterr().out
+    assert made.logbook.read_bytes() == before
+
+
+def test_a_foreign_database_is_no_logbook(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = tmp_path / "other.db"
+    with sqlite3.connect(other) as database:
+        database.execute("CREATE TABLE t (x)")
+    database.close()
+    assert run(["agreement", str(other)]) == 2
+    assert "logbook" in capsys.readouterr().err

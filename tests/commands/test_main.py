@@ -190,3 +190,8 @@ def test_a_terminal_of_a_narrow_encoding_is_served() -> None:
     told = observe("docter", PYTHONIOENCODING="ascii")
     assert told.returncode == 2
     assert "Did you mean ?doctor??" in told.stderr
+
+
+def test_the_desks_logbook_is_not_taken_with_a_verb(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main.run(["--logbook", "mine.observe", "doctor"]) == 2
+    assert "--logbook is for the desk" in capsys.readouterr().err

@@ -5,7 +5,7 @@ import pytest
 
 from observe import places
 from observe.domain.troubles import BadInput, Doubtful, Surroundings
-from observe.work.logbooks import NAME, default_path, open_logbook
+from observe.work.logbooks import NAME, default_path, is_logbook, open_logbook
 
 if TYPE_CHECKING:
     from tests.work.conftest import Bench
@@ -53,3 +53,13 @@ def test_a_name_given_again_replaces_the_earlier_one(bench: "Bench") -> None:
     named = Draft("person-named", {"person": "l1", "role": "learner"}, texts={"name": "Lina Uno"})
     bench.logbook.append([named])
     assert bench.logbook.names()["l1"] == "Lina Uno"
+
+
+def test_a_logbook_is_known_by_how_it_starts(bench: "Bench", tmp_path: Path) -> None:
+    bench.logbook.close()
+    assert is_logbook(bench.path)
+    other = tmp_path / "ratings.csv"
+    other.write_text("unit,observer,value\n", encoding="utf-8")
+    assert not is_logbook(other)
+    assert not is_logbook(tmp_path)
+    assert not is_logbook(tmp_path / "absent")
