@@ -56,8 +56,7 @@ class LiveBar(QWidget):
         self.theme_key.show_face(icon_face("theme", word))
         running = any(one.state.clock.is_running for one in self.model.sessions)
         face = ("pause", "Pause all") if running else ("go", "All go on")
-        begun = any(one.state.clock.started for one in self.model.sessions)
-        can = self.model.trouble is None and begun
+        can = self.model.trouble is None and self.model.can_pause
         self.pause_key.show_face(icon_face(*face).allowed(can=can))
         self.again_key.setVisible(self.model.trouble is not None)
         box = self._trouble_box()

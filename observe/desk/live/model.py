@@ -99,13 +99,24 @@ class LiveModel(QObject):
         return max(0, self.elapsed_ns(seat) - self._looked[seat])
 
     def session_ns(self) -> int:
-        """Time since the first clock in this room was started; 0 before."""
-        started = [one.state.clock.started for one in self.sessions]
-        stamps = [stamp for stamp in started if stamp is not None]
+        """Time since the first clock in this room was started; 0 before.
+
+        It stands once every learner is sealed.
+        """
+        states = [one.state for one in self.sessions]
+        stamps = [one.clock.started for one in states if one.clock.started is not None]
         if not stamps:
             return 0
         first = min(stamps, key=lambda stamp: stamp.at)
+        sealed = [one.sealed for one in states if one.sealed is not None]
+        if len(sealed) == len(states):
+            return between_ns(first, max(sealed, key=lambda stamp: stamp.at))
         return between_ns(first, self.room.logbook.machine.stamp())
+
+    @property
+    def can_pause(self) -> bool:
+        """Whether "pause all" or "all go on" would do something."""
+        return any(one.state.clock.is_running for one in self.sessions) or bool(self._standing())
 
     def can_mark(self, seat: int) -> bool:
         """Whether mark keys of a seat take a press: nothing stands in the way of keeping it."""

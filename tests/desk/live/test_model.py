@@ -169,6 +169,20 @@ def test_the_session_clock_runs_from_the_first_mark(model: LiveModel, clock: Han
     assert model.session_ns() == 90 * 10**9
 
 
+def test_the_session_clock_stands_once_everybody_is_sealed(
+    model: LiveModel, clock: HandClock
+) -> None:
+    for seat in range(len(model)):
+        model.mark(seat, DONE)
+        ready_to_seal(model, seat)
+        clock.go(30)
+        model.do(seat, gestures.seal)
+    stood = model.session_ns()
+    clock.go(3600)
+    assert model.session_ns() == stood
+    assert not model.can_pause
+
+
 def reopened(model: LiveModel, clock: HandClock) -> LiveModel:
     room = model.room
     return LiveModel(Room(room.logbook, room.workshop, room.observer), clock=clock.now)
