@@ -106,7 +106,7 @@ def _not_a_pdf(pdf: bytes) -> str:
     if len(pdf) > reading.MOST_BYTES:
         return f"The file has {len(pdf):,} bytes; no sheet is that large.".replace(",", "\u202f")
     if b"%PDF-" not in pdf[:1024]:
-        return "This is not a PDF file."
+        return "This is neither a signed sheet (a PDF file) nor a logbook."
     return ""
 
 

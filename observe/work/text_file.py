@@ -31,7 +31,7 @@ def read_bytes(path: Path, most_bytes: int, when_larger: str) -> bytes:
         size = path.stat().st_size
         if size > most_bytes:
             raise BadInput(
-                f"The file has {size / 2**20:.0f} MB; up to {most_bytes // 2**20} MB are read.",
+                f"The file has {_megabytes(size)} MB; up to {_megabytes(most_bytes)} MB are read.",
                 where=where,
                 remedy=when_larger,
             )
@@ -86,3 +86,8 @@ def _line(data: bytes, at: int, where: str) -> str:
     ends = data.replace(b"\r\n", b"\n ").replace(b"\r", b"\n")
     line = ends.count(b"\n", 0, at) + 1
     return f"{where}, line {line}"
+
+
+def _megabytes(size: int) -> str:
+    """A size in MB, with a decimal where it says more: "1", "1.2", "50"."""
+    return f"{size / 2**20:.1f}".removesuffix(".0")

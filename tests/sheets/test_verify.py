@@ -198,9 +198,9 @@ def test_something_laid_over_a_page_is_named(key: Key, at: datetime) -> None:
     ("data", "sentence"),
     [
         (b"", "The file is empty."),
-        (b"hello", "This is not a PDF file."),
+        (b"hello", "This is neither a signed sheet (a PDF file) nor a logbook."),
         (b"%PDF-1.7\n", "damaged or cut off"),
-        (b"SQLite format 3\x00", "This is not a PDF file."),
+        (b"SQLite format 3\x00", "This is neither a signed sheet (a PDF file) nor a logbook."),
     ],
 )
 def test_what_is_no_sheet_is_said_to_be_none(data: bytes, sentence: str) -> None:
