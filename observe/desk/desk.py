@@ -72,7 +72,7 @@ class Desk(QObject):
         """Open the logbook, just after the first paint."""
         from observe.work.logbooks import default_path, open_logbook
 
-        path = self.path or default_path()
+        path = (self.path or default_path()).absolute()
         try:
             self.logbook = open_logbook(path, create=self.path is None)
         except Trouble as trouble:

@@ -9,7 +9,7 @@ from typing import Any
 from observe.domain import pairing
 from observe.domain.board import Ground
 from observe.domain.canonical import digest, exact
-from observe.domain.decision import Decision, Outcome, Standing, decide
+from observe.domain.decision import ENGINE, Decision, Outcome, Standing, decide
 from observe.domain.events import Draft, Event
 from observe.domain.marks import record
 from observe.domain.observation import Amendment, Observation, fold
@@ -135,30 +135,30 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
     return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence)
 
 
-def sign_decision(
-    logbook: Logbook, workshop: Workshop, seat: Seat, shown: Reveal, *, by: str
-) -> Event:
-    """Keep that a person signed a decision, with what it rested on (rules D4, D5).
+def result_digest(result: AttemptResult) -> str:
+    """Digest over everything that an attempt's outcome rests on, all observers' traces."""
+    outcome = None if result.outcome is None else result.outcome.value
+    return digest({"outcome": outcome, "traces": [one.as_record() for one in result.reveals]})
 
-    Raises Refused for a void attempt and in practice mode.
+
+def sign_decision(logbook: Logbook, workshop: Workshop, result: AttemptResult, *, by: str) -> Event:
+    """Keep that a person signed an attempt's decision, with what it rests on (rules D4, D5).
+
+    Raises Refused for a void attempt, in practice mode, and while an observer has
+    not sealed.
     """
-    if shown.observation.void or shown.decision.outcome is None:
-        raise Refused("There is no decision to sign.")
-    kept = shown.as_record()
-    body = {
-        "outcome": shown.decision.outcome.value,
-        "engine": shown.decision.engine,
-        "trace": digest(kept),
-    }
-    draft = Draft(
-        "decision-signed",
-        body,
-        workshop=workshop.id,
-        attempt=seat.attempt,
-        observation=shown.observation.id,
-        by=by,
-    )
-    return logbook.append([draft])[0]
+    if result.outcome is None:
+        raise Refused("There is no decision to sign.", remedy=result.sentence)
+    body = {"outcome": result.outcome.value, "engine": ENGINE, "trace": result_digest(result)}
+    seat = result.seat
+    return logbook.append([Draft("decision-signed", body, workshop.id, seat.attempt, by=by)])[0]
+
+
+def standing_signature(logbook: Logbook, result: AttemptResult) -> Event | None:
+    """The newest signature under the decision as it is now; None if nothing or older is signed."""
+    signed = logbook.log.read(attempt=result.seat.attempt, kinds=("decision-signed",))
+    now = result_digest(result)
+    return next((one for one in reversed(signed) if one.body.get("trace") == now), None)
 
 
 def trace_record(shown: Reveal) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from observe.domain.canonical import digest
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import Refused
 from observe.domain.workshop import Seat, Workshop
-from observe.work.debrief import AttemptResult
+from observe.work.debrief import AttemptResult, standing_signature
 from observe.work.keys import personal_key
 from observe.work.logbooks import Logbook
 
@@ -22,8 +22,8 @@ from observe.work.logbooks import Logbook
 class Press:
     """Prints and signs the sheets of one workshop into a folder.
 
-    paper: "A4" or "Letter". Each sheet is signed with the personal key of its
-    attempt's first observer, made on first use beside the logbook.
+    paper: "A4" or "Letter". A sheet is signed with the personal key of the person
+    who issues it, made on first use beside the logbook.
     """
 
     def __init__(
@@ -34,10 +34,12 @@ class Press:
         self.folder = folder
         self.paper = paper
 
-    def issue(self, result: AttemptResult) -> Path:
+    def issue(self, result: AttemptResult, *, by: str) -> Path:
         """Print, sign and keep an attempt's sheet; a later one supersedes the earlier.
 
-        Raises Refused until every planned observer has sealed.
+        by: who issues it; where there is a decision, the person who signed it as it
+        is now (rule D4). Raises Refused otherwise, and until every planned observer
+        has sealed.
         """
         from observe.sheets.content import Revision, Signer
         from observe.sheets.keys import UNCONFIRMED
@@ -50,12 +52,12 @@ class Press:
             raise Refused(
                 "This sheet cannot be made yet.", remedy="Every planned observer seals first."
             )
+        self._require_signed(result, by)
         seat = result.seat
-        observer = seat.first
-        name = self.logbook.names().get(observer, observer)
+        name = self._name(by)
         stamp = self.logbook.machine.stamp()
         moment = datetime.fromisoformat(stamp.at).astimezone()
-        key = personal_key(self.logbook.path.parent / "keys", observer, name, moment)
+        key = personal_key(self.logbook.path.parent / "keys", by, name, moment)
         earlier = self._issued(seat)
         signer = Signer(
             name=name,
@@ -70,8 +72,25 @@ class Press:
         pdf = sign(render(content, Paper(self.paper)), key, moment)
         path = self.folder / self._file_name(seat, revision.number)
         _write(path, pdf)
-        self._keep(seat, pdf, revision.number)
+        self._keep(seat, pdf, revision.number, by)
         return path
+
+    def _require_signed(self, result: AttemptResult, by: str) -> None:
+        if result.outcome is None:
+            return
+        signature = standing_signature(self.logbook, result)
+        if signature is None:
+            raise Refused(
+                "Nobody has signed this decision as it is now.", remedy="Sign the decision first."
+            )
+        if signature.by != by:
+            raise Refused(
+                "A sheet is issued by the person who signed its decision.",
+                remedy=f"That is {self._name(signature.by)}.",
+            )
+
+    def _name(self, person: str) -> str:
+        return self.logbook.names().get(person, person)
 
     def standing(self, seat: Seat) -> Path | None:
         """The sheet that was issued last, if it is there and nothing changed since."""
@@ -95,13 +114,13 @@ class Press:
         return digest([event.hash for event in events if event.observation in ids])
 
     def _file_name(self, seat: Seat, revision: int) -> str:
-        learner = self.logbook.names().get(seat.learner, seat.learner)
+        learner = self._name(seat.learner)
         later = f"-revision-{revision}" if revision > 1 else ""
         return f"{seat.number:02}-{_slug(learner)}{later}.pdf"
 
-    def _keep(self, seat: Seat, pdf: bytes, revision: int) -> None:
+    def _keep(self, seat: Seat, pdf: bytes, revision: int, by: str) -> None:
         body = {"sha256": hashlib.sha256(pdf).hexdigest(), "revision": revision}
-        draft = Draft("sheet-issued", body, self.workshop.id, seat.attempt, by=seat.first)
+        draft = Draft("sheet-issued", body, self.workshop.id, seat.attempt, by=by)
         self.logbook.append([draft])
 
 

@@ -11,7 +11,13 @@ from observe.domain.decision import ENGINE, Outcome
 from observe.domain.marks import DONE, INCORRECT, NOT_APPLICABLE, Mark, State
 from observe.domain.pairing import Joint
 from observe.domain.troubles import Refused
-from observe.work.debrief import attempt_result, reveal, sealed_observations, sign_decision
+from observe.work.debrief import (
+    attempt_result,
+    reveal,
+    sealed_observations,
+    sign_decision,
+    standing_signature,
+)
 
 if TYPE_CHECKING:
     from tests.work.conftest import Bench
@@ -86,20 +92,45 @@ def test_m6_a_void_attempt_has_no_decision_to_sign(bench: "Bench") -> None:
     shown = reveal(session.state)
     assert shown.decision.outcome is None or shown.observation.void
     assert shown.as_sentences() == (shown.sentence,)
+    seat = bench.workshop.seats[0]
+    second = bench.session(1, seat.second)
+    second.do(gestures.void, "The trainer broke.")
+    second.do(gestures.seal)
     with pytest.raises(Refused):
-        sign_decision(bench.logbook, bench.workshop, session.seat, shown, by="o1")
+        sign_decision(
+            bench.logbook,
+            bench.workshop,
+            attempt_result(bench.logbook, bench.workshop, seat),
+            by="o1",
+        )
 
 
-def test_d4_a_person_signs_and_d5_the_engine_is_pinned(bench: "Bench") -> None:
+def test_d4_a_person_signs_the_joint_decision_and_d5_the_engine_is_pinned(
+    bench: "Bench",
+) -> None:
+    seat = bench.workshop.seats[0]
+    for observer in seat.observers:
+        session = bench.session(1, observer)
+        if observer == seat.first:
+            session.do(gestures.record_critical, "LPX-C1")
+            session.do(gestures.classify, session.state.occurrences[0].id, Verdict.FATAL)
+        bench.mark_all(session)
+        bench.seal(session)
+    result = attempt_result(bench.logbook, bench.workshop, seat)
+    event = sign_decision(bench.logbook, bench.workshop, result, by=seat.second)
+    assert event.by == seat.second
+    assert event.body["outcome"] == "undecided"
+    assert event.body["engine"] == ENGINE
+    assert standing_signature(bench.logbook, result) == event
+
+
+def test_d4_nothing_is_signed_before_every_planned_observer_has_sealed(bench: "Bench") -> None:
     session = bench.session(1, "o1")
     bench.mark_all(session)
     bench.seal(session)
-    shown = reveal(session.state)
-    event = sign_decision(bench.logbook, bench.workshop, session.seat, shown, by="o1")
-    assert event.by == "o1"
-    assert event.body["outcome"] == "pass"
-    assert event.body["engine"] == ENGINE
-    assert bench.logbook.log.read(kinds=("decision-signed",)) == [event]
+    result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    with pytest.raises(Refused):
+        sign_decision(bench.logbook, bench.workshop, result, by="o1")
 
 
 def test_an_amendment_stands_in_the_trace(bench: "Bench") -> None:

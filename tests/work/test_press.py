@@ -9,7 +9,7 @@ import pytest
 from observe.domain import gestures
 from observe.domain.marks import INCORRECT
 from observe.domain.troubles import Refused
-from observe.work.debrief import attempt_result
+from observe.work.debrief import attempt_result, sign_decision, standing_signature
 from observe.work.press import Press
 
 if TYPE_CHECKING:
@@ -25,7 +25,9 @@ def sealed(bench: "Bench") -> None:
 
 def issue(bench: "Bench", folder: Path, paper: str = "A4") -> Path:
     result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
-    return Press(bench.logbook, bench.workshop, folder, paper=paper).issue(result)
+    if result.outcome is not None and not standing_signature(bench.logbook, result):
+        sign_decision(bench.logbook, bench.workshop, result, by="o1")
+    return Press(bench.logbook, bench.workshop, folder, paper=paper).issue(result, by="o1")
 
 
 def test_a_sheet_is_kept_in_the_log_by_its_digest(bench: "Bench", tmp_path: Path) -> None:
@@ -64,3 +66,32 @@ def test_sheets_are_printed_on_letter_too(bench: "Bench", tmp_path: Path) -> Non
     sealed(bench)
     pdf = issue(bench, tmp_path, "Letter").read_bytes()
     assert b"/MediaBox [ 0 0 612 792 ]" in pdf
+
+
+def test_d4_a_sheet_is_issued_by_the_person_who_signed_its_decision(
+    bench: "Bench", tmp_path: Path
+) -> None:
+    sealed(bench)
+    result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    press = Press(bench.logbook, bench.workshop, tmp_path / "sheets")
+    with pytest.raises(Refused, match="Nobody has signed"):
+        press.issue(result, by="o1")
+    second = bench.workshop.seats[0].second
+    sign_decision(bench.logbook, bench.workshop, result, by=second)
+    with pytest.raises(Refused, match="the person who signed"):
+        press.issue(result, by="o1")
+    press.issue(result, by=second)
+    (event,) = bench.logbook.log.read(kinds=("sheet-issued",))
+    assert event.by == second
+
+
+def test_d4_a_decision_that_changed_since_must_be_signed_anew(
+    bench: "Bench", tmp_path: Path
+) -> None:
+    sealed(bench)
+    issue(bench, tmp_path)
+    bench.session(1, "o1").do(gestures.amend_step, "LPX-25", INCORRECT, reason="Seen on review.")
+    result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    assert standing_signature(bench.logbook, result) is None
+    with pytest.raises(Refused):
+        Press(bench.logbook, bench.workshop, tmp_path).issue(result, by="o1")

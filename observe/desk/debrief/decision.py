@@ -8,7 +8,7 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from observe.desk.debrief.shown import LINE_LOOKS, Shown, rule_lines
+from observe.desk.debrief.shown import LINE_LOOKS, Shown, lines_shown
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live.seat import local_time
 from observe.desk.paint import MIDDLE, Pen, Style
@@ -54,7 +54,7 @@ class DecisionPanel(QWidget):
     def show_decision(self, shown: Shown, told: str, opened: str) -> None:
         """Show a decision. told: what a deed answered; opened: id of the line that is open."""
         self.shown, self.told = shown, told
-        self.lines = rule_lines(shown.mine) if shown.mine else ()
+        self.lines = lines_shown(shown)
         self._show_keys(shown)
         while len(self.rows) < len(self.lines):
             row = Row(self.skin, self)
@@ -83,8 +83,8 @@ class DecisionPanel(QWidget):
             border=Token.ACT,
         )
         self.sign_key.show_face(act.allowed(can=shown.mine is None or shown.may_sign))
-        can = bool(shown.result.reveals)
-        self.sheet_key.show_face(word_face("See sheet", size=17).allowed(can=can))
+        sheet = word_face("See sheet", size=17)
+        self.sheet_key.show_face(sheet.allowed(can=shown.may_print))
 
     def _face_line(self, row: Row, line: Line, opened: str) -> None:
         failed = line.standing is Standing.FAILED

@@ -87,11 +87,11 @@ class DebriefPage(QWidget):
         from observe.work.debrief import sign_decision
 
         found = self.shown
-        if not found.may_sign or found.mine is None:
+        if not found.may_sign:
             return
-        room, seat = self.model.room, self.model.sessions[self.seat].seat
+        room = self.model.room
         try:
-            sign_decision(room.logbook, room.workshop, seat, found.mine, by=room.observer)
+            sign_decision(room.logbook, room.workshop, found.result, by=room.observer)
             self._told = ""
         except Trouble as trouble:
             self._told = f"{trouble.what} {trouble.remedy}"
@@ -107,7 +107,7 @@ class DebriefPage(QWidget):
         self._tell("Making the sheet …")
         self.repaint()
         try:
-            path = press.standing(result.seat) or press.issue(result)
+            path = press.standing(result.seat) or press.issue(result, by=room.observer)
         except Trouble as trouble:
             self._tell(f"{trouble.what} {trouble.remedy}")
             return
@@ -150,8 +150,9 @@ class DebriefPage(QWidget):
     def _show_parts(self) -> None:
         found = self.shown
         self.decision.show_decision(found, self._told, self._opened)
-        for part in (self.score, self.domains, self.story):
-            part.setVisible(found.mine is not None)
+        for part in (self.score, self.domains):
+            part.setVisible(found.mine is not None and not found.is_void)
+        self.story.setVisible(found.mine is not None)
         if found.mine is not None:
             self.score.show_score(found.mine)
             self.domains.show_domains(found.mine)

@@ -10,7 +10,13 @@ from observe.domain.decision import Line, Outcome, Standing
 from observe.domain.form import Mode
 from observe.domain.words import OUTCOMES, listed
 from observe.look.marks import DecisionLook, LineLook
-from observe.work.debrief import AttemptResult, Reveal, attempt_result, reveal
+from observe.work.debrief import (
+    AttemptResult,
+    Reveal,
+    attempt_result,
+    reveal,
+    standing_signature,
+)
 
 LINE_LOOKS: Mapping[Standing, LineLook] = {
     Standing.MET: LineLook.MET,
@@ -31,7 +37,8 @@ class Shown:
     """One attempt as Debrief shows it.
 
     mine: this observer's own reveal, None before their seal. look, word: the
-    decision; look is None where there is none to show. signed: when, if it was.
+    decision; look is None where there is none to show. signed: when the decision as it
+    is now was signed, if it was.
     """
 
     result: AttemptResult
@@ -42,9 +49,18 @@ class Shown:
     signed: str
 
     @property
+    def is_void(self) -> bool:
+        return self.look is DecisionLook.VOID
+
+    @property
     def may_sign(self) -> bool:
         """Whether a person can sign this now: a decision, all observers sealed, not signed yet."""
-        return bool(self.result.reveals) and self.result.outcome is not None and not self.signed
+        return self.result.outcome is not None and not self.signed
+
+    @property
+    def may_print(self) -> bool:
+        """Whether the sheet can be seen: sealed by all, and its decision, if any, signed (D4)."""
+        return bool(self.result.reveals) and not self.may_sign
 
 
 def shown(model: LiveModel, seat: int) -> Shown:
@@ -52,8 +68,8 @@ def shown(model: LiveModel, seat: int) -> Shown:
     room, session = model.room, model.sessions[seat]
     result = attempt_result(room.logbook, room.workshop, session.seat)
     mine = reveal(session.state) if session.state.sealed else None
-    signings = room.logbook.log.read(attempt=session.seat.attempt, kinds=("decision-signed",))
-    signed = signings[-1].stamp.at if signings else ""
+    signature = standing_signature(room.logbook, result)
+    signed = signature.stamp.at if signature else ""
     look, word, sentence = _decision(model, result, mine)
     return Shown(result, mine, look, word, sentence, signed)
 
@@ -85,6 +101,21 @@ def _assessed(
         return None, "Feedback, no decision yet", waiting
     outcome = mine.decision.outcome
     return OUTCOME_LOOKS[outcome], f"{OUTCOMES[outcome]}{so_far}", f"{mine.sentence} {waiting}"
+
+
+def lines_shown(found: Shown) -> tuple[Line, ...]:
+    """The lines beside a decision: the rule's, and what two observers come to together.
+
+    None for a void attempt, or before the seal.
+    """
+    if found.mine is None or found.is_void:
+        return ()
+    lines, pairing = rule_lines(found.mine), found.result.pairing
+    if pairing is None:
+        return lines
+    agreed = pairing.outcome is found.mine.decision.outcome
+    standing = Standing.MET if agreed else Standing.OPEN
+    return (*lines, Line("observers", "Two observers", standing, pairing.sentence))
 
 
 def rule_lines(found: Reveal) -> tuple[Line, ...]:

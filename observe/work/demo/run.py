@@ -146,10 +146,9 @@ def _sheets(
     made: dict[str, str] = {}
     total = len(results) + sum(len(one.reveals) for one in results)
     for result in results:
-        shown = result.reveals[0]
-        if result.outcome is not None and result.outcome is shown.decision.outcome:
-            sign_decision(logbook, workshop, result.seat, shown, by=result.seat.first)
-        sheet = press.issue(result)
+        if result.outcome is not None:
+            sign_decision(logbook, workshop, result, by=result.seat.first)
+        sheet = press.issue(result, by=result.seat.first)
         made[result.seat.attempt] = os.path.relpath(sheet, folder)
         tick(total - len(results) + len(made), total)
     return made

@@ -98,6 +98,9 @@ def test_a_person_signs_once(page: DebriefPage) -> None:
 
 def test_the_sheet_is_issued_once_and_opened_each_time(page: DebriefPage, viewer: Viewer) -> None:
     QTest.mouseClick(page.decision.sheet_key, LEFT)
+    assert viewer.opened == [], "nobody has signed the decision yet"
+    QTest.mouseClick(page.decision.sign_key, LEFT)
+    QTest.mouseClick(page.decision.sheet_key, LEFT)
     QTest.mouseClick(page.decision.sheet_key, LEFT)
     assert viewer.opened[0] == viewer.opened[1]
     assert viewer.opened[0].read_bytes().startswith(b"%PDF")
