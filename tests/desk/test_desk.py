@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TypeVar
@@ -11,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk.debrief.page import DebriefPage
 from observe.desk.desk import Desk
+from observe.desk.live.debounce import Debounce
 from observe.desk.rating.page import RatingPage
 from observe.desk.rating.words import WordsPane
 from observe.desk.theme import Skin
@@ -80,6 +82,7 @@ def test_from_the_logbook_to_the_decision(open_desk: Callable[..., Desk], planne
     assert desk.model is not None
     assert desk.frame.windowTitle() == "Lumbar puncture · Live · Observe"
     assert desk.room_view is not None
+    desk.model._debounce = Debounce(itertools.count().__next__)
     desk.room_view.well.mark_done()
     desk.room_view.rate.emit(0)
     page = shown_page(desk, RatingPage)

@@ -9,6 +9,9 @@ ADVANCE_S = 0.4
 CRITICAL_S = 0.4
 """How long a second press on the same critical key counts as the same one."""
 
+SEAL_S = 0.8
+"""How long the last part of a rating is in sight before it can be sealed."""
+
 
 class Debounce:
     """Remembers, for each thing that was pressed, until when it ignores input.

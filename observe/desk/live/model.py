@@ -11,7 +11,7 @@ from typing import ParamSpec
 from PySide6.QtCore import QObject, Signal
 
 from observe.desk.live import reading
-from observe.desk.live.debounce import ADVANCE_S, CRITICAL_S, Debounce
+from observe.desk.live.debounce import ADVANCE_S, CRITICAL_S, SEAL_S, Debounce
 from observe.domain import gestures, printing
 from observe.domain.board import Entry
 from observe.domain.clock import between_ns
@@ -178,6 +178,27 @@ class LiveModel(QObject):
         if change is not None:
             self._debounce.hold(("critical", seat), CRITICAL_S)
         return change
+
+    def rate(
+        self, seat: int, gesture: Gesture[P], *args: P.args, **kwargs: P.kwargs
+    ) -> Change | None:
+        """Give one rating; deaf for a moment after it, so that a double tap never gives two."""
+        if not self._debounce.lets(("rating", seat)):
+            return None
+        change = self.do(seat, gesture, *args, **kwargs)
+        if change is not None:
+            self._debounce.hold(("rating", seat), ADVANCE_S)
+        return change
+
+    def seal_in_sight(self, seat: int) -> None:
+        """The key that may seal has just moved under the finger: not yet."""
+        self._debounce.hold(("seal", seat), SEAL_S)
+
+    def seal(self, seat: int) -> Change | None:
+        """Seal an observation, once its summary has been in sight for a moment."""
+        if not self._debounce.lets(("seal", seat)):
+            return None
+        return self.do(seat, gestures.seal)
 
     def set_aside(self, seat: int) -> Change | None:
         """Not applicable, or did not arise where the step depends on a circumstance."""

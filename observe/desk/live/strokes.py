@@ -34,10 +34,10 @@ class Strokes:
         if stroke is None:
             return False
         table = self.view.keys_table
-        if table.isVisible() and stroke.deed in (Deed.CLOSE, Deed.TABLE):
-            table.hide()
-        else:
+        if not table.isVisible():
             self.strike(stroke)
+        elif stroke.deed in (Deed.CLOSE, Deed.TABLE):
+            table.hide()
         return True
 
     def strike(self, stroke: Stroke) -> None:
@@ -53,8 +53,10 @@ class Strokes:
         """A seat; or an answer, where the well asks something."""
         if self.view.well.panel.isVisible():
             self.view.well.panel.answer(number)
-        elif number < len(self.model):
-            self.model.look(number)
+            return
+        numbers = [self.model.number(seat) for seat in range(len(self.model))]
+        if number + 1 in numbers:
+            self.model.look(numbers.index(number + 1))
 
     def _deeds(self) -> dict[Deed, Callable[[], object]]:
         well, model = self.view.well, self.model

@@ -159,26 +159,27 @@ class RatingPage(QWidget):
 
     def _give_overall(self, value: int) -> None:
         fresh = self.state.overall is None
-        if self.model.do(self.seat, gestures.give_overall, value) is not None and fresh:
+        if self.model.rate(self.seat, gestures.give_overall, value) is not None and fresh:
             self.go_on()
 
     def _give_independence(self, level: int) -> None:
         fresh = self.state.independence is None
-        if self.model.do(self.seat, gestures.give_independence, level) is not None and fresh:
+        if self.model.rate(self.seat, gestures.give_independence, level) is not None and fresh:
             self.go_on()
 
     def open_section(self, place: int) -> None:
         """Open one part; what was typed in another is kept."""
         self.now = place
+        self.model.seal_in_sight(self.seat)
         for number, section in enumerate(self.sections):
             section.pane.setVisible(number == place)
         self.refresh()
 
     def go_on(self) -> None:
-        """To the next part; on the last one, seal."""
+        """To the next part; on the last one, seal, once it has been in sight for a moment."""
         if self.now < len(self.sections) - 1:
             self.open_section(self.now + 1)
-        elif self.model.do(self.seat, gestures.seal) is not None:
+        elif self.model.seal(self.seat) is not None:
             self.sealed.emit(self.seat)
 
     def leave(self) -> None:
@@ -187,6 +188,8 @@ class RatingPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()
+        if event.isAutoRepeat():
+            return
         if key == Qt.Key.Key_Escape:
             self.leave()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

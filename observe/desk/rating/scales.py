@@ -152,7 +152,7 @@ class DimensionsPane(QWidget):
         if self.open is None:
             return
         named = self.dimensions[self.open].id
-        if self.model.do(self.seat, gestures.rate_dimension, named, value) is not None:
+        if self.model.rate(self.seat, gestures.rate_dimension, named, value) is not None:
             self.open = self._first_open()
             self.refresh()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -88,3 +89,25 @@ def test_space_presses_the_key_that_tab_reached_and_else_marks_done(open_room: O
     hands.press(K.Key_Escape)
     hands.press(K.Key_Space)
     assert hands.state(0).mark("LPX-02") == DONE
+
+
+def test_nothing_is_marked_behind_the_table_of_keys(open_room: OpenRoom) -> None:
+    hands = open_room()
+    QTest.keyClicks(hands.view, "?")
+    hands.press(K.Key_N)
+    hands.press(K.Key_Space)
+    assert hands.view.model.kept == 0
+    hands.press(K.Key_Escape)
+    assert not hands.view.keys_table.isVisible()
+
+
+def test_a_number_is_that_of_the_seat_and_never_its_place_among_mine(
+    open_room: OpenRoom, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hands = open_room()
+    model = hands.view.model
+    monkeypatch.setattr(model, "number", lambda seat: seat + 5)
+    hands.press(K.Key_6)
+    assert model.front == 1
+    hands.press(K.Key_1)
+    assert model.front == 1

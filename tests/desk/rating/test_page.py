@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -78,15 +79,17 @@ def test_a_grade_is_one_press_with_its_anchor_in_full(open_page: OpenPage) -> No
     assert titles(page)[page.now] == "Dimensions"
 
 
-def test_dimensions_open_one_after_the_other(open_page: OpenPage) -> None:
+def test_dimensions_open_one_after_the_other(open_page: OpenPage, clock: HandClock) -> None:
     page = open_page()
     page.open_section(1)
     pane = page.sections[1].pane
     assert isinstance(pane, DimensionsPane)
     click(pane.keys[2])
+    clock.go(1)
     click(pane.not_observable)
     assert page.state.dimensions == {"preparation": 3, "asepsis": None}
     assert pane.open == 2
+    clock.go(1)
     click(pane.rows[0])
     click(pane.keys[0])
     assert page.state.dimensions["preparation"] == 1
@@ -101,10 +104,49 @@ def test_the_seal_waits_and_says_for_what(open_page: OpenPage) -> None:
     assert page.on_key.isEnabled()
 
 
-def test_sealing_tells_whose_it_was(open_page: OpenPage, qtbot: QtBot) -> None:
+def test_a_double_tap_gives_one_rating(open_page: OpenPage) -> None:
+    page = open_page()
+    page.open_section(1)
+    pane = page.sections[1].pane
+    assert isinstance(pane, DimensionsPane)
+    click(pane.keys[2])
+    click(pane.keys[2])
+    assert page.state.dimensions == {"preparation": 3}
+
+
+def test_a_double_tap_on_go_on_never_seals(open_page: OpenPage, clock: HandClock) -> None:
+    page = open_page()
+    ready_to_seal(page.model, 0)
+    page.open_section(len(page.sections) - 2)
+    click(page.on_key)
+    clock.go(0.3)
+    click(page.on_key)
+    assert not page.state.sealed
+    clock.go(1)
+    click(page.on_key)
+    assert page.state.sealed
+
+
+def test_a_key_that_is_held_gives_one_answer_and_never_seals(
+    open_page: OpenPage, clock: HandClock
+) -> None:
+    page = open_page()
+    for key in (Qt.Key.Key_3, Qt.Key.Key_Return):
+        held = QKeyEvent(
+            QKeyEvent.Type.KeyPress, key, Qt.KeyboardModifier.NoModifier, "", autorep=True
+        )
+        for _ in range(20):
+            clock.go(1)
+            page.keyPressEvent(held)
+    assert page.state.overall is None
+    assert page.now == 0
+
+
+def test_sealing_tells_whose_it_was(open_page: OpenPage, qtbot: QtBot, clock: HandClock) -> None:
     page = open_page()
     ready_to_seal(page.model, 0)
     page.open_section(len(page.sections) - 1)
+    clock.go(1)
     with qtbot.waitSignal(page.sealed) as told:
         click(page.on_key)
     assert told.args == [0]
@@ -123,10 +165,11 @@ def test_leaving_keeps_everything_and_coming_back_goes_on(
     assert titles(again)[again.now] == "Dimensions"
 
 
-def test_a_whole_rating_by_keyboard(open_page: OpenPage, qtbot: QtBot) -> None:
+def test_a_whole_rating_by_keyboard(open_page: OpenPage, qtbot: QtBot, clock: HandClock) -> None:
     page = open_page()
     for key in (Qt.Key.Key_3, *[Qt.Key.Key_4] * 7, Qt.Key.Key_Return, Qt.Key.Key_5):
         QTest.keyClick(page, key)
+        clock.go(1)
     assert page.state.overall == 3
     assert set(page.state.dimensions.values()) == {4}
     assert page.state.independence == 5

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.live.model import LiveModel
 from observe.desk.rating.scales import DimensionsPane, Point, ScalePane
 from observe.desk.theme import Skin
-from tests.desk.people import painted
+from tests.desk.people import HandClock, painted
 
 POINTS = (Point(1, "Lost", "Asks what comes next."), Point(2, "Sound", "Knows the order.", "here"))
 
@@ -35,11 +35,12 @@ def test_a_rated_dimension_folds_with_its_number(
 
 
 def test_when_all_are_rated_none_is_open(
-    make_model: Callable[..., LiveModel], skin: Skin, parent: QWidget
+    make_model: Callable[..., LiveModel], skin: Skin, parent: QWidget, clock: HandClock
 ) -> None:
     pane = DimensionsPane(skin, make_model(1), 0, parent)
     pane.refresh()
     for _ in pane.dimensions:
         pane.keys[0].click()
+        clock.go(1)
     assert pane.open is None
     assert not pane.not_observable.isVisibleTo(parent)
