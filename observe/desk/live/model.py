@@ -41,7 +41,8 @@ class LiveModel(QObject):
 
     Seats are counted from 0 in seat order. Every deed returns the `Change` that
     is on the disk, or None if nothing was kept; then `trouble` or `refusal` says
-    why. clock: seconds that never go back, for what a finger may do how soon.
+    why. drafts: texts by seat and slot that were typed and are not kept yet.
+    clock: seconds that never go back, for what a finger may do how soon.
     """
 
     changed = Signal(int)
@@ -57,6 +58,7 @@ class LiveModel(QObject):
         self.trouble: Surroundings | Doubtful | None = None
         self.refusal: dict[int, Refused] = {}
         self.away: Away | None = None
+        self.drafts: dict[tuple[int, str], str] = {}
         self._pending: tuple[int, Deed] | None = None
         self._debounce = Debounce(clock)
         self._looked = [self._last_elapsed(session.state) for session in self.sessions]

@@ -17,6 +17,7 @@ from observe.domain import gestures
 from observe.domain.form import Step
 from observe.domain.marks import DONE, State
 from observe.domain.observation import Observation, Slot
+from observe.domain.words import mark_words
 from observe.look.tokens import Token, Weight
 
 PAUSE_MS = 800
@@ -33,15 +34,13 @@ def strengths(state: Observation) -> tuple[str, ...]:
 
 
 def changes(state: Observation) -> tuple[str, ...]:
-    """Errors that the form names for steps that went wrong or needed help, the worst first."""
-    picks: list[str] = []
-    for step in sorted(state.steps, key=lambda one: _trouble(state, one)):
-        if _trouble(state, step) == 0:
-            continue
-        picks.extend([f"{step.label}: {error[:1].lower()}{error[1:]}" for error in step.errors[:1]])
-        if not step.errors:
-            picks.append(step.label)
-    return tuple(picks[:MOST_PICKS])
+    """Steps that went wrong or needed help, with what was recorded of them, the worst first.
+
+    Only what was marked is said: the form's common errors were not necessarily seen.
+    """
+    short = [step for step in state.steps if _trouble(state, step)]
+    short.sort(key=lambda step: _trouble(state, step))
+    return tuple(f"{step.label}: {mark_words(state.mark(step.id))}" for step in short[:MOST_PICKS])
 
 
 def _trouble(state: Observation, step: Step) -> int:
@@ -107,8 +106,9 @@ class _Column(QWidget):
         self._pause.setSingleShot(True)
         self._pause.timeout.connect(self.keep)
         self.field.textChanged.connect(self._typed)
+        model.trouble_changed.connect(self._try_again)
         self._kept = self._text()
-        self.field.setPlainText(self._kept)
+        self.field.setPlainText(model.drafts.get((seat, slot.value), self._kept))
         self._pause.stop()
 
     def _text(self) -> str:
@@ -116,20 +116,35 @@ class _Column(QWidget):
         return self.model.sessions[self.seat].text(event, "text") if event else ""
 
     def _typed(self) -> None:
-        text = self.field.toPlainText()
-        if len(text) > LONGEST:
-            self.field.setPlainText(text[:LONGEST])
+        self._take_off_excess()
         self._pause.start(PAUSE_MS)
 
+    def _take_off_excess(self) -> None:
+        """Take what is too much off where it was just typed or pasted, before the cursor."""
+        excess = len(self.field.toPlainText()) - LONGEST
+        if excess > 0:
+            cursor = self.field.textCursor()
+            for _ in range(excess):
+                cursor.deletePreviousChar()
+
     def keep(self) -> None:
-        """Write the text into the record, if it changed and is not empty."""
+        """Write the text into the record, if it changed; an empty one clears what stands there."""
         self._pause.stop()
         text = self.field.toPlainText().strip()
-        if not text or text == self._kept:
+        if text == self._kept:
             return
+        draft = (self.seat, self.slot.value)
+        self.model.drafts[draft] = text
         if self.model.do(self.seat, gestures.write, self.slot.value, text) is not None:
+            del self.model.drafts[draft]
             self._kept = text
             self.refresh()
+
+    def _try_again(self) -> None:
+        """What could not be kept is kept once nothing stands in the way any more."""
+        if self.model.trouble is None:
+            self.keep()
+        self.update()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Whichever way it is left, what was typed is kept."""
@@ -170,6 +185,10 @@ class _Column(QWidget):
         head = QRectF(0, 0, self.width(), px(30))
         pen.text(head, self.title, Style(18, Weight.BOLD, down=MIDDLE))
         said = "From your marks" if self._picks else "No marks to pick from."
+        if len(self.field.toPlainText()) >= LONGEST:
+            said = f"{LONGEST} letters at most."
+        elif self.field.toPlainText().strip() != self._kept and self.model.trouble is not None:
+            said = "Not kept yet: it will be tried again."
         line = QRectF(0, px(132), self.width(), px(28))
         pen.text(line, said, Style(15, ink=Token.INK2, down=MIDDLE))
         painter.end()

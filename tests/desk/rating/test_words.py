@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
+from PySide6.QtGui import QTextCursor
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
@@ -12,6 +14,7 @@ from observe.desk.live.model import LiveModel
 from observe.desk.rating.words import LONGEST, WordsPane, changes, strengths
 from observe.desk.theme import Skin
 from observe.domain.marks import DONE, INCORRECT, Mark, State
+from observe.domain.troubles import Surroundings
 from tests.desk.people import HandClock, painted
 
 
@@ -44,10 +47,10 @@ def test_strengths_are_steps_done_alone_essential_ones_first(model: LiveModel) -
     assert "Checks kit: needle type, stylet moves, tubes, tap" not in strengths(model.state(0))
 
 
-def test_changes_are_the_forms_own_errors_the_worst_first(model: LiveModel) -> None:
+def test_changes_say_what_was_marked_and_nothing_that_was_not_seen(model: LiveModel) -> None:
     assert changes(model.state(0)) == (
-        "Checks bleeding risk, pressure signs, skin, allergy: one of the four groups is missing",
-        "Checks kit: needle type, stylet moves, tubes, tap: takes a cutting needle by habit",
+        "Checks bleeding risk, pressure signs, skin, allergy: incorrect",
+        "Checks kit: needle type, stylet moves, tubes, tap: done, prompt 3 (guided)",
     )
 
 
@@ -79,9 +82,41 @@ def test_typed_text_is_kept_after_a_pause(
     qtbot.waitUntil(lambda: kept(model, "strength") == "Calm")
 
 
-def test_a_text_has_an_end(pane: WordsPane) -> None:
-    pane.columns[0].field.setPlainText("x" * (LONGEST + 50))
-    assert len(pane.columns[0].field.toPlainText()) == LONGEST
+def test_a_text_has_an_end_and_what_is_typed_past_it_is_not_taken(pane: WordsPane) -> None:
+    field = pane.columns[0].field
+    field.setPlainText("x" * LONGEST)
+    field.moveCursor(QTextCursor.MoveOperation.End)
+    QTest.keyClicks(field, "END")
+    assert field.toPlainText() == "x" * LONGEST
+    field.moveCursor(QTextCursor.MoveOperation.Start)
+    field.insertPlainText("abc")
+    assert field.toPlainText() == "x" * LONGEST
+
+
+def test_a_text_that_is_cleared_stands_no_longer(model: LiveModel, pane: WordsPane) -> None:
+    column = pane.columns[0]
+    column.field.setPlainText("Calm")
+    column.keep()
+    column.field.setPlainText("")
+    column.keep()
+    assert "strength" not in model.state(0).texts
+
+
+def test_what_could_not_be_kept_is_kept_when_it_is_tried_again(
+    model: LiveModel, pane: WordsPane, parent: QWidget, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise Surroundings("The disk is full.", remedy="Free some space.")
+
+    monkeypatch.setattr(model.room.logbook, "append", full)
+    for column, text in zip(pane.columns, ("Calm", "Slower"), strict=True):
+        column.field.setPlainText(text)
+        column.keep()
+    again = WordsPane(pane.skin, model, 0, parent)
+    assert again.columns[0].field.toPlainText() == "Calm", "left and come back to"
+    monkeypatch.undo()
+    model.try_again()
+    assert (kept(model, "strength"), kept(model, "change")) == ("Calm", "Slower")
 
 
 def test_what_was_kept_is_there_again(
