@@ -24,6 +24,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 if TYPE_CHECKING:
     from observe.desk.live.room_view import RoomView
+    from observe.domain.events import Event
     from observe.work.logbooks import Logbook
     from observe.work.session import Change, Room, Session
 
@@ -316,7 +317,7 @@ def _recording(sessions: Sequence[Session], kept: list[Change]) -> tuple[Session
             kept.append(change)
             return change
 
-    return tuple(Recording(s.logbook, s.workshop, s.seat, s.state) for s in sessions)
+    return tuple(Recording(s.logbook, s.workshop, s.seat, _events_of(s)) for s in sessions)
 
 
 def _replaying(sessions: Sequence[Session], plain: PlainCommit) -> tuple[Session, ...]:
@@ -330,7 +331,11 @@ def _replaying(sessions: Sequence[Session], plain: PlainCommit) -> tuple[Session
             self.state = change.after
             return change
 
-    return tuple(Replaying(s.logbook, s.workshop, s.seat, s.state) for s in sessions)
+    return tuple(Replaying(s.logbook, s.workshop, s.seat, _events_of(s)[:1]) for s in sessions)
+
+
+def _events_of(session: Session) -> list[Event]:
+    return session.logbook.log.read(observation=session.state.id)
 
 
 def _timed(application: Any, skin: Any, room: Room, taps: int) -> Iterator[float]:

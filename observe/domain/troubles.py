@@ -42,6 +42,12 @@ class BadInput(Refused):
     code = "bad-input"
 
 
+class Overtaken(Refused):
+    """Someone else wrote into the same record since it was read; nothing was written."""
+
+    code = "overtaken"
+
+
 class Surroundings(Trouble):
     """The machine or its disk is in the way: full, locked, read-only, too new."""
 

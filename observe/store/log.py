@@ -11,7 +11,7 @@ from typing import NamedTuple, Self
 from sqlalchemy import bindparam, select, tuple_
 
 from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed_event
-from observe.domain.troubles import Refused
+from observe.domain.troubles import Overtaken, Refused
 from observe.store import tap
 from observe.store.engine import OpenFile, open_file
 from observe.store.rows import COLUMNS, event_of, row_of, text_of
@@ -89,19 +89,32 @@ class Log:
         self.file.close()
 
     def append(
-        self, drafts: Sequence[Draft], *, gesture: str, stamp: Stamp, salts: Callable[[], str]
+        self,
+        drafts: Sequence[Draft],
+        *,
+        gesture: str,
+        stamp: Stamp,
+        salts: Callable[[], str],
+        newest: int | None = None,
     ) -> tuple[Event, ...]:
         """Write the drafts of one gesture, durably and all or none; the events they became.
 
         gesture: the random id of the tap. If it is there already, nothing is written
         and its events come back, so repeating a tap is harmless (rule E1). salts: gives
-        a fresh random ASCII text for each text beside an event (rule E4). Raises
-        `Refused` for a text that cannot be kept.
+        a fresh random ASCII text for each text beside an event (rule E4). newest: seq of
+        the newest event of the drafts' observation that the writer knows; raises
+        `Overtaken` if there is a newer one (rule T5). Raises `Refused` for a text that
+        cannot be kept.
         """
         _require_whole(drafts)
         with self.file.writing() as driver:
             if tap.is_repeated(driver, gesture):
                 return self._of_gesture(gesture)
+            if newest is not None and tap.newest(driver, drafts[0].observation) != newest:
+                raise Overtaken(
+                    "Another window has written into this observation.",
+                    remedy="What it wrote is shown now; look at it, then go on.",
+                )
             events, texts = self._placed(driver, drafts, gesture, stamp, salts)
             driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
             driver.executemany(tap.ADD_TEXT, texts)

@@ -44,3 +44,12 @@ def has_form(driver: sqlite3.Connection, digest: str) -> bool:
     """Whether the form is there already."""
     query = "SELECT 1 FROM form WHERE digest = ?"
     return driver.execute(query, (digest,)).fetchone() is not None
+
+
+def newest(driver: sqlite3.Connection, observation: str) -> int:
+    """Seq of the newest event of an observation; 0 before there is one."""
+    found: tuple[int] | None = driver.execute(
+        "SELECT seq FROM event WHERE observation = ? ORDER BY position DESC LIMIT 1",
+        (observation,),
+    ).fetchone()
+    return found[0] if found else 0

@@ -61,13 +61,17 @@ class Logbook:
     def close(self) -> None:
         self.log.close()
 
-    def append(self, drafts: Sequence[Draft], gesture: str | None = None) -> tuple[Event, ...]:
-        """Commit the drafts of one gesture; what comes back is on the disk."""
+    def append(self, drafts: Sequence[Draft], *, newest: int | None = None) -> tuple[Event, ...]:
+        """Commit the drafts of one gesture; what comes back is on the disk.
+
+        newest: as in `observe.store.log.Log.append`.
+        """
         return self.log.append(
             drafts,
-            gesture=gesture or self.machine.gesture(),
+            gesture=self.machine.gesture(),
             stamp=self.machine.stamp(),
             salts=self.machine.salt,
+            newest=newest,
         )
 
     def add_form(self, source: str, name: str) -> Form:

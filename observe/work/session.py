@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Concatenate, ParamSpec
 
@@ -10,6 +10,7 @@ from observe.domain.board import Ground
 from observe.domain.events import Draft, Event
 from observe.domain.gestures import Drafts
 from observe.domain.observation import Observation, Role, fold, step
+from observe.domain.troubles import Overtaken
 from observe.domain.workshop import Seat, Workshop, observation_id
 from observe.work.logbooks import Logbook
 
@@ -52,23 +53,34 @@ class Session:
     """
 
     def __init__(
-        self, logbook: Logbook, workshop: Workshop, seat: Seat, state: Observation
+        self, logbook: Logbook, workshop: Workshop, seat: Seat, events: Sequence[Event]
     ) -> None:
         self.logbook = logbook
         self.workshop = workshop
         self.seat = seat
-        self.state = state
+        self.ground = Ground(logbook.form(workshop.form), workshop.profile, workshop.mode)
+        self._read(events)
+
+    def _read(self, events: Sequence[Event]) -> None:
+        self.state = fold(events, self.ground)
+        self.newest = events[-1].seq
 
     def do(self, gesture: Gesture[P], *args: P.args, **kwargs: P.kwargs) -> Change:
         """Carry out one gesture of `observe.domain.gestures`.
 
-        Raises Refused if the rules forbid it, Surroundings if it cannot be kept.
+        Raises Refused if the rules forbid it, Surroundings if it cannot be kept, and
+        Overtaken if another window wrote here; then the state is what that wrote.
         """
         before = self.state
-        drafts = gesture(before, *args, **kwargs)
-        events = self.logbook.append([self._addressed(draft) for draft in drafts])
+        drafts = [self._addressed(draft) for draft in gesture(before, *args, **kwargs)]
+        try:
+            events = self.logbook.append(drafts, newest=self.newest)
+        except Overtaken:
+            self._read(self.logbook.log.read(observation=self.state.id))
+            raise
         for event in events:
             self.state = step(self.state, event)
+            self.newest = event.seq
         return Change(before, self.state, events)
 
     def _addressed(self, draft: Draft) -> Draft:
@@ -95,13 +107,11 @@ def open_session(logbook: Logbook, workshop: Workshop, seat: Seat, observer: str
     Everything that was acknowledged is there again: the state is the fold of the
     log. The event that opens it is written at the first call only.
     """
-    form = logbook.form(workshop.form)
-    ground = Ground(form, workshop.profile, workshop.mode)
     observation = observation_id(seat.attempt, observer)
     events = logbook.log.read(observation=observation)
     if not events:
         events = list(logbook.append([_opening(workshop, seat, observer, observation)]))
-    return Session(logbook, workshop, seat, fold(events, ground))
+    return Session(logbook, workshop, seat, events)
 
 
 def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str) -> Draft:

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from observe.domain import gestures
-from observe.domain.marks import DONE, NOT_SEEN, Mark, State
-from observe.domain.troubles import Refused, Surroundings
+from observe.domain.marks import DONE, NOT_DONE, NOT_SEEN, Mark, State
+from observe.domain.troubles import Overtaken, Refused, Surroundings
 from observe.work.logbooks import open_logbook
 from observe.work.session import Room, open_session
 
@@ -94,3 +94,17 @@ def test_the_clock_of_a_session_is_that_of_the_attempt(bench: "Bench") -> None:
     session.do(gestures.mark, "LPX-01", DONE)
     bench.machine.seconds += 75
     assert session.elapsed_ns() == 75 * 10**9
+
+
+def test_t5_a_second_window_on_the_same_observation_is_told_before_it_writes(
+    bench: "Bench",
+) -> None:
+    one, other = bench.session(1, "o1"), bench.session(1, "o1")
+    one.do(gestures.mark, "LPX-01", DONE)
+    with pytest.raises(Overtaken, match="Another window"):
+        other.do(gestures.mark, "LPX-01", NOT_DONE)
+    assert other.state == one.state
+    other.do(gestures.mark, "LPX-02", DONE)
+    with pytest.raises(Overtaken):
+        one.do(gestures.give_overall, 3)
+    assert one.state.mark("LPX-02") == DONE

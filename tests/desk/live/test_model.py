@@ -34,12 +34,12 @@ class FullDisk:
         append = Logbook.append
 
         def try_to(
-            logbook: Logbook, drafts: Sequence[Draft], gesture: str | None = None
+            logbook: Logbook, drafts: Sequence[Draft], *, newest: int | None = None
         ) -> tuple[Event, ...]:
             if not self.is_full:
-                return append(logbook, drafts, gesture)
+                return append(logbook, drafts, newest=newest)
             if keeps:
-                append(logbook, drafts, gesture)
+                append(logbook, drafts, newest=newest)
             raise FULL
 
         monkeypatch.setattr(Logbook, "append", try_to)
@@ -241,3 +241,14 @@ def test_it_says_only_that_somebody_else_watches(make_model: MakeModel) -> None:
     """Rule T3: nothing of what the other observer saw."""
     model = make_model(4, looks=1)
     assert [model.is_shared(seat) for seat in range(4)].count(True) == 1
+
+
+def test_t5_what_another_window_wrote_is_shown_and_nothing_is_set_over_it(
+    model: LiveModel, clock: HandClock, qtbot: QtBot
+) -> None:
+    other = reopened(model, clock)
+    other.mark(0, INCORRECT)
+    with qtbot.waitSignal(model.refused):
+        assert model.mark(0, DONE) is None
+    assert model.state(0).mark("LPX-01") == INCORRECT
+    assert "Another window" in model.refusal[0].what
