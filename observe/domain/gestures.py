@@ -117,8 +117,10 @@ def choose_variant(observation: Observation, variant: str) -> Drafts:
 
 
 def take_back(observation: Observation, event: str | None = None) -> Drafts:
-    """Take back the last gesture, or the one that an event belongs to."""
-    _require_open(observation)
+    """Take back the last gesture, or the one that an event belongs to; before that, a void."""
+    _require_open(observation, void_allowed=True)
+    if observation.void:
+        return (Draft("taken-back", {"events": [observation.void]}),)
     named = event or (observation.last.id if observation.last else "")
     if not named:
         raise Refused("There is nothing to take back.", remedy="Set a mark first.")
@@ -303,6 +305,7 @@ def void(observation: Observation, reason: str, *, countersigned: str = "") -> D
     _require_open(observation)
     if not reason.strip():
         raise Refused("A void needs a reason.", remedy="Say what happened.")
+    _require_other(observation, countersigned)
     if observation.ground.mode is Mode.SUMMATIVE and not countersigned:
         raise Refused(
             "In summative mode a void needs a second signature.",
@@ -369,6 +372,7 @@ def amend_step(
     before = observation.mark(step.id)
     if before == after:
         raise Refused("That is the mark that stands.", where=step.id, remedy="Choose another mark.")
+    _require_other(observation, countersigned)
     if before == NOT_SEEN and not countersigned:
         raise Refused(
             "A step that was not seen cannot be marked from memory after the seal.",
@@ -455,7 +459,14 @@ def _require_open(observation: Observation, *, void_allowed: bool = False) -> No
             "This observation is sealed.", remedy="Change it by an amendment, with a reason."
         )
     if observation.void and not void_allowed:
-        raise Refused("This attempt is void.", remedy="Seal it, and let the learner start anew.")
+        raise Refused("This attempt is void.", remedy="Take the void back, or seal it.")
+
+
+def _require_other(observation: Observation, countersigned: str) -> None:
+    if countersigned == observation.observer:
+        raise Refused(
+            "Nobody countersigns for themselves.", remedy="Ask the director to countersign."
+        )
 
 
 def _require_sealed(observation: Observation, reason: str) -> None:

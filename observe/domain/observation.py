@@ -229,6 +229,8 @@ def _replayed(state: Observation, entries: tuple[Entry, ...]) -> Observation:
 
 def _taken_back(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
     named = set(body.get("events", ()))
+    if state.void in named:
+        return replace(state, void="")
     taken = tuple(one for one in state.entries if one.id in named)
     if not taken:
         return state
@@ -320,7 +322,7 @@ def _with_amendment(state: Observation, event: Event, note: Amendment) -> Observ
     """The state with an amendment applied; None if it may not be (rule D2)."""
     if note.target == "step":
         unseen = state.mark(note.id) == NOT_SEEN
-        if note.id not in state.marks or (unseen and not note.countersigned):
+        if note.id not in state.marks or (unseen and note.countersigned in ("", state.observer)):
             return None
         mark = from_record(note.after)
         return replace(state, amended_marks={**state.amended_marks, note.id: mark})

@@ -22,7 +22,7 @@ from observe.domain.marks import (
 from observe.domain.observation import Slot
 from observe.domain.profile import Departure, Doing, Profile
 from observe.domain.troubles import Refused
-from tests.domain.builders import GRADES, Log, a_critical, a_form, a_step
+from tests.domain.builders import GRADES, Log, a_critical, a_form, a_step, steps
 
 FORM = a_form(
     [
@@ -360,7 +360,6 @@ def test_m6_a_void_attempt_is_sealed_as_it_is_and_never_amended() -> None:
     log.mark("1")
     log.do(gestures.void, "an alarm")
     refused(log, "is void", gestures.mark, "2", DONE)
-    refused(log, "is void", gestures.take_back)
     assert gestures.missing(log.state) == ()
     log.do(gestures.seal)
     refused(log, "nothing to amend", gestures.amend_step, "1", NOT_DONE, reason="why")
@@ -475,3 +474,33 @@ def test_d3_an_amended_or_added_occurrence_must_fit_its_item() -> None:
     draft = log.do_dry(amend, id, Verdict.AVERTED, reason=" a hand ")[0]
     assert (draft.body["from"], draft.body["to"]) == ({"verdict": "fatal"}, {"verdict": "averted"})
     assert draft.texts == {"reason": "a hand"}
+
+
+def test_m6_a_void_can_be_taken_back_until_the_seal() -> None:
+    log = Log(a_form(steps(3)))
+    log.do(gestures.mark, "1", DONE)
+    before = log.state
+    log.do(gestures.void, "The trainer broke.")
+    with pytest.raises(Refused):
+        log.do(gestures.mark, "2", DONE)
+    log.do(gestures.take_back)
+    assert not log.state.void
+    assert log.state.board == before.board
+    log.do(gestures.mark, "2", DONE)
+    log.do(gestures.void, "The trainer broke again.")
+    log.do(gestures.seal)
+    with pytest.raises(Refused):
+        log.do(gestures.take_back)
+
+
+def test_d2_nobody_countersigns_for_themselves() -> None:
+    log = Log(a_form(steps(3)))
+    log.do(gestures.mark, "1", DONE)
+    log.seal()
+    own = log.state.observer
+    said = refused(
+        log, "themselves", gestures.amend_step, "2", DONE, reason="I recall it.", countersigned=own
+    )
+    assert "director" in said
+    log.do(gestures.amend_step, "2", DONE, reason="The director saw it.", countersigned="p-9")
+    assert log.state.mark("2") == DONE

@@ -226,6 +226,8 @@ def gesture_words(observation: Observation, entries: tuple[Entry, ...]) -> str:
 
 def take_back_words(observation: Observation) -> str:
     """What "take back" would take back now; empty if nothing."""
+    if observation.void:
+        return "void"
     return gesture_words(observation, take_back_target(observation))
 
 
