@@ -99,7 +99,7 @@ def handle(arguments: argparse.Namespace) -> int:
 
     path: Path = arguments.ratings
     if is_logbook(path):
-        return _of_logbook(path, as_json=arguments.json)
+        return _of_logbook(path, arguments)
     found = file_agreement(
         path,
         scale=arguments.scale,
@@ -121,16 +121,33 @@ def handle(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _of_logbook(path: Path, *, as_json: bool) -> int:
-    """Print the agreement on the planned second looks of each workshop in a logbook."""
+def _of_logbook(path: Path, arguments: argparse.Namespace) -> int:
+    """Print the agreement on the planned second looks of each workshop in a logbook.
+
+    Raises BadInput for an option that only a table takes, and Doubtful if the logbook
+    is not what was written.
+    """
     from observe.work import agree
+    from observe.work.check_logbook import require_sound
     from observe.work.logbooks import open_logbook
 
+    if arguments.scale != "nominal" or arguments.categories or arguments.coefficients:
+        raise BadInput(
+            "Scale, categories and coefficients of a logbook are those of its form.",
+            where=str(path),
+            remedy="Leave out --scale, --categories and --coefficients.",
+        )
+    require_sound(path)
     with open_logbook(path, read_only=True) as logbook:
-        found = [agree.agreement(logbook, one) for one in logbook.workshops().values()]
-    if as_json:
+        workshops = logbook.workshops().values()
+        found = [agree.agreement(logbook, one, level=arguments.level) for one in workshops]
+    if arguments.json:
         answer = {
-            "results": [_row(name, one) for each in found for name, one in each.estimates()],
+            "results": [
+                _row(f"{each.workshop.date} {each.workshop.title}: {name}", one)
+                for each in found
+                for name, one in each.estimates()
+            ],
             "workshops": [agree.as_record(each) for each in found],
         }
         print(json.dumps(answer, indent=1, ensure_ascii=False, allow_nan=False))

@@ -14,6 +14,7 @@ from observe.domain.scoring import Evidence
 
 
 class Finding(StrEnum):
+    NOT_IN_PLAY = "not in play"
     NOT_WATCHED = "not watched"
     CLEAR = "clear"
     FATAL = "fatal"
@@ -60,6 +61,9 @@ def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
         count = verdicts.total() - verdicts[Verdict.WITHDRAWN]
         is_fatal = fatal > 0
     finding = _finding(verdicts, is_fatal=is_fatal, watched=watched)
+    in_play = any(step.id in item.watch for step in evidence.steps)
+    if finding is Finding.CLEAR and not in_play and item.id not in evidence.attested:
+        finding = Finding.NOT_IN_PLAY
     return CriticalStanding(item, finding, count, unseen, watched)
 
 

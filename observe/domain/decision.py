@@ -134,10 +134,11 @@ _SURVIVED = (Finding.RECOVERED, Finding.AVERTED, Finding.COUNTED)
 
 
 def _clear_sentence(found: tuple[CriticalStanding, ...], unwatched: int) -> str:
-    watched = len(found) - unwatched
-    if unwatched:
-        return f"{watched} of {len(found)} watched, none fatal."
-    return f"All {len(found)} watched, none fatal."
+    absent = [one for one in found if one.finding is Finding.NOT_IN_PLAY]
+    asked = len(found) - len(absent)
+    watched = f"{asked - unwatched} of {asked}" if unwatched else f"All {asked}"
+    sentence = f"{watched} watched, none fatal."
+    return f"{sentence} Not in play today: {_labels(absent)}." if absent else sentence
 
 
 def _labels(found: Iterable[CriticalStanding]) -> str:

@@ -44,7 +44,7 @@ def pair(first: Decision, second: Decision) -> Pairing:
     fatal = [pair for pair in both if Finding.FATAL in {one.finding for one in pair}]
     contested = tuple(one.item.id for one, other in fatal if _is_contested(one, other))
     if first.outcome is None or second.outcome is None:
-        return Pairing(None, Joint.AGREED, contested, "Practice: no decision.")
+        return Pairing(None, Joint.AGREED, contested, "No decision is made.")
     standing = [one.item.label for one, _ in fatal if one.item.id not in contested]
     if standing:
         sentence = f"{'; '.join(standing)}: fatal, and not contested by the other observer."
@@ -62,15 +62,18 @@ def pair(first: Decision, second: Decision) -> Pairing:
     if {first.outcome, second.outcome} == {Outcome.PASS, Outcome.REMEDIATE}:
         sentence = "The two observers decide opposite ways. Undecided until a third person decides."
         return Pairing(Outcome.UNDECIDED, Joint.OPPOSITE, (), sentence)
-    return Pairing(Outcome.UNDECIDED, Joint.UNSETTLED, (), _UNSETTLED)
+    both_open = first.outcome is second.outcome
+    who = "Neither could decide." if both_open else "One could decide, the other could not."
+    return Pairing(Outcome.UNDECIDED, Joint.UNSETTLED, (), f"{who} {_APART}")
 
 
 def _is_contested(one: CriticalStanding, other: CriticalStanding) -> bool:
     """Fatal to one observer, watched by the other and seen otherwise."""
-    return {one.finding, other.finding} - {Finding.FATAL, Finding.NOT_WATCHED} != set()
+    return not {one.finding, other.finding} <= {
+        Finding.FATAL,
+        Finding.NOT_WATCHED,
+        Finding.NOT_IN_PLAY,
+    }
 
 
-_UNSETTLED = (
-    "One observer could decide and the other could not. Undecided: a decision on the "
-    "evidence of both together is not made in this version."
-)
+_APART = "Undecided: their evidence is not put together in this version."

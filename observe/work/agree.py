@@ -71,8 +71,11 @@ class Agreement:
             yield step.step.id, step.kappa
 
 
-def agreement(logbook: Logbook, workshop: Workshop) -> Agreement:
-    """Agreement on a workshop's planned second looks; individual records only (rule T3)."""
+def agreement(logbook: Logbook, workshop: Workshop, *, level: float = 0.95) -> Agreement:
+    """Agreement on a workshop's planned second looks; individual records only (rule T3).
+
+    level: of the intervals.
+    """
     form = logbook.form(workshop.form)
     planned = [seat for seat in workshop.seats if seat.second]
     results = [attempt_result(logbook, workshop, seat) for seat in planned]
@@ -83,8 +86,8 @@ def agreement(logbook: Logbook, workshop: Workshop) -> Agreement:
         form=form,
         planned=len(planned),
         complete=complete,
-        steps=tuple(_steps(form, pairs)),
-        decisions=_decisions(pairs),
+        steps=tuple(_steps(form, pairs, level)),
+        decisions=_decisions(pairs, level),
         opposite=tuple(one for one in complete if _is_opposite(one)),
         contested=tuple(one for one in complete if one.pairing and one.pairing.contested),
     )
@@ -95,7 +98,9 @@ def _is_opposite(result: AttemptResult) -> bool:
     return outcomes == {Outcome.PASS, Outcome.REMEDIATE}
 
 
-def _steps(form: Form, pairs: Sequence[tuple[Reveal, Reveal]]) -> Iterator[StepAgreement]:
+def _steps(
+    form: Form, pairs: Sequence[tuple[Reveal, Reveal]], level: float
+) -> Iterator[StepAgreement]:
     from observe.agreement.kappa import cohen_kappa
     from observe.agreement.percent import percent_agreement
     from observe.agreement.ratings import Ratings
@@ -117,10 +122,12 @@ def _steps(form: Form, pairs: Sequence[tuple[Reveal, Reveal]]) -> Iterator[StepA
             step=step,
             number=numbers[step.id],
             counts=_counts(rows),
-            one_sided=sum(State.NOT_SEEN in {a.state, b.state} for a, b in marks),
+            one_sided=sum(
+                (a.state is State.NOT_SEEN) != (b.state is State.NOT_SEEN) for a, b in marks
+            ),
             applicability=sum(_disagree_on_applicability(a, b) for a, b in marks),
-            percent=percent_agreement(ratings),
-            kappa=cohen_kappa(ratings),
+            percent=percent_agreement(ratings, level=level),
+            kappa=cohen_kappa(ratings, level=level),
         )
 
 
@@ -141,7 +148,7 @@ def _disagree_on_applicability(first: Mark, second: Mark) -> bool:
     return (first.state in excused) is not (second.state in excused)
 
 
-def _decisions(pairs: Sequence[tuple[Reveal, Reveal]]) -> Estimate:
+def _decisions(pairs: Sequence[tuple[Reveal, Reveal]], level: float) -> Estimate:
     from observe.agreement.percent import percent_agreement
     from observe.agreement.ratings import Ratings
 
@@ -151,7 +158,8 @@ def _decisions(pairs: Sequence[tuple[Reveal, Reveal]]) -> Estimate:
         if one.decision.outcome is not None and other.decision.outcome is not None
     ]
     categories = [outcome.value for outcome in Outcome]
-    return percent_agreement(Ratings.from_table(rows, scale="nominal", categories=categories))
+    ratings = Ratings.from_table(rows, scale="nominal", categories=categories)
+    return percent_agreement(ratings, level=level)
 
 
 def as_record(found: Agreement) -> dict[str, Any]:

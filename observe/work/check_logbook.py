@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from observe.domain import formtext
+from observe.domain.troubles import Doubtful
 from observe.domain.words import counted
 
 if TYPE_CHECKING:
@@ -56,6 +57,17 @@ def check_logbook(path: Path) -> LogbookReport:
             forms=len(log.forms()) if not found.damage else 0,
             heads=tuple((chain.device, chain.head) for chain in found.devices),
             faults=(*_chain_faults(found), *(() if found.damage else _form_faults(log))),
+        )
+
+
+def require_sound(path: Path) -> None:
+    """Raise Doubtful if a logbook is not what was written; nothing is computed from it then."""
+    report = check_logbook(path)
+    if not report.is_sound:
+        raise Doubtful(
+            f"This logbook is not what was written: {report.faults[0]}",
+            where=str(path),
+            remedy="Keep it as it is, and compare it with a backup; “observe verify” lists all.",
         )
 
 

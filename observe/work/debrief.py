@@ -136,9 +136,16 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
 
 
 def result_digest(result: AttemptResult) -> str:
-    """Digest over everything that an attempt's outcome rests on, all observers' traces."""
+    """Digest over the facts an attempt's outcome rests on, all observers'; no wording in it."""
     outcome = None if result.outcome is None else result.outcome.value
-    return digest({"outcome": outcome, "traces": [one.as_record() for one in result.reveals]})
+    return digest({"outcome": outcome, "facts": [_facts(one) for one in result.reveals]})
+
+
+def _facts(shown: Reveal) -> dict[str, Any]:
+    """A trace without its sentences, so that a better sentence unsigns nothing (rule D5)."""
+    kept = trace_record(shown)
+    lines = {line.id: line.standing.value for line in shown.decision.lines}
+    return {**kept, "engine": None, "lines": lines}
 
 
 def sign_decision(logbook: Logbook, workshop: Workshop, result: AttemptResult, *, by: str) -> Event:

@@ -235,7 +235,8 @@ def test_the_second_looks_of_a_logbook_are_compared(
     answer = json.loads(capsys.readouterr().out)
     row = answer["results"][0]
     assert list(row) == KEYS
-    assert (row["item"], row["units"], row["used"]) == ("decision", 3, 3)
+    assert row["item"] == "2026-05-12 Lumbar puncture, skills afternoon: decision"
+    assert (row["units"], row["used"], row["level"]) == (3, 3, 0.95)
     planned = [one["second_looks"]["planned"] for one in answer["workshops"]]
     assert planned == [3, 2]
 
@@ -253,3 +254,41 @@ def test_a_foreign_database_is_no_logbook(
     database.close()
     assert run(["agreement", str(other)]) == 2
     assert "logbook" in capsys.readouterr().err
+
+
+def test_a_logbook_takes_a_level_and_no_option_of_tables(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from observe.store.log import Log
+
+    path = tmp_path / "empty.observe"
+    Log.open(path, create=True).close()
+    assert run(["agreement", str(path), "--level", "0.9"]) == 0
+    assert "No workshop" in capsys.readouterr().out
+    assert run(["agreement", str(path), "--scale", "ordinal"]) == 2
+    assert "--scale" in capsys.readouterr().err
+
+
+def test_nothing_is_computed_from_a_logbook_that_was_changed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from observe.work.demo.run import demonstrate
+
+    def quiet(done: int, total: int) -> None:
+        del done, total
+
+    made = demonstrate(tmp_path / "demo", tick=quiet)
+    with sqlite3.connect(made.logbook) as tool:
+        guards = tool.execute(
+            "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall()
+        for name, _ in guards:
+            tool.execute(f"DROP TRIGGER {name}")
+        tool.execute("UPDATE event SET body = replace(body, 'not-done', 'done')")
+        for _, sql in guards:
+            tool.execute(sql)
+    tool.close()
+    assert run(["agreement", str(made.logbook)]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "not what was written" in told.err

@@ -498,3 +498,11 @@ def test_sentences_are_sentences_whatever_is_missing(shown: Evidence) -> None:
 
 def test_an_approved_standard_decides_in_summative_mode() -> None:
     assert decide(seen(TEN, "dddddddddd", cut=APPROVED)).outcome is PASS
+
+
+def test_c1_an_item_whose_steps_are_all_left_out_is_not_said_to_be_watched() -> None:
+    form = a_form(steps(2), criticals=(a_critical("C1", "1"), a_critical("C2", "2")))
+    evidence = seen(form, "dd", steps=form.steps[:1], mode=Mode.FORMATIVE)
+    line = decide(evidence).line("critical")
+    assert line.standing is Standing.MET
+    assert line.sentence == "All 1 watched, none fatal. Not in play today: Item C2."

@@ -69,7 +69,9 @@ def test_t1_an_uncontested_fatal_item_stands_beside_a_contested_one() -> None:
 def test_t1_an_undecided_observer_leaves_the_attempt_undecided_and_says_so() -> None:
     found = pair(decision(), decision(THIN))
     assert (found.outcome, found.joint) == (Outcome.UNDECIDED, Joint.UNSETTLED)
-    assert "not made in this version" in found.sentence
+    assert found.sentence.startswith("One could decide, the other could not.")
+    both = pair(decision(THIN), decision(THIN))
+    assert both.sentence.startswith("Neither could decide.")
 
 
 def test_practice_has_no_joint_decision() -> None:

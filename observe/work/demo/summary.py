@@ -88,7 +88,7 @@ def _score(result: AttemptResult) -> str:
     spoken = [
         f"{one.item.label} ({one.finding})"
         for one in shown.decision.criticals
-        if one.finding not in (Finding.CLEAR, Finding.NOT_WATCHED)
+        if one.finding in (Finding.FATAL, Finding.RECOVERED, Finding.AVERTED, Finding.COUNTED)
     ]
     return ", ".join([f"{score}, {percent(whole.coverage)} % seen", *spoken])
 
