@@ -94,7 +94,7 @@ def sealed_observations(
     ground = Ground(logbook.form(workshop.form), workshop.profile, workshop.mode)
     found: list[Observation] = []
     for observer in seat.observers:
-        events = logbook.log.read(observation=observation_id(seat.attempt, observer))
+        events = logbook.observation(observation_id(seat.attempt, observer))
         if not events:
             return ()
         found.append(fold(events, ground))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Self
 
 from observe import places
 from observe.domain import formtext
-from observe.domain.events import Draft, Event
+from observe.domain.events import Draft, Event, hash_of
 from observe.domain.form import Form
 from observe.domain.troubles import BadInput, Doubtful
 from observe.domain.workshop import Workshop, workshops
@@ -105,6 +105,22 @@ class Logbook:
     def workshops(self) -> Mapping[str, Workshop]:
         """Every workshop planned in this logbook, by id, oldest first."""
         return workshops(self.log.read(kinds=_PLAN_KINDS))
+
+    def observation(self, id: str) -> list[Event]:
+        """The events of one observation, each with the hash that it was given.
+
+        Raises Doubtful if one of them is not what was written. That each follows from
+        the one before it is for `observe.work.check_logbook`, which reads the whole.
+        """
+        events = self.log.read(observation=id)
+        for event in events:
+            if hash_of(event) != event.hash:
+                raise Doubtful(
+                    "A mark in this logbook is not what was written.",
+                    where=f"{self.path}, event {event.id}",
+                    remedy="Keep the file as it is, and compare it with a backup.",
+                )
+        return events
 
     def names(self) -> Mapping[str, str]:
         """Person id to the name that was given last."""

@@ -76,7 +76,7 @@ class Session:
         try:
             events = self.logbook.append(drafts, newest=self.newest)
         except Overtaken:
-            self._read(self.logbook.log.read(observation=self.state.id))
+            self._read(self.logbook.observation(self.state.id))
             raise
         for event in events:
             self.state = step(self.state, event)
@@ -108,7 +108,7 @@ def open_session(logbook: Logbook, workshop: Workshop, seat: Seat, observer: str
     log. The event that opens it is written at the first call only.
     """
     observation = observation_id(seat.attempt, observer)
-    events = logbook.log.read(observation=observation)
+    events = logbook.observation(observation)
     if not events:
         events = list(logbook.append([_opening(workshop, seat, observer, observation)]))
     return Session(logbook, workshop, seat, events)

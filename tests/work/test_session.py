@@ -1,12 +1,13 @@
 """A gesture goes to the disk and comes back; what failed to get there is not shown."""
 
+import sqlite3
 from typing import TYPE_CHECKING
 
 import pytest
 
 from observe.domain import gestures
 from observe.domain.marks import DONE, NOT_DONE, NOT_SEEN, Mark, State
-from observe.domain.troubles import Overtaken, Refused, Surroundings
+from observe.domain.troubles import Doubtful, Overtaken, Refused, Surroundings
 from observe.work.logbooks import open_logbook
 from observe.work.session import Room, open_session
 
@@ -108,3 +109,20 @@ def test_t5_a_second_window_on_the_same_observation_is_told_before_it_writes(
     with pytest.raises(Overtaken):
         one.do(gestures.give_overall, 3)
     assert one.state.mark("LPX-02") == DONE
+
+
+def test_a_mark_that_was_changed_behind_the_programs_back_is_not_shown(bench: "Bench") -> None:
+    bench.session(1, "o1").do(gestures.mark, "LPX-01", DONE)
+    bench.logbook.close()
+    with sqlite3.connect(bench.path) as tool:
+        guards = tool.execute(
+            "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall()
+        for name, _ in guards:
+            tool.execute(f"DROP TRIGGER {name}")
+        tool.execute("UPDATE event SET body = replace(body, 'done', 'not-done')")
+        for _, sql in guards:
+            tool.execute(sql)
+    tool.close()
+    with open_logbook(bench.path) as again, pytest.raises(Doubtful, match="not what was written"):
+        open_session(again, bench.workshop, bench.workshop.seats[0], "o1")
