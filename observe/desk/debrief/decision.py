@@ -117,7 +117,7 @@ class DecisionPanel(QWidget):
         self.sign_key.setGeometry(px(24), y, px(166), tall)
         self.sheet_key.setGeometry(px(198), y, px(130), tall)
         count = max(1, len(self.lines))
-        high = min(px(36), (self.height() - px(20)) // count)
+        high = min(px(44), (self.height() - px(20)) // count)
         for place, row in enumerate(self.rows):
             row.setGeometry(
                 left + px(14), px(10) + place * high, self.width() - left - px(26), high
@@ -147,9 +147,9 @@ class DecisionPanel(QWidget):
             head.setLeft(x + side + px(12))
         pen.text(head, shown.word, Style(sizes.decision, Weight.BLACK, least=18, down=MIDDLE))
         below = QRectF(x, px(60), wide, self.sign_key.y() - px(64))
-        unwatched = len(shown.mine.decision.unwatched) if shown.mine else 0
+        unwatched = len(shown.mine.decision.unwatched) if shown.mine and not shown.is_void else 0
         more = f" Not watched: {counted(unwatched, 'critical item')}." if unwatched else ""
-        said = self.told or f"{shown.sentence}{more}"
+        said = f"{shown.sentence}{more}" + (f" {self.told}" if self.told else "")
         style = Style(17, least=12, leading=LINE_HEIGHT_READING)
         pen.text(below, said, style)
 

@@ -153,6 +153,7 @@ class DebriefPage(QWidget):
         for part in (self.score, self.domains):
             part.setVisible(found.mine is not None and not found.is_void)
         self.story.setVisible(found.mine is not None)
+        self._lay_out()
         if found.mine is not None:
             self.score.show_score(found.mine)
             self.domains.show_domains(found.mine)
@@ -166,6 +167,9 @@ class DebriefPage(QWidget):
     # geometry
 
     def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def _lay_out(self) -> None:
         px = self.skin.px
         pad, gap = px(6), px(8)
         rail = px(222)
@@ -175,14 +179,17 @@ class DebriefPage(QWidget):
         x = pad + rail + px(10)
         wide = self.width() - x - pad
         room = self.height() - 2 * pad - 2 * gap
-        first, second = round(room * 0.33), round(room * 0.31)
+        first, second = round(room * 0.36), round(room * 0.32)
         self.decision.setGeometry(x, pad, wide, first)
         y = pad + first + gap
         left = round(wide * 0.53)
         self.score.setGeometry(x, y, left, second)
         self.domains.setGeometry(x + left + gap, y, wide - left - gap, second)
         y += second + gap
-        self.story.setGeometry(x, y, wide, room - first - second)
+        if self.shown.is_void:
+            self.story.setGeometry(x, pad + first + gap, wide, room - first + gap)
+        else:
+            self.story.setGeometry(x, y, wide, room - first - second)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
