@@ -13,8 +13,9 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 
 from observe.sheets import reading
 from observe.sheets.content import SheetContent
+from observe.sheets.lockstep import difference
 from observe.sheets.setting import Paper
-from observe.sheets.sheet import render
+from observe.sheets.sheet import Unsigned, render
 
 
 class Likeness(Enum):
@@ -35,19 +36,24 @@ class Comparison:
 
 
 _A_FEW = 6
+_NOT_OF_THE_PAGE = frozenset({"/Annots", "/Parent"})
 
 
-def compare(reader: PdfFileReader, content: SheetContent) -> Comparison:
-    """The pages of a file against its record. Raises `reading.Damaged`."""
-    paper = _paper(reader)
-    own = reading.opened(render(content, paper).pdf)
-    theirs, ours = reading.pages(reader), reading.pages(own)
-    if len(theirs) == len(ours) and all(
-        reading.looks_of(one) == reading.looks_of(other)
-        for one, other in zip(theirs, ours, strict=True)
-    ):
+def drawn_again(reader: PdfFileReader, content: SheetContent) -> Unsigned:
+    """The record of a file drawn again, on the paper of the file. Raises `reading.Damaged`."""
+    return render(content, _paper(reader))
+
+
+def compare(reader: PdfFileReader, again: Unsigned) -> Comparison:
+    """The pages of a file against its record drawn again. Raises `reading.Damaged`.
+
+    The same are pages with the same entries and no other: what is drawn, and what cuts,
+    turns or scales it. What lies over the pages is not part of it (`sealed`).
+    """
+    own = reading.opened(again.pdf)
+    if difference(reader.root["/Pages"], own.root["/Pages"], _NOT_OF_THE_PAGE) is None:
         return Comparison(Likeness.SAME)
-    return _compare_words(_all_words(theirs), _all_words(ours))
+    return _compare_words(_all_words(reading.pages(reader)), _all_words(reading.pages(own)))
 
 
 def _paper(reader: PdfFileReader) -> Paper:

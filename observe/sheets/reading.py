@@ -12,6 +12,7 @@ import struct
 import zlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any, ParamSpec, TypeVar
 
 from pyhanko.pdf_utils import generic
@@ -44,6 +45,7 @@ BROKEN = (
 
 MOST_BYTES = 50_000_000
 _DEEPEST = 40
+_MOST_PAGES = 200
 _SPAN = re.compile(rb"/ByteRange\s*\[\s*(\d+)\s+(\d+)\s+(\d+)\s+(\d+)\s*\]")
 
 
@@ -160,7 +162,10 @@ def page_size(reader: PdfFileReader) -> tuple[float, float]:
 @guarded
 def pages(reader: PdfFileReader) -> tuple[generic.DictionaryObject, ...]:
     """The pages in order. Raises `Damaged`."""
-    return tuple(_leaves(reader.root["/Pages"], 0))
+    found = tuple(islice(_leaves(reader.root["/Pages"], 0), _MOST_PAGES + 1))
+    if len(found) > _MOST_PAGES:
+        raise ValueError("no sheet has so many pages")
+    return found
 
 
 def _leaves(node: generic.DictionaryObject, depth: int) -> Iterator[generic.DictionaryObject]:
@@ -171,17 +176,6 @@ def _leaves(node: generic.DictionaryObject, depth: int) -> Iterator[generic.Dict
         return
     for kid in node["/Kids"]:
         yield from _leaves(kid.get_object(), depth + 1)
-
-
-@guarded
-def looks_of(page: generic.DictionaryObject) -> object:
-    """Everything that decides how a page looks, as plain comparable values.
-
-    Annotations are not part of it. Raises `Damaged`.
-    """
-    return tuple(
-        (name, _plain(page.get(name), 0)) for name in ("/MediaBox", "/Contents", "/Resources")
-    )
 
 
 @guarded
@@ -203,25 +197,3 @@ def annotations_of(page: generic.DictionaryObject) -> tuple[tuple[str, str], ...
         )
         for one in _entry(page, "/Annots", [])
     )
-
-
-def _plain(value: object, depth: int) -> object:
-    if depth > _DEEPEST:
-        raise ValueError("objects nest too deep")
-    if isinstance(value, generic.IndirectObject):
-        followed: object = value.reference.get_object()
-        return _plain(followed, depth + 1)
-    if isinstance(value, generic.StreamObject):
-        entries = {k: v for k, v in value.items() if k not in {"/Length", "/Filter"}}
-        return (value.data, _entries(entries, depth))
-    if isinstance(value, generic.DictionaryObject):
-        return _entries(value, depth)
-    if isinstance(value, generic.ArrayObject):
-        return tuple(_plain(one, depth + 1) for one in value)
-    if isinstance(value, int | float | str | bytes):
-        return value
-    return repr(value)
-
-
-def _entries(value: Mapping[str, object], depth: int) -> tuple[tuple[str, object], ...]:
-    return tuple(sorted((str(name), _plain(one, depth + 1)) for name, one in value.items()))

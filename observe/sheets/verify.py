@@ -1,8 +1,8 @@
 """Whether a sheet is what was signed, whole, and prints what its record says (rule K3).
 
 Demanded: the expected signatures, each valid, the last covering the whole file,
-nothing hidden in the room left for them, and pages equal to the attached record
-drawn again. The answer is a level and sentences; never an exception.
+nothing hidden in the room left for them, and a file equal to the attached record
+drawn and sealed again. The answer is a level and sentences; never an exception.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from pyhanko_certvalidator import ValidationContext
 
 from observe import __version__
 from observe.domain.troubles import BadInput
-from observe.sheets import printed, reading, record
+from observe.sheets import printed, reading, record, sealed
 from observe.sheets.closing import DECIDED, READ
 from observe.sheets.content import SheetContent
 from observe.sheets.printed import Likeness
@@ -304,36 +304,47 @@ def _judge_signer(content: SheetContent, findings: _Findings) -> None:
 
 
 def _judge_print(reader: PdfFileReader, content: SheetContent, findings: _Findings) -> None:
-    strange = {
-        kind or "unknown"
+    if any(
+        kind != "/Widget" or name not in {DECIDED, READ}
         for page in reading.pages(reader)
         for kind, name in reading.annotations_of(page)
-        if kind != "/Widget" or name not in {DECIDED, READ}
-    }
-    if strange:
+    ):
         findings.wanting.append("Something was laid over the pages that is no signature.")
-    compared = printed.compare(reader, content)
-    own = content.origin.engine == __version__
-    if compared.likeness is Likeness.SAME:
-        findings.sound.append("The pages print what the attached record says, drawn again here.")
-    elif compared.likeness is Likeness.SAME_WORDS and not own:
-        findings.sound.append(
-            f"The pages hold the words of the attached record; version {content.origin.engine}"
-            f" drew them, this is {__version__}."
-        )
+    again = printed.drawn_again(reader, content)
+    compared = printed.compare(reader, again)
+    if compared.likeness is not Likeness.SAME:
+        findings.wanting.append(_differs(compared, content.origin.engine))
+        return
+    is_signed = reading.fields(reader).get(DECIDED, False)
+    strange = sealed.beside(reader, again) if is_signed else ""
+    if strange:
+        findings.wanting.append(strange + _other_version(content.origin.engine))
     else:
-        findings.wanting.append(_differs(compared, content.origin.engine, own=own))
+        findings.sound.append("The pages print what the attached record says, drawn again here.")
 
 
-def _differs(compared: printed.Comparison, engine: str, *, own: bool) -> str:
+_DRAWN_OTHERWISE = (
+    "The words of the pages are those of the attached record, but the pages are not the sheet"
+    " drawn again: something may be covered, cut or added"
+)
+
+
+def _differs(compared: printed.Comparison, engine: str) -> str:
+    if compared.likeness is Likeness.SAME_WORDS:
+        return f"{_DRAWN_OTHERWISE}.{_other_version(engine)}"
     parts = ["What the pages print is not what the attached record says"]
     if compared.only_printed:
         parts.append(f"; printed only: {', '.join(compared.only_printed)}")
     if compared.only_recorded:
         parts.append(f"; in the record only: {', '.join(compared.only_recorded)}")
-    if not own:
-        parts.append(
-            f". The sheet was drawn by version {engine}, this is {__version__}:"
-            " check it with that version"
-        )
-    return "".join(parts) + "."
+    return f"{''.join(parts)}.{_other_version(engine)}"
+
+
+def _other_version(engine: str) -> str:
+    """What to do where another version drew the sheet; empty for our own."""
+    if engine == __version__:
+        return ""
+    return (
+        f" The sheet was drawn by version {engine}, this is {__version__}:"
+        " check it with that version."
+    )

@@ -1,0 +1,75 @@
+"""Whether a signed file holds what a sheet holds and nothing beside it (rule K3).
+
+The sheet drawn again is sealed again with a key that is thrown away. Whatever differs
+then, apart from the signatures themselves, was put there by something else: a place
+for a signature that shows a picture, an action, a second title.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+from pyhanko.pdf_utils import generic
+from pyhanko.pdf_utils.reader import PdfFileReader
+
+from observe.sheets import reading
+from observe.sheets.closing import DECIDED, READ
+from observe.sheets.keys import make, opened
+from observe.sheets.lockstep import Path, difference
+from observe.sheets.sheet import Unsigned
+from observe.sheets.sign import sign, sign_read
+
+_AT = datetime(2000, 1, 1, tzinfo=UTC)
+_TITLES = ("/Title", "/Author", "/Subject", "/Keywords", "/Creator")
+_NOTED_BY_THE_SIGNER = frozenset({"/Metadata"})  # when the file was last written, and with what
+
+
+def beside(reader: PdfFileReader, again: Unsigned) -> str:
+    """A sentence on what the file holds beside the sheet; empty where it holds nothing.
+
+    again: the file's record drawn again. Raises `reading.Damaged`.
+    """
+    own = reading.opened(_sealed(again, read=reading.fields(reader).get(READ, False)))
+    way = difference(reader.root, own.root, _NOTED_BY_THE_SIGNER)
+    if way is not None:
+        return _sentence(reader, way)
+    if _titles(reader) != _titles(own):
+        return "The title of the file is not the sheet's."
+    return ""
+
+
+def _sealed(sheet: Unsigned, *, read: bool) -> bytes:
+    key = opened(make("Nobody", _AT))
+    pdf = sign(sheet, key, _AT)
+    return sign_read(pdf, key, _AT) if read else pdf
+
+
+@reading.guarded
+def _titles(reader: PdfFileReader) -> tuple[str, ...]:
+    said = reader.trailer["/Info"]
+    return tuple(str(said[name]) for name in _TITLES)
+
+
+def _sentence(reader: PdfFileReader, way: Path) -> str:
+    name = _field_on(reader, way)
+    if name:
+        return f"The place “{name}” is not where a sheet has it, or shows something else."
+    if "/Annots" in way or "/AcroForm" in way:
+        return "The places for signatures are not those of a sheet."
+    return f"The file holds something that no sheet holds, at {way[-1][:40]}."
+
+
+@reading.guarded
+def _field_on(reader: PdfFileReader, way: Path) -> str:
+    """The name of the last of our two fields that a way leads through; empty if of none."""
+    name = ""
+    value: Any = reader.root
+    for step in way:
+        if isinstance(value, generic.ArrayObject):
+            value = value[int(step) - 1]
+        elif isinstance(value, generic.DictionaryObject) and step in value:
+            value = value[step]
+        if isinstance(value, generic.DictionaryObject) and value.get("/T") in {DECIDED, READ}:
+            name = str(value["/T"])
+    return name
