@@ -7,6 +7,7 @@ hold together; nothing else comes out of a hostile file.
 from __future__ import annotations
 
 import io
+import logging
 import re
 import struct
 import zlib
@@ -42,6 +43,10 @@ BROKEN = (
     zlib.error,
 )
 """What the library lets through when a file does not hold together."""
+
+for _library in ("pyhanko", "pyhanko_certvalidator"):  # what they say is told as findings
+    logging.getLogger(_library).addHandler(logging.NullHandler())
+    logging.getLogger(_library).propagate = False
 
 MOST_BYTES = 50_000_000
 _DEEPEST = 40

@@ -1,10 +1,16 @@
 """`observe verify`: one answer for each file, and the worst decides the exit code."""
 
+import io
 import json
+import subprocess
+import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
+from pyhanko.pdf_utils import generic
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 
 from observe.commands.main import run
 from observe.sheets.sign import issue
@@ -42,6 +48,25 @@ def test_the_worst_file_decides(
     out = capsys.readouterr().out
     assert f"{sheet}: sound" in out
     assert "There is no such file." in out
+
+
+def with_a_later_revision(pdf: bytes) -> bytes:
+    """A sheet that another program has written once more: its language is another."""
+    writer: Any = IncrementalPdfFileWriter(io.BytesIO(pdf))
+    writer.root["/Lang"] = generic.pdf_string("xx")
+    writer.update_root()
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+def test_what_the_libraries_say_of_a_changed_sheet_is_told_as_findings_alone(sheet: Path) -> None:
+    sheet.write_bytes(with_a_later_revision(sheet.read_bytes()))
+    command = [sys.executable, "-m", "observe", "verify", str(sheet)]
+    answer = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert answer.returncode == 1
+    assert answer.stderr == ""
+    assert "is not valid: the file was changed after it was signed" in answer.stdout
 
 
 def test_programs_read_json(sheet: Path, capsys: pytest.CaptureFixture[str]) -> None:
