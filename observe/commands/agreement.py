@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from observe.domain.foreign import seen, shown_path
 from observe.domain.troubles import BadInput
 
 if TYPE_CHECKING:
@@ -109,7 +110,7 @@ def handle(arguments: argparse.Namespace) -> int:
         level=arguments.level,
     )
     for notice in found.notices:
-        print(f"observe: {path}: {notice}", file=sys.stderr)
+        print(f"observe: {shown_path(path)}: {seen(notice)}", file=sys.stderr)
     if found.faults:
         raise _listed(found, path)
     if arguments.json:
@@ -167,7 +168,8 @@ def _row(item: str | None, estimate: Estimate) -> dict[str, object]:
 def _listed(found: FileAgreement, path: Path) -> BadInput:
     """List the faults on standard error; the trouble that sums them up."""
     for fault in found.faults:
-        print(f"{path}:{fault.line}: {fault.sentence} {fault.remedy}", file=sys.stderr)
+        place = f"{shown_path(path)}:{fault.line}"
+        print(f"{place}: {seen(fault.sentence)} {seen(fault.remedy)}", file=sys.stderr)
     count = len(found.faults)
     noun = "fault" if count == 1 else "faults"
     stopped = f"; reading stopped on line {found.faults[-1].line}" if found.cut else ""

@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from observe.domain.foreign import seen, shown_path
+
 if TYPE_CHECKING:
     from observe.domain.faults import Fault
     from observe.domain.form import Form
@@ -61,17 +63,18 @@ def handle(arguments: argparse.Namespace) -> int:
 
 def _tell(report: FormReport) -> None:
     if report.trouble is not None:
-        print(report.trouble, file=sys.stderr)
+        print(seen(str(report.trouble)), file=sys.stderr)
         return
-    if report.form is not None:
-        print("\n".join(_lines(report.path, report.form)))
+    path = shown_path(report.path)
+    lines = [] if report.form is None else _lines(path, report.form)
     for fault in report.faults:
-        print("\n".join(_fault_lines(report.path, fault)))
+        lines += _fault_lines(path, fault)
     if report.form is None:
-        print(f"{report.path}: cannot be used: {_counted(report)}.")
+        lines.append(f"{path}: cannot be used: {_counted(report)}.")
+    print("\n".join(map(seen, lines)))
 
 
-def _lines(path: Path, form: Form) -> list[str]:
+def _lines(path: str, form: Form) -> list[str]:
     whole, scoring = form.whole_digest[:SHORT_DIGEST], form.scoring_digest[:SHORT_DIGEST]
     items, domains = (
         _count(len(form.criticals), "critical item"),
@@ -104,7 +107,7 @@ def _count(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
-def _fault_lines(path: Path, fault: Fault) -> list[str]:
+def _fault_lines(path: str, fault: Fault) -> list[str]:
     remark = "" if fault.blocking else "remark: "
     lines = [f"{path}:{fault.line}: {remark}{fault.sentence} {fault.remedy}"]
     if fault.entry:

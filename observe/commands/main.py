@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from observe import __version__
+from observe.domain.foreign import one_line, seen, shown_path
 from observe.domain.troubles import BadInput, Doubtful, Stopped, Surroundings, Trouble
 
 Desk = Callable[[Path | None], int]
@@ -41,7 +42,8 @@ class Parser(argparse.ArgumentParser):
     """An argument parser whose faults are troubles like all others."""
 
     def error(self, message: str) -> NoReturn:
-        raise BadInput(_sentence(message), remedy=f"“{self.prog} --help” shows how it is called.")
+        remedy = f"“{self.prog} --help” shows how it is called."
+        raise BadInput(_sentence(one_line(message, 400)), remedy=remedy)
 
 
 def run(argv: Sequence[str] | None = None, *, desk: Desk | None = None) -> int:
@@ -115,7 +117,8 @@ def _parser() -> Parser:
 def _unknown_verb(given: str) -> BadInput:
     near = difflib.get_close_matches(given, VERBS, n=1)
     hint = f"Did you mean “{near[0]}”?" if near else f"There are: {', '.join(VERBS)}."
-    return BadInput(f"There is no verb “{given}”.", remedy=f"{hint} “observe --help” says more.")
+    what = f"There is no verb “{one_line(given, 40)}”."
+    return BadInput(what, remedy=f"{hint} “observe --help” says more.")
 
 
 def _refused_by_the_machine(error: OSError) -> Surroundings:
@@ -132,10 +135,10 @@ def _tell(trouble: Trouble) -> int:
         return INTERRUPTED
     lines = [f"observe: {trouble.what}"]
     if trouble.where:
-        lines.append(f"  where: {trouble.where}")
+        lines.append(f"  where: {shown_path(trouble.where)}")
     if trouble.remedy:
         lines.append(f"  what to do: {trouble.remedy}")
-    print("\n".join(lines), file=sys.stderr)
+    print("\n".join(map(seen, lines)), file=sys.stderr)
     return WANTING if isinstance(trouble, Doubtful) else BAD
 
 

@@ -7,6 +7,8 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from observe.domain.foreign import seen, shown_path
+
 if TYPE_CHECKING:
     from observe.work.verify import FileVerdict
 
@@ -55,8 +57,8 @@ def handle(arguments: argparse.Namespace) -> int:
 
 
 def _text(verdict: FileVerdict) -> str:
-    head = f"{verdict.path}: {verdict.outcome}"
-    return "\n".join([head, *(f"  {sentence}" for sentence in verdict.sentences)])
+    head = f"{shown_path(verdict.path)}: {verdict.outcome}"
+    return "\n".join([head, *(f"  {seen(sentence)}" for sentence in verdict.sentences)])
 
 
 def _plain(verdict: FileVerdict) -> dict[str, Any]:

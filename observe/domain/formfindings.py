@@ -6,7 +6,8 @@ import difflib
 from collections.abc import Collection
 
 from observe.domain.faults import Fault
-from observe.domain.formplaces import Path, Places, one_line
+from observe.domain.foreign import one_line
+from observe.domain.formplaces import Path, Places
 
 LONGEST_ID = 40
 LONGEST_COMPARED = 100

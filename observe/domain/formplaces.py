@@ -10,6 +10,8 @@ import re
 from bisect import bisect_right
 from dataclasses import dataclass
 
+from observe.domain.foreign import one_line
+
 Path = tuple[str | int, ...]
 """The way to an entry: table keys and, within lists, positions from 0."""
 
@@ -185,12 +187,6 @@ class Places:
         if self._text[self._at] == ",":
             self._at += 1
             self._skip(_GAP)
-
-
-def one_line(text: str, longest: int) -> str:
-    """Text from a file as it may be shown: on one line, shortened, nothing unseen in it."""
-    shown = "".join(sign if sign.isprintable() else "�" for sign in " ".join(text.split()))
-    return shown if len(shown) <= longest else shown[: longest - 1] + "…"
 
 
 def _unescape(found: re.Match[str]) -> str:

@@ -8,10 +8,11 @@ import tomllib
 from decimal import Decimal
 
 from observe.domain.faults import Fault
+from observe.domain.foreign import one_line
 from observe.domain.form import Form
 from observe.domain.formcheck import check
 from observe.domain.formfindings import Findings
-from observe.domain.formplaces import LONGEST_ENTRY, Places, one_line
+from observe.domain.formplaces import LONGEST_ENTRY, Places
 from observe.domain.formrecords import read_form
 from observe.domain.formtable import Table
 from observe.domain.troubles import BadInput

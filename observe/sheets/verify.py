@@ -20,6 +20,7 @@ from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko_certvalidator import ValidationContext
 
 from observe import __version__
+from observe.domain.foreign import one_line, seen
 from observe.domain.troubles import BadInput
 from observe.sheets import printed, reading, record, sealed
 from observe.sheets.closing import DECIDED, READ
@@ -28,6 +29,8 @@ from observe.sheets.printed import Likeness
 from observe.sheets.reading import Damaged, Span
 
 _R = TypeVar("_R")
+
+_LONGEST_NAME = 80
 
 
 class Level(StrEnum):
@@ -74,9 +77,8 @@ class _Findings:
 
     def verdict(self) -> Verdict:
         level = Level.WANTING if self.wanting else Level.SOUND
-        return Verdict(
-            level, (*self.wanting, *self.sound), tuple(self.signatures), dict(self.facts)
-        )
+        sentences = tuple(map(seen, (*self.wanting, *self.sound)))
+        return Verdict(level, sentences, tuple(self.signatures), dict(self.facts))
 
 
 def verify(
@@ -209,7 +211,7 @@ def _judge_count(
 
 
 def _list(names: list[str]) -> str:
-    return ", ".join(f"“{name[:40]}”" for name in names)
+    return ", ".join(f"“{one_line(name, 40)}”" for name in names)
 
 
 def _judge_signature(
@@ -262,8 +264,8 @@ def _signed(signature: EmbeddedPdfSignature, known: Mapping[str, str]) -> Signed
     fingerprint = certificate.sha256.hex()
     at = signature.self_reported_timestamp
     return Signed(
-        field=signature.field_name,
-        name=str(certificate.subject.native.get("common_name", "")),
+        field=one_line(signature.field_name, _LONGEST_NAME),
+        name=one_line(str(certificate.subject.native.get("common_name", "")), _LONGEST_NAME),
         fingerprint=fingerprint,
         at=_time(at),
         is_valid=_is_valid(signature),
@@ -297,8 +299,9 @@ def _judge_signer(content: SheetContent, findings: _Findings) -> None:
     named = content.signer.fingerprint
     first = next((one for one in findings.signatures if one.field == DECIDED), None)
     if first is not None and named and first.fingerprint != named:
+        name = one_line(content.signer.name, _LONGEST_NAME)
         findings.wanting.append(
-            f"The sheet names {content.signer.name} and a key {named[:16]};"
+            f"The sheet names {name} and a key {named[:16]};"
             f" it was signed with another key, {first.fingerprint[:16]}."
         )
 
@@ -334,10 +337,14 @@ def _differs(compared: printed.Comparison, engine: str) -> str:
         return f"{_DRAWN_OTHERWISE}.{_other_version(engine)}"
     parts = ["What the pages print is not what the attached record says"]
     if compared.only_printed:
-        parts.append(f"; printed only: {', '.join(compared.only_printed)}")
+        parts.append(f"; printed only: {_words(compared.only_printed)}")
     if compared.only_recorded:
-        parts.append(f"; in the record only: {', '.join(compared.only_recorded)}")
+        parts.append(f"; in the record only: {_words(compared.only_recorded)}")
     return f"{''.join(parts)}.{_other_version(engine)}"
+
+
+def _words(words: tuple[str, ...]) -> str:
+    return ", ".join(one_line(word, 40) for word in words)
 
 
 def _other_version(engine: str) -> str:
@@ -345,6 +352,6 @@ def _other_version(engine: str) -> str:
     if engine == __version__:
         return ""
     return (
-        f" The sheet was drawn by version {engine}, this is {__version__}:"
+        f" The sheet was drawn by version {one_line(engine, 20)}, this is {__version__}:"
         " check it with that version."
     )

@@ -1,6 +1,7 @@
 """`observe form`: all faults with lines and what to do, for people and for programs."""
 
 import json
+import os
 import subprocess
 from pathlib import Path
 
@@ -145,3 +146,17 @@ def test_as_its_own_process(python: str, checkout: Path, small: Path) -> None:
     assert done.returncode == 2
     assert done.stdout.splitlines()[0].startswith(f"{small}:{line_of('cut = 0.8')}: ")
     assert done.stderr == ""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="other systems take no such file names")
+def test_a_files_name_cannot_pass_for_words_of_the_program(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for text in (SMALL, "id = 1\n", ""):
+        path = tmp_path / "a\nb.toml: fine.\x1b[2J"
+        path.write_text(text, encoding="utf-8")
+        run(["form", str(path)])
+        answer = capsys.readouterr()
+        said = answer.out + answer.err
+        assert "\x1b" not in said
+        assert not any(line.startswith("b.toml") for line in said.splitlines())

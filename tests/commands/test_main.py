@@ -195,3 +195,23 @@ def test_a_terminal_of_a_narrow_encoding_is_served() -> None:
 def test_the_desks_logbook_is_not_taken_with_a_verb(capsys: pytest.CaptureFixture[str]) -> None:
     assert main.run(["--logbook", "mine.observe", "doctor"]) == 2
     assert "--logbook is for the desk" in capsys.readouterr().err
+
+
+def test_what_was_typed_cannot_pass_for_words_of_the_program(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    for arguments in (["x\x1b[31m\nobserve: all is well"], ["doctor", "--x\nobserve: all is well"]):
+        assert main.run(arguments) == 2
+        told = capsys.readouterr().err
+        assert "\x1b" not in told
+        assert not any(line == "observe: all is well" for line in told.splitlines())
+    main.run(["v" * 5000])
+    assert len(capsys.readouterr().err) < 300
+
+
+def test_a_file_in_a_trouble_cannot_pass_for_words_of_the_program(
+    plant: Plant, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plant(failing_with(BadInput("It is empty.", where="a\nobserve: fine.\x1b[0m", remedy="Stop.")))
+    main.run(["doctor"])
+    assert len(capsys.readouterr().err.splitlines()) == 3

@@ -82,3 +82,17 @@ def test_programs_read_json(sheet: Path, capsys: pytest.CaptureFixture[str]) -> 
 def test_help_has_an_example(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["verify", "--help"]) == 0
     assert "observe verify sheets/*.pdf" in capsys.readouterr().out
+
+
+def test_a_name_in_a_key_cannot_pass_for_words_of_the_program(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    name = "\x1b[2JEve\nThe file is sound.\u202e"
+    key = personal_key(keys_folder(), "o1", name, AT)
+    path = tmp_path / "eve\n.pdf: sound\x1b[0m"
+    path.write_bytes(issue(remediate(), key, AT))
+    run(["verify", str(path)])
+    lines = capsys.readouterr().out.split("\n")[:-1]
+    assert all(line.isprintable() for line in lines)
+    assert "The file is sound." not in [line.strip() for line in lines]
+    assert [line for line in lines if not line.startswith("  ")] == [lines[0]]

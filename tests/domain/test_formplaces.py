@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from observe.domain.formplaces import LONGEST_ENTRY, Path, Place, Places, one_line
+from observe.domain.formplaces import LONGEST_ENTRY, Path, Place, Places
 
 HARD = '''\
 # a remark with [brackets] and = signs
@@ -104,11 +104,6 @@ def test_what_is_missing_is_found_at_the_table_around_it() -> None:
     assert places.find(("table", "nothing", 3)).line == 21
     assert places.find(("nothing",)) == Place(1, "")
     assert Places("").find(()) == Place(1, "")
-
-
-def test_what_cannot_be_seen_is_not_shown() -> None:
-    assert one_line("a\u202eb\x1b[2J\n c", 20) == "a�b�[2J c"
-    assert one_line("x" * 30, 10) == "x" * 9 + "…"
 
 
 # ------------------------------------------------- any document, any spelling
