@@ -7,6 +7,8 @@ import os
 import signal
 import socket
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from PySide6.QtCore import QSocketNotifier, QTimer
@@ -23,8 +25,8 @@ def open_desk(logbook: Path | None) -> int:
     Raises Surroundings where no window can be shown: Qt would end the process.
     """
     surroundings.require_window()
-    _require_answering_display()
-    application = QApplication(sys.argv[:1])
+    with _answering_display():
+        application = QApplication(sys.argv[:1])
     application.setApplicationName("observe")
     application.setApplicationDisplayName("Observe")
     application.setStyle("fusion")
@@ -66,10 +68,16 @@ class Interrupts:
         self._write.close()
 
 
-def _require_answering_display() -> None:
-    """Raise `Surroundings` where an X display is named but none answers."""
+@contextmanager
+def _answering_display() -> Iterator[None]:
+    """Hold a connection to the X display that is named; raise `Surroundings` where none answers.
+
+    It is held until Qt has its own: a server whose last client leaves may reset, and Qt would
+    meet the reset and end the process.
+    """
     display = os.environ.get("DISPLAY", "")
     if not display or "QT_QPA_PLATFORM" in os.environ or os.environ.get("WAYLAND_DISPLAY"):
+        yield
         return
     library = ctypes.CDLL("libX11.so.6")
     library.XOpenDisplay.restype = ctypes.c_void_p
@@ -80,4 +88,7 @@ def _require_answering_display() -> None:
             where=f"DISPLAY={display}",
             remedy="Open it in a graphical session that is yours.",
         )
-    library.XCloseDisplay(ctypes.c_void_p(opened))
+    try:
+        yield
+    finally:
+        library.XCloseDisplay(ctypes.c_void_p(opened))
