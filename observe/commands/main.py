@@ -122,11 +122,13 @@ def _unknown_verb(given: str) -> BadInput:
 
 
 def _refused_by_the_machine(error: OSError) -> Surroundings:
-    reason = (error.strerror or type(error).__name__).rstrip(".")
+    from observe.work import disk
+
+    reason, remedy = disk.refusal(error)
     return Surroundings(
         f"The machine refused to read or write: {reason}.",
         where=str(error.filename or ""),
-        remedy="Free the disk or the file and try again; what was saved before stays saved.",
+        remedy=f"{remedy} What was saved before stays saved.",
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 import statistics
 import tempfile
@@ -12,9 +13,57 @@ from pathlib import Path
 COMMITS = 60  # enough for a steady median, few enough to wait for on a slow disk
 
 
+_NO_ROOM = ("the disk is full", "Free some space and try again.")
+_NOT_ALLOWED = (
+    "this account may not use it",
+    "Have its permissions changed, or use a folder of your own.",
+)
+_IN_THE_WAY = (
+    "something else is in its place",
+    "Choose another name, or move away what is there.",
+)
+_REASONS = {
+    errno.ENOSPC: _NO_ROOM,
+    errno.EDQUOT: _NO_ROOM,
+    errno.EACCES: _NOT_ALLOWED,
+    errno.EPERM: _NOT_ALLOWED,
+    errno.EROFS: ("the disk is read-only", "Choose a folder on another disk."),
+    errno.EEXIST: _IN_THE_WAY,
+    errno.ENOTDIR: _IN_THE_WAY,
+    errno.EISDIR: _IN_THE_WAY,
+    errno.ENOTEMPTY: _IN_THE_WAY,
+    errno.ENOENT: ("it is not there", "Check its name and folder."),
+    errno.ENAMETOOLONG: ("its name is too long", "Choose a shorter name."),
+    errno.EIO: ("the disk fails", "Copy what is on it to another disk."),
+}
+_UNKNOWN = "Look at the disk and the file, and try again."
+
+
+def refusal(error: OSError) -> tuple[str, str]:
+    """Why the machine refused, as the end of a sentence, and what to do."""
+    known = _REASONS.get(error.errno or 0)
+    return known or ((error.strerror or "the machine gives no reason").rstrip("."), _UNKNOWN)
+
+
 def ground(folder: Path) -> Path:
-    """The nearest folder that exists already: `folder` itself or one above it."""
-    return next(place for place in (folder, *folder.parents) if place.is_dir())
+    """The nearest folder that can be seen: `folder` itself or one above it."""
+    return next(place for place in (folder, *folder.parents) if is_folder(place))
+
+
+def is_folder(place: Path) -> bool:
+    """Whether a folder can be seen there; False where this account may not look."""
+    try:
+        return place.is_dir()
+    except OSError:
+        return False
+
+
+def is_file(place: Path) -> bool:
+    """Whether something else than a folder can be seen there."""
+    try:
+        return place.exists() and not place.is_dir()
+    except OSError:
+        return False
 
 
 def writable(folder: Path) -> bool:

@@ -67,7 +67,17 @@ def examine() -> Iterator[Finding]:
         time_zone,
     )
     for look in looks:
-        yield look()
+        try:
+            yield look()
+        except OSError as error:
+            yield _refused(look, error)
+
+
+def _refused(look: Callable[[], Finding], error: OSError) -> Finding:
+    about = look.__name__.replace("_", " ").capitalize()
+    reason, remedy = disk.refusal(error)
+    place = f" {error.filename}" if error.filename else ""
+    return Finding(about, False, f"Could not be looked at{place}: {reason}.", remedy)
 
 
 def python() -> Finding:
@@ -149,23 +159,30 @@ def shipped_files() -> Finding:
 def data_folder() -> Finding:
     """The folder of the person's logbook: there, or can be made."""
     folder = places.data()
-    if folder.exists() and not folder.is_dir():
+    if disk.is_file(folder):
         remedy = "Move that file away, or set OBSERVE_HOME to a folder."
         return Finding("Data folder", False, f"{folder} is a file, not a folder.", remedy)
     ground = disk.ground(folder)
     if not disk.writable(ground):
         remedy = f"Give yourself write permission on {ground}, or set OBSERVE_HOME to a folder."
         return Finding("Data folder", False, f"{folder} cannot be written.", remedy)
-    state = "can be written" if folder.is_dir() else "will be made on first use"
+    state = "can be written" if disk.is_folder(folder) else "will be made on first use"
     return Finding("Data folder", True, f"{folder} {state}.")
 
 
 def keys_folder() -> Finding:
     """Signing keys may be read by their owner only."""
     folder = keys.keys_folder()
-    if os.name != "posix" or not folder.is_dir():
+    try:
+        kept = (folder, *folder.iterdir())
+    except FileNotFoundError:
         return Finding("Signing keys", True, "No key has been made yet.")
-    open_to_others = [path for path in (folder, *folder.iterdir()) if _open_to_others(path)]
+    except OSError as error:
+        reason, remedy = disk.refusal(error)
+        return Finding("Signing keys", False, f"{folder} cannot be read: {reason}.", remedy)
+    if os.name != "posix":
+        return Finding("Signing keys", True, "They are in place.")
+    open_to_others = [path for path in kept if _open_to_others(path)]
     if open_to_others:
         names = ", ".join(path.name for path in open_to_others)
         remedy = f"Run: chmod -R go= {folder}"
@@ -188,8 +205,11 @@ def durable_commits() -> Finding:
     ground = disk.ground(places.data())
     try:
         median, worst = disk.commit_ms(ground)
-    except (OSError, sqlite3.Error) as error:
-        found = f"The disk could not be tried: {error}."
+    except OSError as error:
+        reason, remedy = disk.refusal(error)
+        return Finding("Keeping a mark", False, f"{ground} could not be tried: {reason}.", remedy)
+    except sqlite3.Error:
+        found = f"{ground} refuses to keep a logbook."
         return Finding("Keeping a mark", False, found, "Free the disk or choose another folder.")
     found = f"One mark is safe on disk in {median:.2f} ms (median; the slowest {worst:.1f} ms)."
     fit = median <= COMMIT_LIMIT_MS

@@ -37,11 +37,11 @@ def read_bytes(path: Path, most_bytes: int, when_larger: str) -> bytes:
             )
         return path.read_bytes()
     except OSError as error:
-        raise Surroundings(
-            f"The file cannot be read ({error.strerror or 'the machine refused'}).",
-            where=where,
-            remedy="Look at the file's permissions, or copy it to your own folder.",
-        ) from None
+        from observe.work import disk
+
+        reason, remedy = disk.refusal(error)
+        what = f"The file cannot be read: {reason}."
+        raise Surroundings(what, where=where, remedy=remedy) from None
 
 
 def _ordinary(path: Path, where: str) -> None:

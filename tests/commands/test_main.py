@@ -110,7 +110,7 @@ def test_the_machines_refusal_is_told_with_its_file(
     plant(failing_with(OSError(errno.ENOSPC, "No space left on device", "sheet.pdf")))
     assert main.run(["doctor"]) == 2
     told = capsys.readouterr().err
-    assert "refused to read or write: No space left on device." in told
+    assert "refused to read or write: the disk is full." in told
     assert "where: sheet.pdf" in told
 
 
@@ -182,7 +182,7 @@ def test_a_full_disk_under_the_answer_is_told() -> None:
     with Path("/dev/full").open("w", encoding="utf-8") as full:
         told = observe("form", stdout=full.fileno())
     assert told.returncode == 2
-    assert "No space left on device" in told.stderr
+    assert "the disk is full" in told.stderr
     assert "Exception" not in told.stderr
 
 

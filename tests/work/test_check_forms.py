@@ -88,7 +88,7 @@ def test_a_file_that_may_not_be_read(small: Path, monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(Path, "read_bytes", refuse)
     (report,) = check([small])
     assert isinstance(report.trouble, Surroundings)
-    assert "Permission denied" in report.trouble.what
+    assert "this account may not use it" in report.trouble.what
 
 
 def test_the_shipped_forms_are_found_and_sound() -> None:

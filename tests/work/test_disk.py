@@ -1,5 +1,7 @@
 """The disk under the logbook."""
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -35,3 +37,43 @@ def test_the_probe_times_commits_and_leaves_nothing(tmp_path: Path) -> None:
     median, worst = disk.commit_ms(tmp_path, commits=5)
     assert 0 < median <= worst
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    ("number", "reason", "remedy"),
+    [
+        (errno.ENOSPC, "the disk is full", "Free some space"),
+        (errno.EACCES, "this account may not use it", "permissions"),
+        (errno.EEXIST, "something else is in its place", "another name"),
+        (errno.ENOTDIR, "something else is in its place", "another name"),
+        (errno.EROFS, "the disk is read-only", "another disk"),
+        (errno.ENOENT, "it is not there", "Check its name"),
+    ],
+)
+def test_a_refusal_of_the_machine_says_why_and_what_to_do(
+    number: int, reason: str, remedy: str
+) -> None:
+    said = disk.refusal(OSError(number, os.strerror(number), "sheet.pdf"))
+    assert said[0] == reason
+    assert remedy in said[1]
+
+
+def test_a_refusal_that_is_not_known_keeps_the_machines_word() -> None:
+    assert disk.refusal(OSError(errno.ENXIO, "No such device."))[0] == "No such device"
+    assert disk.refusal(OSError())[0] == "the machine gives no reason"
+
+
+def test_a_folder_that_may_not_be_looked_into_is_no_ground(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    honest = Path.stat
+
+    def refuse(path: Path, *, follow_symlinks: bool = True) -> os.stat_result:
+        if path == tmp_path / "closed" / "own":
+            raise PermissionError(errno.EACCES, "Permission denied")
+        return honest(path, follow_symlinks=follow_symlinks)
+
+    (tmp_path / "closed").mkdir()
+    monkeypatch.setattr(Path, "stat", refuse)
+    assert not disk.is_file(tmp_path / "closed" / "own")
+    assert disk.ground(tmp_path / "closed" / "own") == tmp_path / "closed"

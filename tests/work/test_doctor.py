@@ -1,5 +1,6 @@
 """Each thing that could fail a workshop: what is found when it is well, and when it is not."""
 
+import errno
 import os
 import shutil
 import sqlite3
@@ -178,7 +179,26 @@ def test_a_disk_that_refuses_the_trial(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(disk, "commit_ms", refuse)
     finding = doctor.durable_commits()
     assert not finding.fit
-    assert "disk I/O error" in finding.sentence
+    assert finding.sentence.endswith("refuses to keep a logbook.")
+
+
+def refusing(*_: object, **__: object) -> None:
+    raise PermissionError(errno.EACCES, "Permission denied", "/home/other")
+
+
+def test_a_home_that_this_account_may_not_use_is_found_wanting_in_sentences(
+    own_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (own_home / "keys").mkdir()
+    monkeypatch.setattr(Path, "iterdir", refusing)
+    monkeypatch.setattr(disk, "commit_ms", refusing)
+    monkeypatch.setattr(shutil, "disk_usage", refusing)
+    wanting = {one.about: one for one in doctor.examine() if not one.fit}
+    assert {"Signing keys", "Keeping a mark", "Free disk"} <= set(wanting)
+    for finding in wanting.values():
+        assert "this account may not use it." in finding.sentence
+        assert "Errno" not in finding.sentence
+        assert finding.remedy
 
 
 def test_a_clock_before_the_program_was_made(

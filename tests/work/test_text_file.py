@@ -73,5 +73,5 @@ def test_the_machine_refuses(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(Path, "read_bytes", refuse)
-    with pytest.raises(Surroundings, match="Permission denied"):
+    with pytest.raises(Surroundings, match="this account may not use it"):
         read(written(tmp_path, b"unit"))
