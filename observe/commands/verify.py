@@ -33,12 +33,19 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
     parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
     parser.add_argument(
         "--signatures",
-        type=int,
+        type=_count,
         metavar="N",
         help="how many signatures each sheet must have (default: the first, and any later one)",
     )
     parser.add_argument("--json", action="store_true", help="print the findings as JSON")
     parser.set_defaults(handler=handle)
+
+
+def _count(text: str) -> int:
+    """How many signatures a sheet can have."""
+    if text not in {"1", "2"}:
+        raise argparse.ArgumentTypeError(f"“{text}” is not 1 or 2, which a sheet can have")
+    return int(text)
 
 
 def handle(arguments: argparse.Namespace) -> int:

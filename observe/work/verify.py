@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from observe.domain.troubles import BadInput, Trouble
+from observe.domain.troubles import BadInput, Doubtful, Trouble
+from observe.work import disk
 from observe.work.keys import keys_folder, known_keys
 from observe.work.logbooks import HEADER
 
 _MOST_BYTES = 50_000_000
+_KEEP = "Keep this file as it is, and go on with the newest backup."
 
 
 class Outcome(StrEnum):
@@ -41,17 +45,20 @@ def verify_file(path: Path, signatures: int | None = None) -> FileVerdict:
         if start.startswith(HEADER):
             return _verify_logbook(path)
         return _verify_sheet(path, signatures)
+    except Doubtful as trouble:
+        return FileVerdict(str(path), "logbook", Outcome.WANTING, (_told(trouble),))
     except Trouble as trouble:
         return FileVerdict(str(path), "", Outcome.UNREADABLE, (_told(trouble),))
     except OSError as error:
-        reason = (error.strerror or type(error).__name__).rstrip(".")
-        return FileVerdict(
-            str(path), "", Outcome.UNREADABLE, (f"The file cannot be read: {reason}.",)
-        )
+        reason, remedy = disk.refusal(error)
+        said = f"The file cannot be read: {reason}. {remedy}"
+        return FileVerdict(str(path), "", Outcome.UNREADABLE, (said,))
 
 
 def _told(trouble: Trouble) -> str:
-    return f"{trouble.what} {trouble.remedy}".strip()
+    """A trouble in sentences; one that sends the person here is told what to do from here."""
+    remedy = _KEEP if "“observe verify”" in trouble.remedy else trouble.remedy
+    return f"{trouble.what} {remedy}".strip()
 
 
 def _start_of(path: Path) -> bytes:
@@ -83,7 +90,9 @@ def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
         raise BadInput("The file is far too large for a sheet.", remedy="Name a sheet.")
     from observe.sheets.verify import verify
 
-    verdict = verify(path.read_bytes(), known_keys(keys_folder()), signatures)
+    pdf = path.read_bytes()
+    known, unknown = _known()
+    verdict = verify(pdf, known, signatures)
     facts = dict(verdict.facts) | {
         "signed": [
             {
@@ -97,4 +106,18 @@ def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
             for one in verdict.signatures
         ]
     }
-    return FileVerdict(str(path), "sheet", Outcome(verdict.level.value), verdict.sentences, facts)
+    outcome, said = Outcome(verdict.level.value), (*verdict.sentences, *unknown)
+    return FileVerdict(str(path), "sheet", outcome, said, facts)
+
+
+def _known() -> tuple[Mapping[str, str], tuple[str, ...]]:
+    """The keys known here; and a sentence where they cannot be read."""
+    folder = keys_folder()
+    try:
+        with os.scandir(folder):
+            return known_keys(folder), ()
+    except FileNotFoundError:
+        return {}, ()
+    except OSError as error:
+        reason, _ = disk.refusal(error)
+        return {}, (f"Which keys are known here could not be read in {folder}: {reason}.",)
