@@ -12,7 +12,8 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -76,13 +77,35 @@ class Environment:
 
         Raises Unable where the machine lacks what is needed.
         """
-        made = self._read_stamp()
-        wanted = self._wanted({*extras, *(made.extras if made else ())})
-        if made is not None and made.serves(wanted) and self.python.exists():
+        if self._serves(extras):
             return
         self._require_writable()
+        with self._alone():
+            if not self._serves(extras):  # another set-up may have ended just now
+                self._repair(extras)
+
+    def _serves(self, extras: Sequence[str]) -> bool:
+        made = self._read_stamp()
+        return made is not None and made.serves(self._wanted(extras)) and self.python.exists()
+
+    @contextmanager
+    def _alone(self) -> Iterator[None]:
+        """Hold the checkout for one set-up at a time. Raises Unable while another holds it.
+
+        The system lets go of it when this process ends, however it ends.
+        """
+        with self._constraints.open("rb") as held:
+            if not _hold(held.fileno()):
+                raise Unable(
+                    f"Another set-up is running in {self.root}.\n"
+                    "Wait until it is done and start again."
+                )
+            yield
+
+    def _repair(self, extras: Sequence[str]) -> None:
+        made = self._read_stamp()
         try:
-            self._bring_up(made, wanted)
+            self._bring_up(made, self._wanted({*extras, *(made.extras if made else ())}))
         except OSError as error:
             raise Unable(
                 f"{error.filename or self.folder} cannot be written ({error.strerror}).\n"
@@ -163,10 +186,41 @@ class Environment:
         _run([*pip, "--no-build-isolation", "--editable", f"{self.root}{groups}"], NOT_INSTALLED)
 
 
-NOT_INSTALLED = (
-    "The libraries were not installed. They come from the Python package index: connect this\n"
-    "machine to the network once and start again; the program itself works offline."
+NOT_INSTALLED = "The libraries were not installed."
+AGAIN = "Start again; the environment is then made anew."
+CONNECT = (
+    "They come from the Python package index: connect this machine to the network once and\n"
+    "start again; the program itself works offline."
 )
+OFFLINE = (
+    "connection",
+    "from versions: none",  # nothing could be asked for
+    "name resolution",
+    "network",
+    "no route to host",
+    "proxy",
+    "ssl",
+    "timed out",
+)
+"""Words of pip that speak of the network, in small letters."""
+
+
+def _hold(handle: int) -> bool:
+    """Lock an open file for this process; False where another process has it.
+
+    A system or disk that knows no such locks is taken as it is.
+    """
+    if sys.platform == "win32":
+        return True
+    import fcntl
+
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def say(sentence: str) -> None:
@@ -200,5 +254,7 @@ def _run(command: Sequence[str | Path], failed: str) -> None:
     except OSError as error:
         raise Unable(f"{failed}\n{error.strerror}: {command[0]}") from error
     if step.returncode:
-        words = (step.stderr or step.stdout).decode("utf-8", "replace").strip().splitlines()
-        raise Unable("\n".join([failed, "Its last words:", *(f"  {line}" for line in words[-4:])]))
+        said = (step.stderr or step.stdout).decode("utf-8", "replace").strip()
+        remedy = CONNECT if any(word in said.lower() for word in OFFLINE) else AGAIN
+        last = [f"  {line}" for line in said.splitlines()[-4:]]
+        raise Unable("\n".join([failed, remedy, "Its last words:", *last]))

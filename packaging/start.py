@@ -39,6 +39,9 @@ def main_job(environment: Environment, *, desk: bool) -> int:
     demo = environment.root / "demo"
     if (demo / "summary.json").exists():
         say(f"The demo in {demo} is kept; remove that folder to have it made anew.")
+    elif demo.exists() and not (demo.is_dir() and not any(demo.iterdir())):
+        say(f"{demo} holds no complete demo; remove that folder and start again.")
+        return 2
     else:
         say(f"Running an invented workshop into {demo}")
         code = observe(environment, "demo", str(demo))

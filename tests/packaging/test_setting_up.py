@@ -7,7 +7,7 @@ import subprocess
 import sys
 import tempfile
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -24,6 +24,7 @@ class Runner:
         self.root = root
         self.commands: list[Command] = []
         self.failing = ""
+        self.last_words = b"first\nno route to host\n"
 
     def __call__(
         self, command: Sequence[object], **_: object
@@ -31,7 +32,7 @@ class Runner:
         words = [str(word) for word in command]
         self.commands.append(words)
         if self.failing and self.failing in words:
-            return subprocess.CompletedProcess(words, 1, b"", b"first\nno route to host\n")
+            return subprocess.CompletedProcess(words, 1, b"", self.last_words)
         if words[1:3] == ["-m", "venv"]:
             python = Environment(self.root).python
             python.parent.mkdir(parents=True, exist_ok=True)
@@ -191,8 +192,60 @@ def test_without_a_network_it_says_what_to_do(root: Path, runner: Runner) -> Non
     runner.failing = "--editable"
     with pytest.raises(Unable) as told:
         Environment(root).set_up()
-    assert "connect this\nmachine to the network once" in str(told.value)
+    assert "connect this machine to the network once" in str(told.value)
     assert "no route to host" in str(told.value)
+
+
+def test_what_is_no_matter_of_the_network_does_not_name_it(root: Path, runner: Runner) -> None:
+    runner.failing = "--editable"
+    runner.last_words = b"Traceback\nTypeError: expected str, bytes or os.PathLike object\n"
+    with pytest.raises(Unable) as told:
+        Environment(root).set_up()
+    assert "network" not in str(told.value)
+    assert "Start again; the environment is then made anew." in str(told.value)
+    assert "TypeError" in str(told.value)
+
+
+HOLD = """
+import sys
+from setting_up import Environment
+with Environment(__import__("pathlib").Path(sys.argv[1]))._alone():
+    print("held", flush=True)
+    sys.stdin.read()
+"""
+
+
+@pytest.fixture
+def another(root: Path) -> Iterator[subprocess.Popen[str]]:
+    """Another process that sets up the same checkout."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", HOLD, str(root)],
+        cwd=Path(setting_up.__file__).parent,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert process.stdout is not None
+    assert process.stdout.readline() == "held\n"
+    yield process
+    process.kill()
+    process.communicate()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the system has no such locks")
+def test_of_two_set_ups_at_once_the_second_says_so_and_touches_nothing(
+    another: subprocess.Popen[str], root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    runner = Runner(root)
+    monkeypatch.setattr(subprocess, "run", runner)
+    with pytest.raises(Unable, match="Another set-up is running"):
+        Environment(root).set_up()
+    assert not runner.commands
+    assert not (root / ".venv").exists()
+    another.kill()
+    another.wait()
+    Environment(root).set_up()
+    assert runner.did() == "mii"
 
 
 def test_a_folder_that_cannot_be_written_is_told(

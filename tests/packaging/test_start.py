@@ -79,6 +79,28 @@ def test_a_demo_that_is_there_is_kept_and_this_is_said(
     assert f"{root / 'demo'} is kept" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("kind", ["half a demo", "a file"])
+def test_what_is_in_the_place_of_the_demo_is_to_be_removed(
+    kind: str, root: Path, program: Program, capsys: pytest.CaptureFixture[str]
+) -> None:
+    demo = root / "demo"
+    if kind == "a file":
+        demo.touch()
+    else:
+        demo.mkdir()
+        (demo / "logbook.observe").touch()
+    assert start.main(["--no-desk"]) == 2
+    assert not program.calls
+    assert "remove that folder and start again" in capsys.readouterr().err
+
+
+def test_an_empty_folder_is_room_for_the_demo(root: Path, program: Program) -> None:
+    (root / "demo").mkdir()
+    program.code = 2
+    assert start.main(["--no-desk"]) == 2
+    assert len(program.calls) == 1
+
+
 def test_a_demo_that_fails_is_the_end(program: Program, machine: Callable[..., None]) -> None:
     machine(screen=True)
     program.code = 2
