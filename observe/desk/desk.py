@@ -135,10 +135,14 @@ class Desk(QObject):
 
     def choose(self, screen: str) -> None:
         """Go to the screen whose word was pressed."""
-        if screen == DEBRIEF and self.model is not None:
-            self.show_debrief(self.model.front)
-        else:
+        if self.model is None:
             self._show_start()
+        elif screen == DEBRIEF:
+            self.show_debrief(self.model.front)
+        elif self.frame.page is self.start:
+            self._show_start()
+        else:
+            self.show_live()
 
     def _show_passing(self, page: QWidget) -> None:
         """Take leave of the rating or debrief that was shown before this one."""

@@ -123,7 +123,7 @@ class LiveModel(QObject):
     def can_mark(self, seat: int) -> bool:
         """Whether mark keys of a seat take a press: nothing stands in the way of keeping it."""
         state = self.state(seat)
-        return self.trouble is None and not state.sealed and not state.void
+        return self.trouble is None and not (state.sealed or state.void)
 
     # deeds
 
@@ -160,15 +160,18 @@ class LiveModel(QObject):
         return change
 
     def mark(self, seat: int, mark: Mark) -> Change | None:
-        """Mark the step in front of a learner; deaf for a moment after an advance."""
+        """Mark the step in front of a learner; deaf for a moment after an advance.
+
+        Nothing is marked while the attempt is stopped for safety.
+        """
         step = reading.current(self.state(seat))
-        if step is None or not self._debounce.lets(("step", seat)):
+        if step is None or self.state(seat).stopped or not self._debounce.lets(("step", seat)):
             return None
         return self.do(seat, gestures.mark, step.id, mark)
 
     def pass_unseen(self, seat: int) -> Change | None:
         """Leave the step in front unseen; deaf for a moment after an advance."""
-        if not self._debounce.lets(("step", seat)):
+        if self.state(seat).stopped or not self._debounce.lets(("step", seat)):
             return None
         return self.do(seat, gestures.pass_unseen)
 

@@ -132,8 +132,11 @@ def unnamed(observation: Observation) -> tuple[Occurrence, ...]:
 
 @once_for_a_state
 def seen_so_far(observation: Observation) -> Fraction | None:
-    """Share of the weight of the steps passed that was seen; None before anything was passed."""
-    front = front_place(observation)
+    """Share of the weight of the steps passed that was seen; None before anything was passed.
+
+    Once it is sealed every step counts as passed: that is the coverage (rule S2).
+    """
+    front = len(observation.steps) if observation.sealed else front_place(observation)
     seen = passed = Fraction(0)
     for place, step in enumerate(observation.steps):
         if not step.scored:

@@ -28,6 +28,8 @@ from observe.look.tokens import Token, Weight
 LOW_UNDER = 210
 """px of height under which a seat has no rod."""
 CLAMP = 9
+BARRIER = 26
+LOW_BARRIER = 14
 """px of the bars that hold a sealed seat."""
 
 
@@ -70,7 +72,7 @@ class SeatCard(QWidget):
         self.skin, self.model, self.seat, self.edge = skin, model, seat, edge
         self.low = False
         self.names_only = names_only
-        self._is_sealed = False
+        self._band = 0
         self._framed: tuple[object, ...] = ()
         self.head = Row(skin, self)
         self.sentence = Key(skin, self)
@@ -121,17 +123,16 @@ class SeatCard(QWidget):
         wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 76))
         x, width = inner[0] + pad, inner[2] - 2 * pad
         high = size.height() - keys_y - foot
-        if self._is_sealed:
-            self.sentence.place(x, keys_y, width, high - self.skin.px(CLAMP))
+        if self._is_sealed():
+            self.sentence.place(x, keys_y, width, high - self._band)
             return
         self.sentence.place(x, keys_y, width - gap - wide, high)
         self.critical.place(x + width - wide, keys_y, wide, high)
 
     def _inner(self, size: QSize) -> tuple[int, int, int, int]:
-        """x, y, width and height inside the table edge, or the clamp of a sealed seat."""
+        """x, y, width and height inside the table edge, the clamp or the barrier."""
         left, top, right = edge_bars(self.edge, self.skin, low=self.low)
-        if self._is_sealed:
-            top = max(top, self.skin.px(CLAMP))
+        top = max(top, self._band)
         return left, top, size.width() - left - right, size.height() - top
 
     # reading
@@ -140,8 +141,8 @@ class SeatCard(QWidget):
         """Show the state as it is; only what changed is repainted."""
         state = self.model.state(self.seat)
         can = self.model.can_mark(self.seat)
-        if self._is_sealed != (state.sealed is not None):
-            self._is_sealed = state.sealed is not None
+        if self._band != self._band_of(state):
+            self._band = self._band_of(state)
             self._lay_out(self.size())
         self._show_head(state)
         if self.names_only:
@@ -151,9 +152,20 @@ class SeatCard(QWidget):
         self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=True))
         self._repaint(state)
 
+    def _is_sealed(self) -> bool:
+        return self.model.state(self.seat).sealed is not None
+
+    def _band_of(self, state: Observation) -> int:
+        """Height of what lies over the top of the seat: clamp, barrier, or nothing."""
+        if state.sealed:
+            return self.skin.px(CLAMP)
+        if state.stopped and not state.void:
+            return self.skin.px(LOW_BARRIER if self.low else BARRIER)
+        return 0
+
     def _repaint(self, state: Observation) -> None:
         """Repaint the edge; the whole seat only where its frame looks different."""
-        frame = (self.seat == self.model.front, state.sealed, state.stopped)
+        frame = (self.seat == self.model.front, state.sealed, state.stopped, state.void)
         if frame != self._framed:
             self._framed = frame
             self.update()
@@ -181,12 +193,14 @@ class SeatCard(QWidget):
         model, seat = self.model, self.seat
         since = model.since_look_ns(seat)
         looked = f"{reading.ago(since)} ago" if state.clock.started else ""
-        if state.stopped:
+        if state.void:
+            looked = "void"
+        elif state.sealed:
+            looked = f"sealed {local_time(state.sealed.at)}"
+        elif state.stopped:
             looked = f"stopped at {clock(model.elapsed_ns(seat))}"
-        elif state.clock.started and not state.clock.is_running and not state.sealed:
+        elif state.clock.started and not state.clock.is_running:
             looked = "paused"
-        if state.sealed:
-            looked = "void" if state.void else f"sealed {local_time(state.sealed.at)}"
         return HeadReading(
             number=model.number(seat),
             name=model.name(seat),
@@ -202,8 +216,8 @@ class SeatCard(QWidget):
 
     def _sentence_face(self, state: Observation, *, can: bool) -> Face:
         if state.sealed:
-            return word_face("See the decision")
-        if state.stopped:
+            return word_face("Void: see what was kept" if state.void else "See the decision")
+        if state.stopped and not state.void:
             return word_face("Go on", weight=Weight.BOLD).allowed(can=can)
         step = reading.current(state)
         if step is None or state.void:
@@ -228,11 +242,11 @@ class SeatCard(QWidget):
         pen.fill(box, Token.SHEET)
         pen.frame(box, Token.RULE, 1)
         self._paint_edge(pen)
-        if state.stopped:
-            pen.fill(QRectF(0, 0, box.width(), self.skin.px(10)), Token.SHEET)
-            pen.shapes(barrier_shapes(box.width(), self.skin.px(10)), 0, 0)
+        bar = self._band
+        if bar and not state.sealed:
+            pen.fill(QRectF(0, 0, box.width(), bar), Token.SHEET)
+            pen.shapes(barrier_shapes(box.width(), bar), 0, 0)
         if state.sealed:
-            bar = self.skin.px(CLAMP)
             pen.fill(QRectF(0, 0, box.width(), bar), Token.INK)
             pen.fill(QRectF(0, box.height() - bar, box.width(), bar), Token.INK)
         if self.seat == self.model.front:

@@ -301,7 +301,8 @@ class WellPanel(QWidget):
 
     def _finish_face(self, state: Observation) -> Face:
         if state.sealed:
-            return word_face("See the decision", size=18, weight=Weight.BOLD)
+            words = "Void: see what was kept" if state.void else "See the decision"
+            return word_face(words, size=18, weight=Weight.BOLD)
         return rate_face(void=bool(state.void), can=self.model.trouble is None)
 
     def _show_around(self, state: Observation, plan: WellPlan, *, asking: bool) -> None:
@@ -312,7 +313,9 @@ class WellPanel(QWidget):
         self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=False))
         self.stop.setVisible(open_now and not asking)
         self.stop.show_face(faces.stop_face(can=can and not state.stopped, name=self._who()))
-        self._show_take_back(state, plan, visible=open_now and not asking, can=can)
+        may_take_back = not state.sealed and not asking
+        able = self.model.trouble is None and not state.sealed
+        self._show_take_back(state, plan, visible=may_take_back, can=able)
         self._show_next(state, plan, visible=open_now and not asking, can=can)
         self._show_reasons(state, plan, visible=open_now and not asking)
 

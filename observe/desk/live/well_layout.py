@@ -46,7 +46,7 @@ def well_sizes(skin: Skin) -> WellSizes:
         gap=pick(5, 6),
         header=pick(70, 54),
         header_low=pick(46, 42),
-        rod_above=pick(9, 10),
+        rod_above=pick(15, 14),
         rod=pick(13, 11),
         rod_below=pick(9, 9),
         row=max(skin.mm(12), pick(70, 45)),
