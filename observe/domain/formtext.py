@@ -25,6 +25,8 @@ _BYTE_ORDER_MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
 _POSITION = re.compile(r" ?\(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 # How the standard reader's own words begin, what that means, and what to do about it.
+_LETTER = "Write the letter itself."
+_KEY = "Write keys with letters, digits, - and _."
 _SYNTAX = (
     ("Cannot overwrite a value", "A key stands twice in one table.", "Keep one of the two."),
     ("Cannot declare", "A table stands twice.", "Keep one, or write [[…]] for a list of tables."),
@@ -42,6 +44,13 @@ _SYNTAX = (
         "Put # before remarks.",
     ),
     ("Unescaped '\\'", "A backslash stands alone in a text.", "Write \\\\ for a backslash."),
+    ("Escaped character", "A letter is given by a number that no letter has.", _LETTER),
+    ("Invalid hex value", "A letter is given by a number that is cut off.", _LETTER),
+    ("Found invalid character", "A sign that cannot be seen stands here.", "Delete it."),
+    ("Duplicate inline table key", "A key stands twice in one table.", "Keep one of the two."),
+    ("Invalid initial character", "A key is missing or starts with a sign no key has.", _KEY),
+    ("Expected ']", "The name of a table is not closed.", "Close it with ], of a list with ]]."),
+    ("Expected \"'''\"", "A text is not closed.", "Close the quotation marks."),
 )
 
 
@@ -144,7 +153,7 @@ def _syntax_fault(text: str, message: str) -> Fault:
     words = _POSITION.sub("", message)
     sentence, remedy = next(
         ((meaning, remedy) for start, meaning, remedy in _SYNTAX if words.startswith(start)),
-        (f"The text cannot be read here: {words}.", "Compare this place with a shipped form."),
+        ("The text cannot be read here.", "Compare this place with a shipped form."),
     )
     place = f" (column {column})" if column else " (at the end of the text)"
     return Fault(

@@ -68,6 +68,13 @@ def test_what_is_no_text_is_refused_in_a_sentence(data: bytes, sentence: str, wh
         ('label = "Touch"', "; remark", "A line is neither a key, a table nor a remark"),
         ("weight = 0.5", "weight = 0,5", "Something follows after a value (column 11)."),
         ("[credit]", "[rule]\n\n[credit]", "A table stands twice"),
+        ('label = "Touch"', 'label = "\\ud800"', "by a number that no letter has (column"),
+        ('label = "Touch"', 'label = "\\u12"', "by a number that is cut off"),
+        ('label = "Touch"', 'label = "Touch" # \x01', "A sign that cannot be seen stands here"),
+        ('label = "Touch"', "label = { a = 1, a = 2 }", "A key stands twice in one table"),
+        ('label = "Touch"', "label = { = 1 }", "A key is missing or starts with a sign no key"),
+        ('label = "Touch"', "label = '''Touch", "A text is not closed"),
+        ("[credit]", "[credit", "The name of a table is not closed"),
     ],
 )
 def test_one_slip_of_the_pen_is_named_with_line_and_column(
