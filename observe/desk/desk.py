@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
@@ -14,6 +15,7 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.defect import DefectWindow
 from observe.desk.frame import Frame
+from observe.desk.live.debounce import Debounce
 from observe.desk.start import ObserverLine, StartPage, WorkshopLine
 from observe.desk.theme import Skin, dots_per_inch
 from observe.domain.troubles import Trouble
@@ -25,6 +27,8 @@ if TYPE_CHECKING:
     from observe.work.logbooks import Logbook
 
 FIRST_SIZE = (1280, 800)
+AGAIN_S = 2.0
+"""How long a second press on "plan the same again" counts as the same one."""
 LIVE, DEBRIEF = "Live", "Debrief"
 
 
@@ -44,6 +48,7 @@ class Desk(QObject):
         self.model: LiveModel | None = None
         self.room_view: RoomView | None = None
         self._passing: QWidget | None = None
+        self._again = Debounce(time.monotonic)
         self._defects: list[DefectWindow] = []
         self._show_start()
 
@@ -117,8 +122,9 @@ class Desk(QObject):
         """Plan the next attempt of a workshop's learners, and show it first."""
         from observe.work.again import plan_again
 
-        if self.logbook is None:
+        if self.logbook is None or not self._again.lets(workshop):
             return
+        self._again.hold(workshop, AGAIN_S)
         try:
             plan_again(self.logbook, self.logbook.workshops()[workshop])
         except Trouble as trouble:

@@ -26,6 +26,7 @@ from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 
 COVERED = "The score stays covered until you seal."
+VOID = "Void: it counts neither as a decision nor as an attempt."
 
 
 @dataclass(frozen=True)
@@ -295,7 +296,11 @@ class RatingPage(QWidget):
         right = QRectF(inner.right() - px(360), 0, px(360), box.height())
         above = right.adjusted(0, px(8), 0, -box.height() / 2)
         below = right.adjusted(0, box.height() / 2, 0, -px(8))
-        pen.text(above, COVERED, Style(16, Weight.BOLD, Token.ONBAND, 12, RIGHT, BOTTOM))
+        pen.text(
+            above,
+            VOID if self.state.void else COVERED,
+            Style(16, Weight.BOLD, Token.ONBAND, 12, RIGHT, BOTTOM),
+        )
         pen.text(below, self._seen(), Style(15, ink=Token.ONBAND2, least=12, across=RIGHT))
         name = inner.adjusted(number.width + px(12), 0, -right.width() - px(10), 0)
         style = Style(28, Weight.BOLD, Token.ONBAND, 16, down=MIDDLE)
@@ -321,7 +326,8 @@ class RatingPage(QWidget):
             words, ink = f"{self.model.trouble.what} {self.model.trouble.remedy}", Token.WRONG
         else:
             missing = gestures.missing(self.state)
-            words = " ".join(missing) if missing else "Sealing shows the score and the decision."
+            ready = VOID if self.state.void else "Sealing shows the score and the decision."
+            words = " ".join(missing) if missing else ready
             ink = Token.INK2
         pen.text(box, words, Style(16, ink=ink, least=11.5, down=MIDDLE, leading=1.2))
 

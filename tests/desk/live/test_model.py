@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 import pytest
 from pytestqt.qtbot import QtBot
 
+from observe.desk.live import reading
 from observe.desk.live.debounce import ADVANCE_S
 from observe.desk.live.model import LiveModel
 from observe.domain import gestures
@@ -252,3 +253,22 @@ def test_t5_what_another_window_wrote_is_shown_and_nothing_is_set_over_it(
         assert model.mark(0, DONE) is None
     assert model.state(0).mark("LPX-01") == INCORRECT
     assert "Another window" in model.refusal[0].what
+
+
+def test_nothing_is_marked_while_an_attempt_is_stopped_for_safety(
+    model: LiveModel, clock: HandClock
+) -> None:
+    model.do(0, gestures.stop_for_safety)
+    assert model.mark(0, DONE) is None
+    assert model.pass_unseen(0) is None
+    model.do(0, gestures.go_on)
+    clock.go(1)
+    assert model.mark(0, DONE) is not None
+
+
+def test_s2_a_sealed_seat_says_its_coverage(model: LiveModel) -> None:
+    model.mark(0, DONE)
+    assert reading.seen_words(model.state(0)) == "100 % seen"
+    ready_to_seal(model, 0)
+    model.do(0, gestures.seal)
+    assert reading.seen_words(model.state(0)) == "1 % seen"

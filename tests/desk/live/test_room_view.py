@@ -19,6 +19,7 @@ from observe.desk.live.model import LiveModel
 from observe.desk.live.rod_strip import RodKey
 from observe.desk.live.room_view import RoomView
 from observe.desk.theme import Skin
+from observe.domain import gestures
 from observe.domain.board import Verdict
 from observe.domain.marks import (
     DID_NOT_ARISE,
@@ -409,3 +410,13 @@ def test_a_window_under_1100_px_becomes_a_rail_and_back(open_room: OpenRoom, sea
     assert hands.view.well.seat == 2
     hands.view.resize(1280, 800)
     assert hands.view.well.seat == 2
+
+
+def test_m6_a_void_is_taken_back_with_the_same_key_as_a_mark(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.view.model.do(0, gestures.void, "The trainer broke.")
+    well = hands.view.well
+    assert not any(key.isVisible() for key in well.marks)
+    hands.click(well.take_back)
+    assert not hands.state(0).void
+    assert all(key.isVisible() for key in well.marks)
