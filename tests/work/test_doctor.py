@@ -183,7 +183,7 @@ def test_a_disk_that_refuses_the_trial(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def refusing(*_: object, **__: object) -> None:
-    raise PermissionError(errno.EACCES, "Permission denied", "/home/other")
+    raise PermissionError(errno.EACCES, "Permission denied", "own")
 
 
 def test_a_home_that_this_account_may_not_use_is_found_wanting_in_sentences(
