@@ -120,7 +120,7 @@ def paint_current(
     shown = pen.text(box.adjusted(px(4), 0, 0, 0), number, Style(one, Weight.BOLD, Token.ACT))
     text = box.adjusted(px(4) + shown.width + px(9), 0, 0, 0)
     said = pen.text(text, step.label, Style(one, Weight.BOLD, least=min(two - 4, 16), leading=1.16))
-    below = text.adjusted(0, said.height, 0, px(4))
+    below = text.adjusted(0, said.height, 0, -px(1))
     if below.height() >= px(17):
         _paint_beneath(pen, below, observation, step, refusal)
 
