@@ -13,11 +13,12 @@ from observe.look.tokens import Token, Weight
 
 
 class DefectWindow(QWidget):
-    """Says that this is the program's fault, and where the report is."""
+    """Says that this is the program's fault, and where the report is; one for all of them."""
 
-    def __init__(self, skin: Skin, kind: str, report: str) -> None:
+    def __init__(self, skin: Skin) -> None:
         super().__init__()
-        self.skin, self.kind, self.report = skin, kind, report
+        self.skin, self.kind, self.report = skin, "", ""
+        self.count = 0
         self.setWindowTitle("A defect · Observe")
         self.setAttribute(Qt.WidgetAttribute.WA_QuitOnClose, on=False)
         self.setFixedSize(skin.px(640), skin.px(300))
@@ -27,6 +28,12 @@ class DefectWindow(QWidget):
         self.close_key.setGeometry(
             self.width() - wide - skin.px(18), self.height() - high - skin.px(14), wide, high
         )
+
+    def tell(self, kind: str, report: str) -> None:
+        """Tell one more defect. report: where its report is; empty if none could be written."""
+        self.kind, self.report = kind, report
+        self.count += 1
+        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -39,7 +46,8 @@ class DefectWindow(QWidget):
         title = "This is a defect of the program, not of your doing."
         pen.text(head, title, Style(20, Weight.BOLD, Token.ONBAND, 14, down=MIDDLE))
         place = QRectF(px(18), px(74), box.width() - px(36), px(60))
-        said = f"Every mark that was shown as set is on the disk. Kind: {self.kind}."
+        times = f", {self.count} times" if self.count > 1 else ""
+        said = f"Every mark that was shown as set is on the disk. Kind: {self.kind}{times}."
         pen.text(place, said, Style(16, least=13, leading=1.3))
         kept = self.report or "No report could be written."
         words = f"A report without names or marks: {kept}" if self.report else kept

@@ -49,7 +49,7 @@ class Desk(QObject):
         self.room_view: RoomView | None = None
         self._passing: QWidget | None = None
         self._again = Debounce(time.monotonic)
-        self._defects: list[DefectWindow] = []
+        self._defect: DefectWindow | None = None
         self._show_start()
 
     def show(self) -> None:
@@ -263,9 +263,10 @@ class Desk(QObject):
         from observe.work import defects
 
         report = defects.write(defect)
-        window = DefectWindow(self.skin, kind.__name__, str(report) if report else "")
-        self._defects.append(window)
-        window.show()
+        if self._defect is None or not self._defect.isVisible():
+            self._defect = DefectWindow(self.skin)
+        self._defect.tell(kind.__name__, str(report) if report else "")
+        self._defect.show()
 
 
 def _lines(logbook: Logbook) -> tuple[WorkshopLine, ...]:

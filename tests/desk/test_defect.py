@@ -12,7 +12,9 @@ from observe.desk.theme import Skin
 def test_it_says_what_is_safe_and_where_the_report_is(
     skin: Skin, qtbot: QtBot, misfits: list[Misfit]
 ) -> None:
-    window = DefectWindow(skin, "ZeroDivisionError", "/somewhere/defects/defect-1.txt")
+    window = DefectWindow(skin)
+    for _ in range(100):
+        window.tell("ZeroDivisionError", "/somewhere/defects/defect-1.txt")
     qtbot.addWidget(window)
     window.show()
     window.grab()

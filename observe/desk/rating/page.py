@@ -177,7 +177,13 @@ class RatingPage(QWidget):
         self.refresh()
 
     def go_on(self) -> None:
-        """To the next part; on the last one, seal, once it has been in sight for a moment."""
+        """To the next part; on the last one, seal, once it has been in sight for a moment.
+
+        Where something could not be kept, try that again first.
+        """
+        if self.model.trouble is not None:
+            self.model.try_again()
+            return
         if self.now < len(self.sections) - 1:
             self.open_section(self.now + 1)
         elif self.model.seal(self.seat) is not None:
@@ -233,11 +239,13 @@ class RatingPage(QWidget):
             row.show_face(Face(f"{section.title}, {said}", paint_section, content, fill=fill))
         self.sections[self.now].refresh()
         last = self.now == len(self.sections) - 1
-        can = self.model.trouble is None and (not last or not gestures.missing(state))
+        again = self.model.trouble is not None
+        can = again or not last or not gestures.missing(state)
+        words = "Try again" if again else "Seal" if last else "Go on"
         face = Face(
-            "Seal" if last else "Go on",
+            words,
             paint_on,
-            ("seal" if last else "on",),
+            (words,),
             fill=Token.ACT,
             heel=Token.ACT,
             ink=Token.WELL,
@@ -355,11 +363,10 @@ def paint_section(
     pen.text(below, said, Style(15, weight, second, 11.5, down=MIDDLE))
 
 
-def paint_on(pen: Pen, box: QRectF, ink: Token, deed: str) -> None:
-    """Go on, or the seal with its sign."""
+def paint_on(pen: Pen, box: QRectF, ink: Token, words: str) -> None:
+    """Go on, try again, or the seal with its sign."""
     px = pen.skin.px
-    words = "Seal" if deed == "seal" else "Go on"
-    if deed != "seal":
+    if words != "Seal":
         pen.text(box, words, Style(20, Weight.BOLD, ink, across=0.5, down=MIDDLE))
         return
     side = px(26)

@@ -18,6 +18,7 @@ from observe.desk.rating.scales import DimensionsPane, ScalePane
 from observe.desk.theme import Skin
 from observe.domain.form import Mode
 from observe.domain.marks import DONE
+from observe.domain.troubles import Surroundings
 from tests.desk.people import (
     LONG_NAMES,
     SCREENS,
@@ -215,3 +216,21 @@ def test_every_text_has_room(
         page.resize(10, 10)
         painted(page, width, height)
     assert {(one.text, one.width, one.height) for one in misfits if one.width > 100} == set()
+
+
+def test_what_could_not_be_kept_is_tried_again_from_here(
+    open_page: OpenPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = open_page()
+
+    def full(*_: object, **__: object) -> None:
+        raise Surroundings("The disk is full.", remedy="Free some space.")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(page.model.room.logbook, "append", full)
+        click(page.sections[0].pane.keys[2])  # type: ignore[attr-defined]  # a ScalePane
+        assert page.on_key.accessibleName() == "Try again"
+        assert page.model.kept == 0
+    click(page.on_key)
+    assert page.state.overall == 3
+    assert page.on_key.accessibleName() == "Go on"
