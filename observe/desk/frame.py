@@ -17,7 +17,11 @@ from observe.look.marks import MarkLook, mark_shapes
 from observe.look.tokens import Token, Weight
 
 STATUS_HEIGHT = 32
-LEAST_SIZE = (960, 620)
+LEAST_WIDTH = (1200, 960)
+"""px at the hand and the desk density that a rail of twelve learners and the well need."""
+LEAST_HEIGHT = 580
+LEAST_PX_HEIGHT = 620
+"""px of any screen under which the other pages have no room."""
 
 
 class FrameBar(QWidget):
@@ -137,8 +141,8 @@ class Frame(QWidget):
         self.page: QWidget | None = None
         self._whole = False
         self.ring = FocusRing(skin, self)
-        self.setMinimumSize(*LEAST_SIZE)
         self.setWindowTitle("Observe")
+        self.lay_out()
         skin.changed.connect(self._repaint)
         application = QApplication.instance()
         if isinstance(application, QApplication):
@@ -158,6 +162,8 @@ class Frame(QWidget):
 
     def lay_out(self) -> None:
         """Place bar, page, trouble and status line for the size of the window."""
+        px = self.skin.px
+        self.setMinimumSize(self.skin.pick(*LEAST_WIDTH), max(LEAST_PX_HEIGHT, px(LEAST_HEIGHT)))
         wide, high = self.width(), self.height()
         top = 0 if self._whole else self.skin.pick(*BAR_HEIGHT)
         foot = 0 if self._whole else self.skin.px(STATUS_HEIGHT)

@@ -42,6 +42,9 @@ SCREENS = {
     "laptop": (1366, 768, 112.0),
     "small laptop": (1280, 800, 113.0),
     "big": (2560, 1440, 109.0),
+    "least on a tablet": (1200, 620, HAND),
+    "least on a desktop": (960, 620, DESK),
+    "least on a laptop": (1120, 677, 112.0),
 }
 """Width and height in px, dots an inch."""
 

@@ -12,7 +12,7 @@ from observe.desk.frame import Frame
 from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain.troubles import Surroundings
-from tests.desk.people import painted
+from tests.desk.people import DESK, HAND, painted
 
 
 @pytest.fixture
@@ -24,6 +24,17 @@ def frame(skin: Skin, qtbot: QtBot) -> Frame:
     made.status.say("All on this disk", "Tarn Valley", "Dr Petra Lindqvale")
     painted(made, 1280, 800)
     return made
+
+
+@pytest.mark.parametrize(("dpi", "least"), [(HAND, (1200, 620)), (DESK, (960, 620))])
+def test_the_window_is_never_smaller_than_what_its_pages_need(
+    qtbot: QtBot, skin: Skin, dpi: float, least: tuple[int, int]
+) -> None:
+    """The walk through all rooms of Live is made at these sizes too."""
+    skin.set_screen(dpi)
+    made = Frame(skin)
+    qtbot.addWidget(made)
+    assert (made.minimumWidth(), made.minimumHeight()) == least
 
 
 def test_the_words_are_the_screens_there_are(frame: Frame, qtbot: QtBot) -> None:

@@ -14,6 +14,13 @@ from types import MappingProxyType
 MOST_SEATS = 12
 RAIL_UNDER_MM = 187
 """Rooms narrower than this cannot hold four columns; the seats become a rail."""
+SENTENCE_MM = 20
+ASIDE_MM, BELOW_MM = 40, 46
+"""Least width of the list of steps, and least height of the critical items by name."""
+RAIL_MM = 74
+"""Most width of a column of the rail."""
+RAIL_ROW_MM = (9.4, 20)
+"""Height of a place of the rail: the least before it folds into two columns, and the most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +55,17 @@ class Measure:
     """What the layout must know of the screen.
 
     full_width, full_height: px that the full set of keys of one learner needs.
-    gap: px between seats; margin: px round the room.
+    well_width, well_height: the least for a well of its own, without the table
+    edge. head: px of a low seat that are no key. gap: px between seats; margin:
+    px round the room.
     """
 
     px_per_mm: float
     full_width: int
     full_height: int
+    well_width: int
+    well_height: int
+    head: int
     gap: int
     margin: int
 
@@ -147,9 +159,18 @@ def room_plan(seats: int, width: int, height: int, measure: Measure) -> RoomPlan
         return _rail(seats, room, measure)
     if seats == 1:
         return _alone(room, measure)
-    if seats <= 4:
-        return _wells(seats, room, measure)
-    return _horseshoe(seats, room, measure)
+    plan = _wells(seats, room, measure) if seats <= 4 else _horseshoe(seats, room, measure)
+    return plan if _has_room(plan, measure) else _rail(seats, room, measure)
+
+
+def _has_room(plan: RoomPlan, measure: Measure) -> bool:
+    """Whether the wells hold all their keys, and the seats a sentence key of 20 mm."""
+    seats = [place.box for place in plan.seats]
+    wells = [plan.middle] if plan.middle else seats
+    sentence = measure.head + round(SENTENCE_MM * measure.px_per_mm)
+    return all(box.height >= sentence for box in seats) and all(
+        box.width >= measure.well_width and box.height >= measure.well_height for box in wells
+    )
 
 
 def _alone(room: Box, measure: Measure) -> RoomPlan:
@@ -161,7 +182,7 @@ def _alone(room: Box, measure: Measure) -> RoomPlan:
     aside = Box(well.right + gap, room.y, room.right - well.right - gap, room.height)
     below = Box(room.x, well.bottom + gap, left, room.bottom - well.bottom - gap)
     seat = SeatPlace(well, Edge.NONE)
-    if aside.width < measure.px_per_mm * 40:
+    if measure.mm(aside.width) < ASIDE_MM or measure.mm(below.height) < BELOW_MM:
         return RoomPlan(Arrangement.FULL, (SeatPlace(room, Edge.NONE),))
     return RoomPlan(Arrangement.FULL, (seat,), aside=aside, below=below)
 
@@ -208,16 +229,29 @@ def _edge_of(cell: Cell) -> Edge:
 
 
 def _rail(seats: int, room: Box, measure: Measure) -> RoomPlan:
-    """Names in seat order from below, and one well beside them."""
+    """Names in seat order from below, and one well beside them.
+
+    Where they would be too low for a finger they fold: up one column, down the other.
+    """
     gap = measure.gap
-    wide = min(round(room.width * 0.34), round(measure.px_per_mm * 62))
-    high = min((room.height - gap * (seats - 1)) // seats, round(measure.px_per_mm * 20))
-    placed = tuple(
-        SeatPlace(Box(room.x, room.bottom - (n + 1) * high - n * gap, wide, high), Edge.LEFT)
-        for n in range(seats)
-    )
-    well = Box(room.x + wide + gap, room.y, room.width - wide - gap, room.height)
-    return RoomPlan(Arrangement.RAIL, placed, middle=well, rows=seats)
+    least, most = (round(measure.px_per_mm * mm) for mm in RAIL_ROW_MM)
+    columns = 1 if (room.height + gap) // seats - gap >= least else 2
+    rows = -(-seats // columns)
+    high = min((room.height - gap * (rows - 1)) // rows, most)
+    beside = measure.full_width + gap * columns
+    wide = min(round(room.width * 0.34), round(measure.px_per_mm * RAIL_MM))
+    if columns == 2:
+        wide = min(wide, (room.width - beside) // columns)
+    placed: list[SeatPlace] = []
+    for seat in range(seats):
+        column, row = divmod(seat, rows)
+        x = room.x + column * (wide + gap)
+        above = row + 1 if column == 0 else rows - row
+        y = room.bottom - above * high - (above - 1) * gap
+        placed.append(SeatPlace(Box(x, y, wide, high), Edge.LEFT))
+    left = columns * (wide + gap)
+    well = Box(room.x + left, room.y, room.width - left, room.height)
+    return RoomPlan(Arrangement.RAIL, tuple(placed), middle=well, rows=rows)
 
 
 def _cell(room: Box, cell: Cell, columns: int, rows: int, gap: int) -> Box:

@@ -24,7 +24,7 @@ from observe.desk.live.keyboard import KeysTable
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
 from observe.desk.live.model import LiveModel
 from observe.desk.live.note import AwayNote
-from observe.desk.live.seat import SeatCard
+from observe.desk.live.seat import LOW_HEAD, SeatCard
 from observe.desk.live.strokes import Strokes
 from observe.desk.live.table import TablePanel
 from observe.desk.live.well import WellPanel
@@ -101,6 +101,9 @@ class RoomView(QWidget):
             px_per_mm=self.skin.dots_per_inch / 25.4,
             full_width=wide + self.skin.px(EDGE_WIDTH),
             full_height=least_height(sizes, low=True) + self.skin.px(EDGE_WIDTH),
+            well_width=self.skin.mm(106) if self.skin.is_hand else self.skin.px(485),
+            well_height=least_height(sizes, low=True),
+            head=self.skin.px(LOW_HEAD),
             gap=self.skin.px(6),
             margin=self.skin.px(6),
         )

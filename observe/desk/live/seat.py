@@ -27,10 +27,14 @@ from observe.look.tokens import Token, Weight
 
 LOW_UNDER = 210
 """px of height under which a seat has no rod."""
-CLAMP = 9
-BARRIER = 26
-LOW_BARRIER = 14
-"""px of the bars that hold a sealed seat."""
+LOW_HEAD = 54
+"""px above and below the keys of a seat without a rod."""
+ONE_LINE_UNDER = 48
+"""px of height under which a name of the rail stands alone in its line."""
+CLAMP = (9, 9, 4)
+"""px of the bars that hold a sealed seat: high, low, in the rail."""
+BARRIER = (26, 14, 8)
+"""px of the barrier over a stopped seat, in the same order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +116,8 @@ class SeatCard(QWidget):
         self.low = size.height() < px(LOW_UNDER)
         inner = self._inner(size)
         if self.names_only:
-            self.head.setGeometry(*inner)
+            below = self._band if self._is_sealed() else 0
+            self.head.setGeometry(inner[0], inner[1], inner[2], inner[3] - below)
             self.sentence.hide()
             self.critical.hide()
             return
@@ -145,22 +150,23 @@ class SeatCard(QWidget):
             self._band = self._band_of(state)
             self._lay_out(self.size())
         self._show_head(state)
+        self._repaint(state)
         if self.names_only:
             return
         self.sentence.show_face(self._sentence_face(state, can=can))
         self.critical.setVisible(not state.sealed and not state.void)
         self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=True))
-        self._repaint(state)
 
     def _is_sealed(self) -> bool:
         return self.model.state(self.seat).sealed is not None
 
     def _band_of(self, state: Observation) -> int:
         """Height of what lies over the top of the seat: clamp, barrier, or nothing."""
+        kind = 2 if self.names_only else 1 if self.low else 0
         if state.sealed:
-            return self.skin.px(CLAMP)
+            return self.skin.px(CLAMP[kind])
         if state.stopped and not state.void:
-            return self.skin.px(LOW_BARRIER if self.low else BARRIER)
+            return self.skin.px(BARRIER[kind])
         return 0
 
     def _repaint(self, state: Observation) -> None:
@@ -300,7 +306,10 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     band = shown.front
     first, second = (Token.ONBAND, Token.ONBAND2) if band else (ink, Token.INK2)
     low = shown.rod is None
+    alone = box.height() < px(ONE_LINE_UNDER)
     row = QRectF(box.x(), box.y() + px(2 if low else 4), box.width(), px(30))
+    if alone:
+        row = QRectF(box)
     if band:
         pen.fill(QRectF(box.x(), box.y(), box.width(), row.bottom() - box.y() + 1), Token.BAND)
     inner = row.adjusted(px(8), 0, -px(8), 0)
@@ -313,11 +322,16 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     for sign in shown.signs:
         right += px(24)
         pen.shapes(
-            sign_shapes(sign, px(18)), inner.right() - right + px(4), inner.y() + px(6), first
+            sign_shapes(sign, px(18)),
+            inner.right() - right + px(4),
+            row.center().y() - px(9),
+            first,
         )
     name = inner.adjusted(number.width + px(8), 0, -right, 0)
     style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
     pen.text(name, shown.name, style, shorter=reading.initials(shown.name))
+    if alone:
+        return
     meta = QRectF(inner.x(), row.bottom() + px(-1 if low else 3), inner.width(), px(19))
     _paint_meta(pen, meta, shown)
     if shown.rod is not None:

@@ -20,8 +20,26 @@ from observe.desk.live.layout import (
     split_row,
 )
 
-TABLET = Measure(px_per_mm=149 / 25.4, full_width=633, full_height=353, gap=6, margin=6)
-DESKTOP = Measure(px_per_mm=96 / 25.4, full_width=446, full_height=320, gap=6, margin=6)
+TABLET = Measure(
+    px_per_mm=149 / 25.4,
+    full_width=643,
+    full_height=366,
+    well_width=622,
+    well_height=356,
+    head=54,
+    gap=6,
+    margin=6,
+)
+DESKTOP = Measure(
+    px_per_mm=96 / 25.4,
+    full_width=456,
+    full_height=327,
+    well_width=485,
+    well_height=317,
+    head=54,
+    gap=6,
+    margin=6,
+)
 
 
 def overlap(one: Box, other: Box) -> bool:
@@ -124,6 +142,30 @@ def test_a_narrow_room_turns_the_seats_into_a_rail_in_order_from_below() -> None
     assert plan.arrangement is Arrangement.RAIL
     heights = [seat.box.y for seat in plan.seats]
     assert heights == sorted(heights, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("seats", "width", "height", "measure"),
+    [(12, 960, 558, DESKTOP), (4, 960, 558, DESKTOP), (12, 1280, 650, TABLET)],
+)
+def test_a_room_too_low_for_a_set_of_keys_is_a_rail_whose_places_a_finger_can_hit(
+    seats: int, width: int, height: int, measure: Measure
+) -> None:
+    """Look, "What gives": 9.4 mm is the least height of a name that can be pressed."""
+    plan = room_plan(seats, width, height, measure)
+    assert plan.arrangement is Arrangement.RAIL
+    assert plan.middle is not None
+    assert plan.middle.height >= measure.well_height
+    assert min(measure.mm(place.box.height) for place in plan.seats) >= 9.4
+
+
+def test_a_rail_that_would_be_too_low_folds_up_one_column_and_down_the_other() -> None:
+    plan = room_plan(12, 1280, 650, TABLET)
+    up, down = plan.seats[:6], plan.seats[6:]
+    assert [place.box.y for place in up] == sorted((one.box.y for one in up), reverse=True)
+    assert [place.box.y for place in down] == sorted(one.box.y for one in down)
+    assert up[0].box.y == down[-1].box.y
+    assert up[0].box.right < down[0].box.x
 
 
 def test_corner_seats_bend_round_the_corner() -> None:

@@ -362,6 +362,9 @@ def test_no_score_is_shown_before_the_seal(open_room: OpenRoom, clock: HandClock
         *(("laptop", seats) for seats in (2, 5, 8, 12)),
         *(("small laptop", seats) for seats in (6, 10)),
         *(("big", seats) for seats in (8, 9)),
+        *(("least on a tablet", seats) for seats in (1, 4, 8, 12)),
+        *(("least on a desktop", seats) for seats in (1, 2, 4, 6, 12)),
+        *(("least on a laptop", seats) for seats in (2, 8, 12)),
     ],
 )
 def test_every_text_has_room_and_every_key_its_millimetres(
@@ -390,9 +393,13 @@ def test_every_text_has_room_and_every_key_its_millimetres(
 
 
 def require_millimetres(view: RoomView, skin: Skin) -> None:
-    """Routine keys 12 mm; critical, stop and the sentence 20 mm; half a px of rounding."""
+    """Routine keys 12 mm; critical, stop and the sentence 20 mm; half a px of rounding.
+
+    None is cut by the edge of its seat or well.
+    """
     for key in keys_of(view):
         if not isinstance(key, Row | RodKey):
+            assert key.parentWidget().rect().contains(key.geometry()), key.accessibleName()
             assert min(key.width(), key.height()) >= skin.mm(11.8), key.accessibleName()
     large: list[Key] = [key for card in view.cards for key in (card.sentence, card.critical)]
     large += [key for well in view.wells for key in (well.critical, well.stop)]
