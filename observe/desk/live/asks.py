@@ -60,6 +60,17 @@ class Asks:
         self._put_off(self.model.state(self.seat))
         self.model.changed.emit(self.seat)
 
+    def stop(self) -> None:
+        """Stop the attempt for safety; what is asked now is put off (rule M6)."""
+        self._put_off(self.model.state(self.seat))
+        self.model.do(self.seat, gestures.stop_for_safety)
+
+    def _stopping(self, state: Observation) -> tuple[Choice, ...]:
+        """The way to stop for safety, while the attempt goes on."""
+        if state.stopped:
+            return ()
+        return (Choice("Stop for safety", "", self.stop, Token.INK),)
+
     def _put_off(self, state: Observation) -> None:
         self._later.update(one.id for one in reading.unnamed(state))
         self._judging, self._ending = "", False
@@ -94,6 +105,7 @@ class Asks:
             (
                 Choice("Name it later", "carry on marking", self.close),
                 Choice("Take back", "it was not critical", lambda: self._take_back(one)),
+                *self._stopping(state),
             ),
         )
 
@@ -123,7 +135,10 @@ class Asks:
         self.panel.ask(
             f"{label}: what became of it?",
             choices,
-            (Choice("Decide later", "carry on marking", self.close),),
+            (
+                Choice("Decide later", "carry on marking", self.close),
+                *self._stopping(state),
+            ),
         )
 
     def _classify(self, one: Occurrence, verdict: Verdict) -> None:

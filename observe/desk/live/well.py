@@ -135,7 +135,7 @@ class WellPanel(QWidget):
             self.model.do(self.seat, gestures.move_to, ahead[place].id)
 
     def stop_for_safety(self) -> None:
-        self.model.do(self.seat, gestures.stop_for_safety)
+        self.asks.stop()
 
     def end_attempt(self) -> None:
         self.model.look(self.seat)

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAccessible, QPointingDevice
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -169,6 +169,23 @@ def test_stop_for_safety_goes_on_or_ends_void(open_room: OpenRoom) -> None:
     hands.click(well.panel.answers[1])
     assert hands.state(0).void
     assert not well.critical.isVisible()
+
+
+@pytest.mark.parametrize("way", ["key", "keyboard"])
+def test_stop_for_safety_is_at_hand_while_the_well_asks(open_room: OpenRoom, way: str) -> None:
+    """Look, "A stop": one tap, no question; what was asked waits until later."""
+    hands = open_room()
+    hands.click(hands.view.cards[7].critical)
+    panel = hands.view.well.panel
+    assert panel.isVisible()
+    if way == "key":
+        hands.click(next(key for key in panel.ways if key.accessibleName() == "Stop for safety"))
+    else:
+        hands.press(Qt.Key.Key_F12)
+    assert hands.state(7).stopped
+    assert not panel.isVisible()
+    assert hands.view.well.go_on.isVisible()
+    assert len(reading.unnamed(hands.state(7))) == 1
 
 
 def test_an_attempt_ended_by_the_learner_asks_for_the_critical_event(open_room: OpenRoom) -> None:
@@ -399,7 +416,9 @@ def require_millimetres(view: RoomView, skin: Skin) -> None:
     """
     for key in keys_of(view):
         if not isinstance(key, Row | RodKey):
-            assert key.parentWidget().rect().contains(key.geometry()), key.accessibleName()
+            around = key.parentWidget()
+            assert around is not None
+            assert around.rect().contains(key.geometry()), key.accessibleName()
             assert min(key.width(), key.height()) >= skin.mm(11.8), key.accessibleName()
     large: list[Key] = [key for card in view.cards for key in (card.sentence, card.critical)]
     large += [key for well in view.wells for key in (well.critical, well.stop)]
