@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QEnterEvent,
     QFocusEvent,
@@ -246,7 +246,10 @@ class Row(Key):
 
 
 class FocusRing(QWidget):
-    """The ring round the key that has the keyboard: 4 px outside of it, never clipped."""
+    """The ring round the key that has the keyboard: 4 px outside of it, never clipped.
+
+    Where the key ends at the edge of the window, so does the ring.
+    """
 
     def __init__(self, skin: Skin, window: QWidget) -> None:
         super().__init__(window)
@@ -271,12 +274,8 @@ class FocusRing(QWidget):
         reach = tokens.RING_GAP + tokens.RING_WIDTH
         corner = self._key.mapTo(window, self._key.rect().topLeft())
         size = self._key.size()
-        self.setGeometry(
-            corner.x() - reach,
-            corner.y() - reach,
-            size.width() + 2 * reach,
-            size.height() + 2 * reach,
-        )
+        around = QRect(corner, size).adjusted(-reach, -reach, reach, reach)
+        self.setGeometry(around.intersected(window.rect()))
         self.raise_()
         self.show()
 

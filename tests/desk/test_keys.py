@@ -111,5 +111,17 @@ def test_the_ring_stands_clear_of_the_key_that_tab_reached(
     assert not ring.isVisible()
 
 
+def test_at_the_edge_of_the_window_the_ring_is_whole(
+    key: Key, skin: Skin, parent: QWidget, qtbot: QtBot
+) -> None:
+    ring = FocusRing(skin, parent)
+    key.place(0, 0, 120, 80)
+    make_active(parent, qtbot)
+    key.setFocus(Qt.FocusReason.TabFocusReason)
+    ring.follow(None, key)
+    assert ring.isVisible()
+    assert parent.rect().contains(ring.geometry())
+
+
 def test_words_on_a_key_are_its_name() -> None:
     assert word_face("Try again").name == "Try again"

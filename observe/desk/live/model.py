@@ -19,6 +19,7 @@ from observe.domain.form import Step
 from observe.domain.marks import Mark, State
 from observe.domain.observation import Observation
 from observe.domain.troubles import Doubtful, Refused, Surroundings
+from observe.work.debrief import sealed_observations
 from observe.work.session import Change, Gesture, Room, Session
 
 P = ParamSpec("P")
@@ -59,6 +60,7 @@ class LiveModel(QObject):
         self.refusal: dict[int, Refused] = {}
         self.away: Away | None = None
         self.drafts: dict[tuple[int, str], str] = {}
+        self._all_sealed: set[int] = set()
         self._pending: tuple[int, Deed] | None = None
         self._debounce = Debounce(clock)
         self._looked = [self._last_elapsed(session.state) for session in self.sessions]
@@ -92,6 +94,24 @@ class LiveModel(QObject):
     def is_shared(self, seat: int) -> bool:
         """Whether a second observer watches this learner too; never what they saw (rule T3)."""
         return bool(self.sessions[seat].seat.second)
+
+    def are_all_sealed(self, seat: int) -> bool:
+        """Whether both observers of a shared seat have sealed; not known before one's own seal."""
+        return seat in self._all_sealed
+
+    def see_seals(self) -> None:
+        """Find out which other observers have sealed, where one has sealed oneself (rule T3)."""
+        room = self.room
+        for place, session in enumerate(self.sessions):
+            if place in self._all_sealed or not (session.state.sealed and self.is_shared(place)):
+                continue
+            try:
+                found = sealed_observations(room.logbook, room.workshop, session.seat)
+            except (Surroundings, Doubtful) as trouble:
+                self._in_trouble(trouble)
+                return
+            if found:
+                self._all_sealed.add(place)
 
     def elapsed_ns(self, seat: int) -> int:
         return self.sessions[seat].elapsed_ns()
@@ -307,6 +327,8 @@ class LiveModel(QObject):
         self.refusal.pop(seat, None)
         if change.before.board.at != change.after.board.at:
             self._debounce.hold(("step", seat), ADVANCE_S)
+        if change.after.sealed:
+            self.see_seals()
         self.look(seat)
 
     def _in_trouble(self, trouble: Surroundings | Doubtful) -> None:

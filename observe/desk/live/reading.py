@@ -43,6 +43,11 @@ _SIGNS: Mapping[Verdict | None, SignLook] = {
     Verdict.COUNTED: SignLook.ABSOLUTE,
 }
 
+_WATCHED: Mapping[SignLook | None, str] = {
+    SignLook.BLIND: "blind",
+    SignLook.BOTH_SEALED: "both sealed",
+}
+
 
 def mark_look(mark: Mark) -> MarkLook:
     """The picture of a mark: done with help stands lower, whatever went wrong hangs."""
@@ -113,6 +118,18 @@ def flags_of(observation: Observation) -> tuple[tuple[int, SignLook], ...]:
         place = min(max(marked, default=-1) + 1, len(steps) - 1)
         flags.append((place, sign_of(one)))
     return tuple(flags)
+
+
+def watched_words(sign: SignLook | None) -> str:
+    """What the sign beside a learner with two observers says; empty without one."""
+    return _WATCHED.get(sign, "")
+
+
+def watched_sign(*, shared: bool, sealed: bool) -> SignLook | None:
+    """The wall between two observers, which goes once both have sealed (rule T3)."""
+    if not shared:
+        return None
+    return SignLook.BOTH_SEALED if sealed else SignLook.BLIND
 
 
 def sign_of(one: Occurrence) -> SignLook:

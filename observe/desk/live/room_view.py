@@ -244,6 +244,7 @@ class RoomView(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         self.setFocus(Qt.FocusReason.OtherFocusReason)
         self._timer.start(TICK_MS)
+        self.model.see_seals()
         self.refresh()
 
     # painting

@@ -47,7 +47,7 @@ class HeadReading:
     running: bool
     seen: str
     looked: str
-    shared: bool
+    watched: SignLook | None
     front: bool
     rod: RodReading | None
     signs: tuple[SignLook, ...] = ()
@@ -189,9 +189,10 @@ class SeatCard(QWidget):
 
     def _show_head(self, state: Observation) -> None:
         shown = self._head_reading(state)
+        watched = f"{reading.watched_words(shown.watched)}, " if shown.watched else ""
         name = (
             f"Seat {shown.number}, {shown.name}, {reading.spoken(self.model.elapsed_ns(self.seat))}"
-            f", {shown.seen}, {shown.looked}."
+            f", {shown.seen}, {watched}{shown.looked}."
         )
         self.head.show_face(Face(name, paint_head, (shown,)))
 
@@ -214,7 +215,9 @@ class SeatCard(QWidget):
             running=state.clock.is_running,
             seen=reading.seen_words(state),
             looked=looked,
-            shared=model.is_shared(seat),
+            watched=reading.watched_sign(
+                shared=model.is_shared(seat), sealed=model.are_all_sealed(seat)
+            ),
             front=seat == model.front,
             rod=None if self.low else rod_reading(state),
             signs=(SignLook.SEALED,) if state.sealed else (),
@@ -343,9 +346,12 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:
     px = pen.skin.px
     style = Style(pen.skin.density.second, Weight.REGULAR, Token.INK2, 13, down=MIDDLE)
     seen = pen.text(box, shown.seen, style)
-    if shown.shared:
-        x = box.x() + seen.width + px(10)
-        pen.shapes(sign_shapes(SignLook.BLIND, px(14)), round(x), round(box.y() + px(3)))
-        pen.text(QRectF(x + px(18), box.y(), px(60), box.height()), "blind", style)
     right = Style(style.size, style.weight, style.ink, style.least, RIGHT, MIDDLE)
-    pen.text(box, shown.looked, right)
+    looked = pen.text(box, shown.looked, right)
+    if shown.watched is not None:
+        x = box.x() + seen.width + px(10)
+        pen.shapes(sign_shapes(shown.watched, px(14)), round(x), round(box.y() + px(3)))
+        word = QRectF(x + px(18), box.y(), 0, box.height())
+        word.setRight(box.right() - looked.width - px(4))
+        said = reading.watched_words(shown.watched)
+        pen.text(word, said, style, shorter=(said.split(maxsplit=1)[0],))

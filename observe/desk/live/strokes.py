@@ -103,6 +103,8 @@ class Strokes:
             self.view.well.asks.close()
 
     def _begin_number(self) -> None:
+        """The keyboard leaves the key that Tab reached, so that Enter ends the number."""
+        self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self._typed = ""
 
     def _type_number(self, event: QKeyEvent) -> bool:

@@ -24,7 +24,7 @@ class HeaderReading:
     name: str
     seen: str
     looked: str
-    shared: bool
+    watched: SignLook | None
     front: bool
 
 
@@ -59,13 +59,15 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, 
     looked = Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT)
     low = pen.text(below, shown.looked, looked)
     used = max(top.width, low.width)
-    if shown.shared:
-        side, beside = px(15), px(34)
+    if shown.watched is not None:
+        said = reading.watched_words(shown.watched)
+        style = Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT)
+        side = px(15)
+        beside = max(side, 1 + int(fit(pen.skin, said, box.width(), px(19), style).width))
         x = box.right() - used - px(8) - beside
         y = round(middle - side - px(1))
-        pen.shapes(sign_shapes(SignLook.BLIND, side), round(x + beside - side), y, inks[0])
-        word = QRectF(x, middle, beside, px(19))
-        pen.text(word, "blind", Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT))
+        pen.shapes(sign_shapes(shown.watched, side), round(x + beside - side), y, inks[0])
+        pen.text(QRectF(x, middle, beside, px(19)), said, style)
         used += beside + px(8)
     return used
 

@@ -35,7 +35,9 @@ def header_reading(model: LiveModel, seat: int) -> HeaderReading:
         name=model.name(seat),
         seen=reading.seen_words(state),
         looked=f"looked {since} ago" if state.clock.started else "clock not started",
-        shared=model.is_shared(seat),
+        watched=reading.watched_sign(
+            shared=model.is_shared(seat), sealed=model.are_all_sealed(seat)
+        ),
         front=seat == model.front,
     )
 

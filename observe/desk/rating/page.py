@@ -103,7 +103,7 @@ class RatingPage(QWidget):
                 one.value,
                 one.label,
                 one.anchor,
-                "borderline" if one.value == overall.borderline else "",
+                _tag(one.label, is_borderline=one.value == overall.borderline),
             )
             for one in overall.grades
         ]
@@ -376,6 +376,11 @@ def paint_on(pen: Pen, box: QRectF, ink: Token, words: str) -> None:
     )
     place = QRectF(x + side + px(14), box.y(), px(90), box.height())
     pen.text(place, words, Style(22, Weight.BOLD, ink, down=MIDDLE))
+
+
+def _tag(label: str, *, is_borderline: bool) -> str:
+    """The word beside the borderline grade; none where the grade is called so."""
+    return "borderline" if is_borderline and "borderline" not in label.casefold() else ""
 
 
 def _events_are_classified(state: Observation) -> bool:

@@ -14,6 +14,7 @@ from observe.desk.live.seat import SeatCard
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import DONE
+from observe.work.session import Room
 from tests.desk.people import HandClock, painted, ready_to_seal
 
 
@@ -52,6 +53,40 @@ def test_sealed_it_is_held_by_a_clamp_and_leads_to_the_decision(
     with qtbot.waitSignal(card.debrief) as asked:
         card.sentence.click()
     assert asked.args == [0]
+
+
+def test_t3_the_wall_between_two_observers_goes_once_both_have_sealed(
+    card: SeatCard, model: LiveModel
+) -> None:
+    seat = next(seat for seat in range(2) if model.is_shared(seat))
+    card.seat = seat
+    room = model.room
+    second = LiveModel(Room(room.logbook, room.workshop, "o-2"))
+    ready_to_seal(second, 0)
+    second.do(0, gestures.seal)
+    model.see_seals()
+    card.refresh()
+    assert "blind" in card.head.accessibleName(), "nothing is told before one's own seal"
+    ready_to_seal(model, seat)
+    model.do(seat, gestures.seal)
+    assert "both sealed" in card.head.accessibleName()
+
+
+def test_sealed_first_a_seat_stays_blind_until_the_other_has_sealed(
+    card: SeatCard, model: LiveModel
+) -> None:
+    seat = next(seat for seat in range(2) if model.is_shared(seat))
+    card.seat = seat
+    ready_to_seal(model, seat)
+    model.do(seat, gestures.seal)
+    assert "blind" in card.head.accessibleName()
+    room = model.room
+    second = LiveModel(Room(room.logbook, room.workshop, "o-2"))
+    ready_to_seal(second, 0)
+    second.do(0, gestures.seal)
+    model.see_seals()
+    card.refresh()
+    assert "both sealed" in card.head.accessibleName()
 
 
 def test_paused_it_says_so(card: SeatCard, model: LiveModel) -> None:

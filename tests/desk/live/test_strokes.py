@@ -61,6 +61,18 @@ def test_slash_and_a_number_go_to_a_step(open_room: OpenRoom) -> None:
     assert hands.state(0).board.at == "LPX-15"
 
 
+def test_enter_ends_a_number_and_presses_no_key_that_tab_reached(open_room: OpenRoom) -> None:
+    hands = open_room()
+    incorrect = hands.view.well.marks[1]
+    hands.view.activateWindow()
+    hands.qtbot.waitUntil(hands.view.isActiveWindow)
+    incorrect.setFocus(Qt.FocusReason.TabFocusReason)
+    for key in (K.Key_Slash, K.Key_2, K.Key_5, K.Key_Return):
+        QTest.keyClick(hands.view.window().focusWidget(), key)
+    assert hands.state(0).board.at == "LPX-25"
+    assert hands.state(0).mark("LPX-01") == NOT_SEEN
+
+
 def test_a_slash_that_was_a_mistake_is_forgotten(open_room: OpenRoom) -> None:
     hands = open_room()
     for key in (K.Key_Slash, K.Key_1, K.Key_Escape, K.Key_2):

@@ -13,6 +13,7 @@ from observe.desk.live.model import LiveModel
 from observe.desk.paint import Misfit, Pen
 from observe.desk.theme import Skin
 from observe.domain import gestures
+from observe.look.signs import SignLook
 from observe.look.tokens import Token
 from tests.desk.people import DESK, HAND
 
@@ -36,11 +37,19 @@ def test_every_step_of_the_form_has_room_as_the_current_one(
     assert {(one.text, one.width, one.height) for one in misfits} == set()
 
 
-def test_a_long_name_is_shortened_in_the_header(skin: Skin, misfits: list[Misfit]) -> None:
+@pytest.mark.parametrize("watched", [None, SignLook.BLIND, SignLook.BOTH_SEALED])
+def test_a_long_name_is_shortened_in_the_header(
+    skin: Skin, misfits: list[Misfit], watched: SignLook | None
+) -> None:
     image = QImage(500, 70, QImage.Format.Format_RGB32)
     painter = QPainter(image)
     shown = well_paint.HeaderReading(
-        12, "Anne-Katharina Wolfeschlegelstein-Marrek", "100 % seen", "looked 12:34 ago", True, True
+        number=12,
+        name="Anne-Katharina Wolfeschlegelstein-Marrek",
+        seen="100 % seen",
+        looked="looked 12:34 ago",
+        watched=watched,
+        front=True,
     )
     well_paint.paint_header(Pen(painter, skin), QRectF(0, 0, 420, 70), Token.INK, shown)
     painter.end()
