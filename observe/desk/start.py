@@ -272,7 +272,8 @@ def paint_observer(pen: Pen, box: QRectF, ink: Token, name: str, note: str) -> N
     """An observer on their key: name, and whom they watch."""
     px = pen.skin.px
     inner = box.adjusted(px(14), px(6), -px(10), -px(6))
-    first = QRectF(inner.x(), inner.y(), inner.width(), inner.height() / 2)
+    foot = px(22)
+    first = QRectF(inner.x(), inner.y(), inner.width(), inner.height() - foot)
     pen.text(first, name, Style(18, Weight.BOLD, ink, 13, down=MIDDLE))
-    below = QRectF(inner.x(), first.bottom(), inner.width(), inner.height() / 2)
+    below = QRectF(inner.x(), first.bottom(), inner.width(), foot)
     pen.text(below, note, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
