@@ -59,6 +59,7 @@ class RatingPage(QWidget):
         self.on_key = Key(skin, self)
         self.on_key.struck.connect(self.go_on)
         self.now = 0
+        self._stilled: set[Key] = set()
         model.changed.connect(self._changed)
         model.trouble_changed.connect(self.refresh)
         skin.changed.connect(self.refresh)
@@ -183,6 +184,8 @@ class RatingPage(QWidget):
         """
         if self.model.trouble is not None:
             self.model.try_again()
+            if self.state.sealed:
+                self.sealed.emit(self.seat)
             return
         if self.now < len(self.sections) - 1:
             self.open_section(self.now + 1)
@@ -238,6 +241,7 @@ class RatingPage(QWidget):
             fill = Token.BAND if here else Token.SHEET
             row.show_face(Face(f"{section.title}, {said}", paint_section, content, fill=fill))
         self.sections[self.now].refresh()
+        self._show_whether_it_keeps(self.sections[self.now].pane)
         last = self.now == len(self.sections) - 1
         again = self.model.trouble is not None
         can = again or not last or not gestures.missing(state)
@@ -253,6 +257,18 @@ class RatingPage(QWidget):
         )
         self.on_key.show_face(face.allowed(can=can))
         self.update()
+
+    def _show_whether_it_keeps(self, pane: QWidget) -> None:
+        """While nothing can be kept no answer has a heel; afterwards those get it back."""
+        if self.model.trouble is None:
+            for key in self._stilled:
+                key.show_face(key.face.allowed(can=True))
+            self._stilled.clear()
+            return
+        for key in pane.findChildren(Key):
+            if key.face.can and not isinstance(key, Row):
+                key.show_face(key.face.allowed(can=False))
+                self._stilled.add(key)
 
     # geometry
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from observe.desk import paint
+from observe.desk.keys import Key
 from observe.desk.live.model import LiveModel
 from observe.desk.rating.page import RatingPage
 from observe.desk.rating.scales import DimensionsPane, ScalePane
@@ -197,7 +198,7 @@ def test_the_score_stays_covered(open_page: OpenPage, clock: HandClock) -> None:
         assert "remediate" not in said
 
 
-@pytest.mark.parametrize("size", ["tablet", "desktop", "laptop"])
+@pytest.mark.parametrize("size", ["tablet", "desktop", "laptop", "least on a desktop"])
 def test_every_text_has_room(
     open_page: OpenPage,
     make_model: Callable[..., LiveModel],
@@ -230,7 +231,29 @@ def test_what_could_not_be_kept_is_tried_again_from_here(
         patch.setattr(page.model.room.logbook, "append", full)
         click(page.sections[0].pane.keys[2])  # type: ignore[attr-defined]  # a ScalePane
         assert page.on_key.accessibleName() == "Try again"
+        assert not any(key.isEnabled() for key in page.sections[0].pane.findChildren(Key))
         assert page.model.kept == 0
     click(page.on_key)
     assert page.state.overall == 3
     assert page.on_key.accessibleName() == "Go on"
+    assert all(key.isEnabled() for key in page.sections[0].pane.findChildren(Key))
+
+
+def test_a_seal_that_is_kept_at_the_second_try_leads_on(
+    open_page: OpenPage, monkeypatch: pytest.MonkeyPatch, clock: HandClock, qtbot: QtBot
+) -> None:
+    page = open_page()
+    ready_to_seal(page.model, 0)
+    page.open_section(len(page.sections) - 1)
+    clock.go(5)
+
+    def full(*_: object, **__: object) -> None:
+        raise Surroundings("The disk is full.", remedy="Free some space.")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(page.model.room.logbook, "append", full)
+        click(page.on_key)
+        assert not page.state.sealed
+    with qtbot.waitSignal(page.sealed):
+        click(page.on_key)
+    assert page.state.sealed
