@@ -122,9 +122,9 @@ class Desk(QObject):
         """Plan the next attempt of a workshop's learners, and show it first."""
         from observe.work.again import plan_again
 
-        if self.logbook is None or not self._again.lets(workshop):
+        if self.logbook is None or not self._again.lets("again"):
             return
-        self._again.hold(workshop, AGAIN_S)
+        self._again.hold("again", AGAIN_S)
         try:
             plan_again(self.logbook, self.logbook.workshops()[workshop])
         except Trouble as trouble:

@@ -11,7 +11,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from observe.desk.debrief.page import DebriefPage
-from observe.desk.desk import Desk
+from observe.desk.desk import AGAIN_S, Desk
 from observe.desk.live.debounce import Debounce
 from observe.desk.rating.page import RatingPage
 from observe.desk.rating.words import WordsPane
@@ -134,6 +134,29 @@ def test_planning_again_shows_the_new_workshop_first(
     desk.start.again_key.click()
     assert len(desk.start.lines) == 2
     assert desk.start.lines[0].when != desk.start.lines[1].when
+
+
+def test_a_double_press_on_planning_again_plans_once(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    seconds = iter((0.0, 0.0, AGAIN_S - 0.1, AGAIN_S, AGAIN_S))
+    desk._again = Debounce(seconds.__next__)
+    for _ in range(2):
+        desk.start.again_key.click()
+    assert len(desk.start.lines) == 2
+    desk.start.again_key.click()
+    assert len(desk.start.lines) == 3
+
+
+def test_the_word_live_leads_from_the_decision_back_to_the_seats(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    desk.show_debrief(0)
+    desk.choose("Live")
+    assert desk.frame.page is desk.room_view
 
 
 def test_a_defect_is_told_and_work_goes_on(
