@@ -173,7 +173,7 @@ class Desk(QObject):
 
     def _frame_page(self, page: QWidget, word: str) -> None:
         screens = (LIVE, DEBRIEF) if self.model is not None else (LIVE,)
-        title, state = self._what_is_open()
+        title, state = self._what_is_open(open_word="Open: " if page is self.start else "")
         self.frame.bar.show_screens(screens, word, title, state)
         disk = f"All on this disk: {self.logbook.path}" if self.logbook else ""
         place = self.model.room.workshop.place if self.model else ""
@@ -181,13 +181,14 @@ class Desk(QObject):
         self.frame.status.say(disk, place, person)
         self.frame.show_page(page, whole=False)
 
-    def _what_is_open(self) -> tuple[str, str]:
+    def _what_is_open(self, *, open_word: str) -> tuple[str, str]:
+        """The bar's two lines; among the workshops it is said that another one is open."""
         if self.model is None:
             return ("Observe", "choose a workshop")
         workshop = self.model.room.workshop
         form = self.model.room.form
         state = f"{workshop.mode.value} · form {form.id} {form.version}"
-        return (f"{workshop.title}, {_day(workshop.date)}", state)
+        return (f"{open_word}{workshop.title}, {_day(workshop.date)}", state)
 
     def enter(self, workshop: str, observer: str) -> None:
         """Open a room as one observer; where they were, they are again."""

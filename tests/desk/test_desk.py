@@ -104,6 +104,7 @@ def test_leaving_live_keeps_the_room_and_the_way_back(
     assert desk.room_view is not None
     desk.room_view.leave.emit()
     assert desk.frame.page is desk.start
+    assert desk.frame.bar.title == "Open: Lumbar puncture, 14 March 2026"
     desk.start.observer_keys[0].click()
     assert desk.model.state(1).clock.is_running
 
