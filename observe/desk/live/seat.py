@@ -95,7 +95,7 @@ class SeatCard(QWidget):
         state = self.model.state(self.seat)
         if state.sealed:
             self.debrief.emit(self.seat)
-        elif state.stopped:
+        elif state.stopped and not state.void:
             self.model.do(self.seat, gestures.go_on)
         elif reading.current(state) is None or state.void:
             self.rate.emit(self.seat)

@@ -332,7 +332,11 @@ class WellPanel(QWidget):
         _put(
             self.extra, parts[1] if plan.low and extra else rows.put_back, visible=visible and extra
         )
-        _put(self.not_seen, parts[-1] if plan.low else rows.not_seen, visible=visible)
+        _put(
+            self.not_seen,
+            parts[-1] if plan.low else rows.not_seen,
+            visible=visible and not state.void,
+        )
         title, text = well_words.take_back_said(state) if plan.low else (back, "")
         in_full = plan.rows.last.height <= 1
         face = faces.deed_face(

@@ -330,7 +330,8 @@ class RatingPage(QWidget):
         style = Style(28, Weight.BOLD, Token.ONBAND, 16, down=MIDDLE)
         whole = self.model.name(self.seat)
         shorter = (whole, *reading.initials(whole))
-        pen.text(name, f"{whole}, rate the whole attempt", style, shorter=shorter)
+        deed = "a void attempt" if self.state.void else "rate the whole attempt"
+        pen.text(name, f"{whole}, {deed}", style, shorter=shorter)
 
     def _seen(self) -> str:
         state = self.state

@@ -98,8 +98,11 @@ def test_paused_it_says_so(card: SeatCard, model: LiveModel) -> None:
 def test_a_void_attempt_waits_only_for_its_seal(
     card: SeatCard, model: LiveModel, qtbot: QtBot
 ) -> None:
+    model.do(0, gestures.stop_for_safety)
     model.do(0, gestures.void, "Alarm")
     assert card.critical.isHidden()
+    assert card.sentence.accessibleName() == "Void: seal it"
+    assert "stopped" not in card.head.accessibleName()
     with qtbot.waitSignal(card.rate):
         card.sentence.click()
 
