@@ -1,0 +1,71 @@
+"""What an observer may do, and the events it makes. Pure: refuses or answers with drafts.
+
+Every function takes the state and returns the drafts of one gesture; it raises
+`Refused` with a sentence when the rules forbid it. The caller appends them to the
+log and folds what comes back.
+"""
+
+from __future__ import annotations
+
+from observe.domain.gestures.amending import (
+    amend_dimension,
+    amend_occurrence,
+    amend_overall,
+    amend_step,
+)
+from observe.domain.gestures.clock import go_on, pause_clock, start_clock, stop_for_safety
+from observe.domain.gestures.criticals import (
+    attest_watched,
+    classify,
+    name_critical,
+    offered_verdicts,
+    record_critical,
+)
+from observe.domain.gestures.guards import Drafts
+from observe.domain.gestures.marking import (
+    call_time,
+    choose_variant,
+    claim_order,
+    give_reason,
+    mark,
+    move_to,
+    pass_unseen,
+)
+from observe.domain.gestures.rating import give_independence, give_overall, rate_dimension
+from observe.domain.gestures.sealing import missing, seal, void
+from observe.domain.gestures.undoing import put_back, take_back, take_back_target
+from observe.domain.gestures.writing import write
+
+__all__ = [
+    "Drafts",
+    "amend_dimension",
+    "amend_occurrence",
+    "amend_overall",
+    "amend_step",
+    "attest_watched",
+    "call_time",
+    "choose_variant",
+    "claim_order",
+    "classify",
+    "give_independence",
+    "give_overall",
+    "give_reason",
+    "go_on",
+    "mark",
+    "missing",
+    "move_to",
+    "name_critical",
+    "offered_verdicts",
+    "pass_unseen",
+    "pause_clock",
+    "put_back",
+    "rate_dimension",
+    "record_critical",
+    "seal",
+    "start_clock",
+    "stop_for_safety",
+    "take_back",
+    "take_back_target",
+    "void",
+    "write",
+]

@@ -1,0 +1,91 @@
+"""What every gesture asks first: that it may still be done, and that what it names is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from observe.domain.board import Occurrence
+from observe.domain.events import Draft
+from observe.domain.form import Step
+from observe.domain.observation import Observation
+from observe.domain.troubles import Refused
+
+Drafts = tuple[Draft, ...]
+
+
+def require_open(observation: Observation, *, void_allowed: bool = False) -> None:
+    """Refuse once it is sealed or, unless `void_allowed`, void."""
+    if observation.sealed:
+        raise Refused(
+            "This observation is sealed.", remedy="Change it by an amendment, with a reason."
+        )
+    if observation.void and not void_allowed:
+        raise Refused("This attempt is void.", remedy="Take the void back, or seal it.")
+
+
+def require_sealed(observation: Observation, reason: str) -> None:
+    """Refuse before the seal, for a void attempt, and without a reason."""
+    if not observation.sealed:
+        raise Refused("It is not sealed yet.", remedy="Set the mark anew, or take it back.")
+    if observation.void:
+        raise Refused(
+            "This attempt is void; there is nothing to amend.",
+            remedy="Let the learner start a new attempt.",
+        )
+    if not reason.strip():
+        raise Refused("An amendment needs a reason.", remedy="Say why.")
+
+
+def require_other(observation: Observation, countersigned: str) -> None:
+    """Refuse a countersignature by the observer."""
+    if countersigned == observation.observer:
+        raise Refused(
+            "Nobody countersigns for themselves.", remedy="Ask the director to countersign."
+        )
+
+
+def require_grade(value: int, allowed: Iterable[int]) -> None:
+    """Refuse a value that is not among those of a scale."""
+    values = list(allowed)
+    if value not in values:
+        raise Refused(f"{value} is not on the scale.", remedy=f"Choose one of {values}.")
+
+
+def step_in_play(observation: Observation, step_id: str) -> Step:
+    """The step of this id. Raises Refused if the attempt has none such."""
+    step = next((one for one in observation.steps if one.id == step_id), None)
+    if step is None:
+        raise Refused(
+            "This attempt has no such step.",
+            where=step_id,
+            remedy="Choose a step of the variant and of today's profile.",
+        )
+    return step
+
+
+def occurrence_known(observation: Observation, occurrence: str) -> Occurrence:
+    """The occurrence of this id. Raises Refused if none such is recorded."""
+    found = next((one for one in observation.occurrences if one.id == occurrence), None)
+    if found is None:
+        raise Refused(
+            "No such critical event is recorded.",
+            where=occurrence,
+            remedy="Choose one of those recorded, or record it.",
+        )
+    return found
+
+
+def require_item(observation: Observation, item: str) -> None:
+    """Refuse what is no critical item of the form."""
+    if item not in observation.ground.form.critical:
+        raise Refused(
+            "The form has no such critical item.",
+            where=item,
+            remedy="Choose one of the form's critical items.",
+        )
+
+
+def clock_if_needed(observation: Observation) -> Drafts:
+    """What starts the clock with the first mark; nothing once it was started or stopped."""
+    waits = observation.clock.started is None and observation.stopped is None
+    return (Draft("clock-started"),) if waits else ()
