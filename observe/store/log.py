@@ -95,26 +95,27 @@ class Log:
         gesture: str,
         stamp: Stamp,
         salts: Callable[[], str],
-        newest: int | None = None,
+        newest: Mapping[str, str] | None = None,
     ) -> tuple[Event, ...]:
         """Write the drafts of one gesture, durably and all or none; the events they became.
 
         gesture: the random id of the tap. If it is there already, nothing is written
         and its events come back, so repeating a tap is harmless (rule E1). salts: gives
-        a fresh random ASCII text for each text beside an event (rule E4). newest: seq of
-        the newest event of the drafts' observation that the writer knows; raises
-        `Overtaken` if there is a newer one (rule T5). Raises `Refused` for a text that
-        cannot be kept.
+        a fresh random ASCII text for each text beside an event (rule E4). newest: by
+        observation, the id of the newest event of it that the writer knows, empty where
+        it knows of none; raises `Overtaken` if one of them has a newer one (rule T5).
+        Raises `Refused` for a text that cannot be kept.
         """
         _require_whole(drafts)
         with self.file.writing() as driver:
             if tap.is_repeated(driver, gesture):
                 return self._of_gesture(gesture)
-            if newest is not None and tap.newest(driver, drafts[0].observation) != newest:
-                raise Overtaken(
-                    "Another window has written into this observation.",
-                    remedy="What it wrote is shown now; look at it, then go on.",
-                )
+            for observation, known in (newest or {}).items():
+                if tap.newest(driver, observation) != known:
+                    raise Overtaken(
+                        "Another window has written into this observation.",
+                        remedy="What it wrote is shown now; look at it, then go on.",
+                    )
             events, texts = self._placed(driver, drafts, gesture, stamp, salts)
             driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
             driver.executemany(tap.ADD_TEXT, texts)

@@ -46,10 +46,10 @@ def has_form(driver: sqlite3.Connection, digest: str) -> bool:
     return driver.execute(query, (digest,)).fetchone() is not None
 
 
-def newest(driver: sqlite3.Connection, observation: str) -> int:
-    """Seq of the newest event of an observation; 0 before there is one."""
-    found: tuple[int] | None = driver.execute(
-        "SELECT seq FROM event WHERE observation = ? ORDER BY position DESC LIMIT 1",
+def newest(driver: sqlite3.Connection, observation: str) -> str:
+    """Id of the newest event of an observation; empty before there is one."""
+    found: tuple[str, int] | None = driver.execute(
+        "SELECT device, seq FROM event WHERE observation = ? ORDER BY position DESC LIMIT 1",
         (observation,),
     ).fetchone()
-    return found[0] if found else 0
+    return f"{found[0]}/{found[1]}" if found else ""

@@ -61,7 +61,9 @@ class Logbook:
     def close(self) -> None:
         self.log.close()
 
-    def append(self, drafts: Sequence[Draft], *, newest: int | None = None) -> tuple[Event, ...]:
+    def append(
+        self, drafts: Sequence[Draft], *, newest: Mapping[str, str] | None = None
+    ) -> tuple[Event, ...]:
         """Commit the drafts of one gesture; what comes back is on the disk.
 
         newest: as in `observe.store.log.Log.append`.

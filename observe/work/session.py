@@ -63,7 +63,7 @@ class Session:
 
     def _read(self, events: Sequence[Event]) -> None:
         self.state = fold(events, self.ground)
-        self.newest = events[-1].seq
+        self.newest = events[-1].id
 
     def do(self, gesture: Gesture[P], *args: P.args, **kwargs: P.kwargs) -> Change:
         """Carry out one gesture of `observe.domain.gestures`.
@@ -74,13 +74,13 @@ class Session:
         before = self.state
         drafts = [self._addressed(draft) for draft in gesture(before, *args, **kwargs)]
         try:
-            events = self.logbook.append(drafts, newest=self.newest)
+            events = self.logbook.append(drafts, newest={before.id: self.newest})
         except Overtaken:
             self._read(self.logbook.observation(self.state.id))
             raise
         for event in events:
             self.state = step(self.state, event)
-            self.newest = event.seq
+            self.newest = event.id
         return Change(before, self.state, events)
 
     def _addressed(self, draft: Draft) -> Draft:

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from observe.domain.canonical import LARGEST_WHOLE
 from observe.domain.events import FIRST, KINDS, Draft, Stamp, commitment, hash_of
-from observe.domain.troubles import Doubtful, Refused, Surroundings
+from observe.domain.troubles import Doubtful, Overtaken, Refused, Surroundings
 from observe.store.chain import verify
 from observe.store.log import Head, Log
 from tests.store.builders import SALT, STAMP, a_mark, a_name, append, fill, salts, tampered
@@ -97,6 +97,23 @@ def test_a_gesture_is_written_wholly_or_not_at_all(log: Log) -> None:
         append(log, a_mark(), Draft("no-such-kind"))
     assert log.read() == []
     assert len(append(log, a_mark())) == 1
+
+
+def test_t5_a_gesture_over_several_observations_is_overtaken_in_any_of_them(log: Log) -> None:
+    """Nothing of it is kept then, not in the observations that nobody else wrote into."""
+    (one,) = append(log, a_mark(observation="o1"))
+    (two,) = append(log, a_mark(observation="o2"))
+    known = {"o1": one.id, "o2": two.id, "o3": ""}
+    drafts = [a_mark(observation=name) for name in known]
+    append(log, a_mark(observation="o2"))
+    before = log.read()
+    with pytest.raises(Overtaken):
+        log.append(drafts, gesture="g", stamp=STAMP, salts=lambda: SALT, newest=known)
+    assert log.read() == before
+    known["o2"] = before[-1].id
+    made = log.append(drafts, gesture="g", stamp=STAMP, salts=lambda: SALT, newest=known)
+    assert [event.observation for event in made] == ["o1", "o2", "o3"]
+    assert {event.gesture for event in made} == {"g"}
 
 
 def test_events_are_found_by_what_they_belong_to(log: Log) -> None:

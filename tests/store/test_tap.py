@@ -62,3 +62,15 @@ def test_a_gesture_and_a_form_are_known_once_they_are_there(memory: sqlite3.Conn
     memory.execute(tap.ADD_FORM, row)
     assert tap.has_form(memory, "d")
     assert not tap.has_form(memory, "e")
+
+
+def test_the_newest_event_of_an_observation_is_the_one_that_came_last(
+    memory: sqlite3.Connection,
+) -> None:
+    """T5: an observation may have been handed over, so its newest event names its device."""
+    assert tap.newest(memory, EVENT.observation) == ""
+    for device, seq in (("d", 7), ("e", 2)):
+        row = {**row_of(EVENT), "device": device, "seq": seq, "gesture": device, "hash": device}
+        memory.execute(tap.ADD_EVENT, row)
+    assert tap.newest(memory, EVENT.observation) == "e/2"
+    assert tap.newest(memory, "another") == ""

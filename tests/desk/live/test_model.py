@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import pytest
 from pytestqt.qtbot import QtBot
@@ -35,7 +35,7 @@ class FullDisk:
         append = Logbook.append
 
         def try_to(
-            logbook: Logbook, drafts: Sequence[Draft], *, newest: int | None = None
+            logbook: Logbook, drafts: Sequence[Draft], *, newest: Mapping[str, str] | None = None
         ) -> tuple[Event, ...]:
             if not self.is_full:
                 return append(logbook, drafts, newest=newest)
