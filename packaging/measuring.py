@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 if TYPE_CHECKING:
-    from observe.desk.live.room_view import RoomView
+    from observe.desk.live.page import LivePage
     from observe.domain.events import Event
     from observe.work.logbooks import Logbook
     from observe.work.session import Change, Room, Session
@@ -233,10 +233,10 @@ def _start_desk(application: Any, path: Path, first_paint: Any, end: Callable[[]
             raise RuntimeError("the logbook did not open")
         (workshop,) = desk.logbook.workshops()
         desk.enter(workshop, "o1")
-        if desk.room_view is None or desk.model is None:
+        if desk.live is None or desk.model is None:
             raise RuntimeError("the room did not open")
         application.processEvents()
-        _tap(desk.room_view, 0)
+        _tap(desk.live, 0)
         if not desk.model.kept:
             raise RuntimeError("the first mark was not kept")
         application.processEvents()
@@ -341,11 +341,11 @@ def _events_of(session: Session) -> list[Event]:
 def _timed(application: Any, skin: Any, room: Room, taps: int) -> Iterator[float]:
     """Seconds from each press to the end of its repaint."""
     from observe.desk.live.model import LiveModel
-    from observe.desk.live.room_view import RoomView
+    from observe.desk.live.page import LivePage
 
     ticks = iter(range(10**9))
     model = LiveModel(room, clock=lambda: float(next(ticks)))
-    view = RoomView(skin, model)
+    view = LivePage(skin, model)
     view.resize(*SIZE)
     view.show()
     application.processEvents()
@@ -360,7 +360,7 @@ def _timed(application: Any, skin: Any, room: Room, taps: int) -> Iterator[float
     view.close()
 
 
-def _tap(view: RoomView, seat: int) -> None:
+def _tap(view: LivePage, seat: int) -> None:
     """Press the sentence of a seat, as a mouse does."""
     from PySide6.QtCore import Qt
     from PySide6.QtTest import QTest

@@ -22,7 +22,7 @@ from observe.domain.troubles import Trouble
 
 if TYPE_CHECKING:
     from observe.desk.live.model import LiveModel
-    from observe.desk.live.room_view import RoomView
+    from observe.desk.live.page import LivePage
     from observe.domain.workshop import Workshop
     from observe.work.logbooks import Logbook
 
@@ -46,7 +46,7 @@ class Desk(QObject):
         self.frame.bar.chosen.connect(self.choose)
         self.logbook: Logbook | None = None
         self.model: LiveModel | None = None
-        self.room_view: RoomView | None = None
+        self.live: LivePage | None = None
         self._passing: QWidget | None = None
         self._again = Debounce(time.monotonic)
         self._defect: DefectWindow | None = None
@@ -67,8 +67,8 @@ class Desk(QObject):
     def _fit_screen(self) -> None:
         self.skin.set_screen(dots_per_inch(self.frame.screen()))
         self.frame.lay_out()
-        if self.room_view is not None:
-            self.room_view.arrange()
+        if self.live is not None:
+            self.live.arrange()
         self.skin.changed.emit()
 
     # the logbook
@@ -193,7 +193,7 @@ class Desk(QObject):
     def enter(self, workshop: str, observer: str) -> None:
         """Open a room as one observer; where they were, they are again."""
         from observe.desk.live.model import LiveModel
-        from observe.desk.live.room_view import RoomView
+        from observe.desk.live.page import LivePage
         from observe.work.session import Room
 
         if self.logbook is None:
@@ -204,22 +204,22 @@ class Desk(QObject):
             self._tell(trouble, ("Not now", self._not_now))
             return
         self.model = LiveModel(room)
-        if self.room_view is not None:
-            self.room_view.deleteLater()
-        self.room_view = RoomView(self.skin, self.model)
-        self.room_view.leave.connect(self._show_start)
-        self.room_view.rate.connect(self.show_rating)
-        self.room_view.debrief.connect(self.show_debrief)
+        if self.live is not None:
+            self.live.deleteLater()
+        self.live = LivePage(self.skin, self.model)
+        self.live.leave.connect(self._show_start)
+        self.live.rate.connect(self.show_rating)
+        self.live.debrief.connect(self.show_debrief)
         self.show_live()
 
     def show_live(self) -> None:
         """Back to the seats."""
-        if self.room_view is None or self.model is None:
+        if self.live is None or self.model is None:
             return
         self.frame.setWindowTitle(f"{self.model.room.workshop.title} · Live · Observe")
-        self.frame.show_page(self.room_view, whole=True)
+        self.frame.show_page(self.live, whole=True)
         self._retire()
-        self.room_view.refresh()
+        self.live.refresh()
 
     def show_rating(self, seat: int) -> None:
         """The rating of one learner."""

@@ -35,7 +35,7 @@ def open_and_drive(desk):
         QTimer.singleShot(0, lambda: press(desk, 0))
 
 def press(desk, count):
-    card = desk.room_view.cards[count % len(desk.room_view.cards)]
+    card = desk.live.seats.cards[count % len(desk.live.seats.cards)]
     QTest.mouseClick(card.sentence, Qt.MouseButton.LeftButton)
     QApplication.processEvents()
     print("kept", desk.model.kept, flush=True)

@@ -78,13 +78,13 @@ def test_a_file_that_is_no_logbook_is_told_and_left_alone(
 def test_from_the_logbook_to_the_decision(open_desk: Callable[..., Desk], planned: Path) -> None:
     desk = open_desk(planned)
     desk.start.observer_keys[0].click()
-    assert desk.frame.page is desk.room_view
+    assert desk.frame.page is desk.live
     assert desk.model is not None
     assert desk.frame.windowTitle() == "Lumbar puncture · Live · Observe"
-    assert desk.room_view is not None
+    assert desk.live is not None
     desk.model._debounce = Debounce(itertools.count().__next__)
-    desk.room_view.well.mark_done()
-    desk.room_view.rate.emit(0)
+    desk.live.well.mark_done()
+    desk.live.rate.emit(0)
     page = shown_page(desk, RatingPage)
     ready_to_seal(desk.model, 0)
     page.open_section(len(page.sections) - 1)
@@ -101,8 +101,8 @@ def test_leaving_live_keeps_the_room_and_the_way_back(
     desk.start.observer_keys[0].click()
     assert desk.model is not None
     desk.model.do(1, gestures.start_clock)
-    assert desk.room_view is not None
-    desk.room_view.leave.emit()
+    assert desk.live is not None
+    desk.live.leave.emit()
     assert desk.frame.page is desk.start
     assert desk.frame.bar.title == "Open: Lumbar puncture, 14 March 2026"
     desk.start.observer_keys[0].click()
@@ -157,7 +157,7 @@ def test_the_word_live_leads_from_the_decision_back_to_the_seats(
     desk.start.observer_keys[0].click()
     desk.show_debrief(0)
     desk.choose("Live")
-    assert desk.frame.page is desk.room_view
+    assert desk.frame.page is desk.live
 
 
 def test_a_defect_is_told_and_work_goes_on(
@@ -175,4 +175,4 @@ def test_a_defect_is_told_and_work_goes_on(
     assert reports
     assert "Amara" not in reports[0].read_text(encoding="utf-8")
     desk.start.observer_keys[0].click()
-    assert desk.frame.page is desk.room_view
+    assert desk.frame.page is desk.live

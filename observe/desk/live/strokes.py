@@ -14,13 +14,13 @@ from observe.domain import gestures
 from observe.domain.board import Verdict
 
 if TYPE_CHECKING:
-    from observe.desk.live.room_view import RoomView
+    from observe.desk.live.page import LivePage
 
 
 class Strokes:
     """Carries out key presses of one room; remembers a number while it is typed."""
 
-    def __init__(self, view: RoomView) -> None:
+    def __init__(self, view: LivePage) -> None:
         self.view, self.model = view, view.model
         self._typed: str | None = None
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from observe.desk.live.model import LiveModel
-from observe.desk.live.room_view import RoomView
+from observe.desk.live.page import LivePage
 from observe.desk.theme import Skin
 from tests.desk.live.hands import Hands, OpenRoom
 from tests.desk.people import HandClock
@@ -22,7 +22,7 @@ def open_room(
     """A room at 1280 × 800 on a tablet's screen, shown."""
 
     def make(seats: int = 8, **options: object) -> Hands:
-        view = RoomView(skin, make_model(seats, **options))
+        view = LivePage(skin, make_model(seats, **options))
         qtbot.addWidget(view)
         view.resize(1280, 800)
         view.show()

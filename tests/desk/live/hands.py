@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from observe.desk.live.room_view import RoomView
+from observe.desk.live.page import LivePage
 from observe.domain.observation import Observation
 from tests.desk.people import HandClock
 
@@ -19,7 +19,7 @@ LEFT = Qt.MouseButton.LeftButton
 class Hands:
     """One observer at the window: presses keys by mouse and keyboard, never twice too fast."""
 
-    def __init__(self, qtbot: QtBot, view: RoomView, clock: HandClock) -> None:
+    def __init__(self, qtbot: QtBot, view: LivePage, clock: HandClock) -> None:
         self.qtbot, self.view, self.clock = qtbot, view, clock
 
     def click(self, key: QWidget) -> None:

@@ -2,79 +2,41 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
-from PySide6.QtCore import QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import (
-    QAccessible,
-    QAccessibleAnnouncementEvent,
-    QKeyEvent,
-    QPainter,
-    QPaintEvent,
-    QResizeEvent,
-    QShowEvent,
-)
+from PySide6.QtCore import QRect, QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from observe.desk.live import reading
 from observe.desk.live.alone import CriticalsByName, StepsList
-from observe.desk.live.bar import LiveBar
 from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
-from observe.desk.live.keyboard import KeysTable
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
 from observe.desk.live.model import LiveModel
-from observe.desk.live.note import AwayNote
 from observe.desk.live.seat import LOW_HEAD, SeatCard
-from observe.desk.live.strokes import Strokes
 from observe.desk.live.table import TablePanel
 from observe.desk.live.well import WellPanel
 from observe.desk.live.well_layout import least_height, well_sizes
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
-from observe.desk.theme import BAR_HEIGHT, Skin
+from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
-TICK_MS = 1000
 EDGE_WIDTH = 10
 Part = SeatCard | WellPanel | StepsList | CriticalsByName
 
 
-class RoomView(QWidget):
-    """Seats in their places, the well or the table in the middle, the bar above."""
+class SeatsView(QWidget):
+    """Seats in their places, the well or the table in the middle."""
 
-    leave = Signal()
     rate = Signal(int)
     debrief = Signal(int)
 
-    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget | None = None) -> None:
+    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin, self.model = skin, model
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.bar = LiveBar(skin, model, self)
         self.cards: list[SeatCard] = []
         self.wells: list[WellPanel] = []
         self.beside: tuple[StepsList, CriticalsByName] | tuple[()] = ()
         self.table: TablePanel | None = None
         self.plan: RoomPlan | None = None
-        self.note = AwayNote(skin, model, self)
-        self.keys_table = KeysTable(skin, self)
-        self.strokes = Strokes(self)
-        self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
-        self._connect()
-        self._timer = QTimer(self)
-        self._timer.timeout.connect(self.tick)
-
-    def _connect(self) -> None:
-        model = self.model
-        self.bar.leave.connect(self.leave)
-        self.bar.keys_table.connect(self.toggle_keys_table)
-        self.keys_table.closed.connect(self.keys_table.hide)
-        model.changed.connect(self._changed)
-        model.front_changed.connect(self._front_changed)
-        model.trouble_changed.connect(self.refresh)
-        model.refused.connect(self._changed)
-        model.away_changed.connect(self._show_note)
-        self.skin.changed.connect(self.refresh)
 
     # geometry
 
@@ -83,15 +45,11 @@ class RoomView(QWidget):
 
     def arrange(self) -> None:
         """Lay the room out for its size; panels are made anew only if their kind changes."""
-        bar = self.skin.pick(*BAR_HEIGHT)
-        self.bar.setGeometry(0, 0, self.width(), bar)
-        height = max(1, self.height() - bar)
-        plan = room_plan(len(self.model), self.width(), height, self._measure())
+        plan = room_plan(len(self.model), self.width(), max(1, self.height()), self._measure())
         if self._kind(plan) != self._kind(self.plan):
             self._make(plan)
         self.plan = plan
-        self._place(plan, bar)
-        self._show_note()
+        self._place(plan)
         self.update()
 
     def _measure(self) -> Measure:
@@ -150,18 +108,18 @@ class RoomView(QWidget):
         card.debrief.connect(self.debrief)
         return card
 
-    def _place(self, plan: RoomPlan, top: int) -> None:
+    def _place(self, plan: RoomPlan) -> None:
         for card, place in zip(self.cards, plan.seats, strict=False):
-            _put(card, place.box, top)
+            _put(card, place.box)
         if not self.cards:
             for well, place in zip(self.wells, plan.seats, strict=True):
                 left, above, right = edge_bars(place.edge, self.skin, low=False)
-                _put(well, place.box.inset(left, above, right, 0), top)
+                _put(well, place.box.inset(left, above, right, 0))
         if self.beside and plan.aside is not None and plan.below is not None:
-            _put(self.beside[0], plan.aside, top)
-            _put(self.beside[1], plan.below, top)
+            _put(self.beside[0], plan.aside)
+            _put(self.beside[1], plan.below)
         if plan.middle is not None:
-            _put(self.table or self.wells[0], plan.middle, top)
+            _put(self.table or self.wells[0], plan.middle)
 
     # the well of the learner in front
 
@@ -181,71 +139,42 @@ class RoomView(QWidget):
             part.refresh()
         if self.table is not None:
             self.table.refresh()
-        self.bar.refresh()
-        self._show_note()
         self.update()
 
-    def _changed(self, seat: int) -> None:
+    def show_seat(self, seat: int) -> None:
+        """Show one learner as they are now."""
         for part in self._parts():
             if part.seat == seat:
                 part.refresh()
         if self.table is not None:
             self.table.refresh_seats((seat,))
-        self.bar.refresh()
-        self._announce(seat)
 
-    def _front_changed(self, before: int, now: int) -> None:
+    def show_front(self, before: int, now: int) -> None:
+        """Another learner is in front."""
         for part in self._parts():
             if part.seat in (before, now):
                 part.refresh()
         if self.table is not None:
             self.table.refresh_seats((before, now))
-        self.bar.refresh()
         for seat in (before, now):
             if self.cards:
                 self.update(self._bridge(seat))
-        self._announce(now)
 
-    def _announce(self, seat: int) -> None:
-        """Tell the reader of the screen what was kept and what comes next."""
-        if not QAccessible.isActive():
-            return
-        state = self.model.state(seat)
-        step = reading.current(state)
-        ahead = f" Next: {step.label}." if step else ""
-        said = f"{reading.take_back_words(state)}, {self.model.name(seat)}.{ahead}"
-        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, said))
-
-    def _show_note(self) -> None:
-        self.note.refresh()
-        if self.model.away is None or self.plan is None:
-            return
-        well, box = self.well, self.well.plan
-        if box is not None:
-            note = box.rows.note
-            corner = well.geometry().topLeft()
-            self.note.setGeometry(corner.x() + note.x, corner.y() + note.y, note.width, note.height)
-            self.note.refresh()
+    def note_box(self) -> QRect:
+        """Where the note after an interruption stands: in the well, where nothing is pressed."""
+        if self.well.plan is None:
+            return QRect()
+        note, corner = self.well.plan.rows.note, self.well.geometry().topLeft()
+        return QRect(corner.x() + note.x, corner.y() + note.y, note.width, note.height)
 
     def tick(self) -> None:
         """A second went by."""
-        now = datetime.fromisoformat(self.model.room.logbook.machine.stamp().at)
-        gap = (now - self._seen_at).total_seconds()
-        self._seen_at = now
-        self.model.came_back(gap)
         for part in self._parts():
             part.tick()
         if self.table is not None:
             self.table.tick()
-        self.bar.tick()
         for strip in self._edge_rects():
             self.update(strip)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        self.setFocus(Qt.FocusReason.OtherFocusReason)
-        self._timer.start(TICK_MS)
-        self.model.see_seals()
-        self.refresh()
 
     # painting
 
@@ -254,9 +183,8 @@ class RoomView(QWidget):
         pen = Pen(painter, self.skin)
         pen.fill(QRectF(self.rect()), Token.GROUND)
         if self.plan is not None:
-            top = self.bar.height()
             for box in self.plan.free:
-                self._paint_free(pen, QRectF(box.x, box.y + top, box.width, box.height))
+                self._paint_free(pen, QRectF(box.x, box.y, box.width, box.height))
             if self.plan.arrangement is Arrangement.SHARED:
                 self._paint_bridge(pen)
             if not self.cards:
@@ -270,11 +198,10 @@ class RoomView(QWidget):
 
     def _paint_edges(self, pen: Pen, plan: RoomPlan) -> None:
         """The table edge round seats that are wells themselves."""
-        top = self.bar.height()
         for seat, place in enumerate(plan.seats):
             share = min(1.0, self.model.since_look_ns(seat) / EDGE_FULL_NS)
             pen.painter.save()
-            pen.painter.translate(place.box.x, place.box.y + top)
+            pen.painter.translate(place.box.x, place.box.y)
             paint_edge(pen, place.edge, place.box, share, low=False)
             pen.painter.restore()
 
@@ -282,13 +209,13 @@ class RoomView(QWidget):
         """Where the edges are that the room paints itself."""
         if self.plan is None or self.cards:
             return []
-        top, found = self.bar.height(), []
+        found = []
         for place in self.plan.seats:
             box = place.box
             left, above, right = edge_bars(place.edge, self.skin, low=False)
-            found.append(QRect(box.x, box.y + top, left, box.height))
-            found.append(QRect(box.x, box.y + top, box.width, above))
-            found.append(QRect(box.right - right, box.y + top, right, box.height))
+            found.append(QRect(box.x, box.y, left, box.height))
+            found.append(QRect(box.x, box.y, box.width, above))
+            found.append(QRect(box.right - right, box.y, right, box.height))
         return [one for one in found if not one.isEmpty()]
 
     def _paint_bridge(self, pen: Pen) -> None:
@@ -311,20 +238,7 @@ class RoomView(QWidget):
             x, end = well.right(), card.left()
         return QRect(x, middle - half, end - x + 1, 2 * half)
 
-    # keyboard
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not self.strokes.press(event):
-            super().keyPressEvent(event)
-
-    def toggle_keys_table(self) -> None:
-        """Open the table of keys, or close it."""
-        if self.keys_table.isVisible():
-            self.keys_table.hide()
-        else:
-            self.keys_table.show_over(self.width(), self.height())
-
-
-def _put(panel: QWidget, box: Box, top: int) -> None:
-    panel.setGeometry(box.x, box.y + top, box.width, box.height)
+def _put(panel: QWidget, box: Box) -> None:
+    panel.setGeometry(box.x, box.y, box.width, box.height)
     panel.show()
