@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 import errno
+import shutil
 import sqlite3
 import statistics
 import tempfile
 import time
+from collections.abc import Sequence
 from contextlib import closing
 from pathlib import Path
 
+from observe.domain.words import counted
+from observe.work.cautions import Caution, Reading, falls_by
+
 COMMITS = 60  # enough for a steady median, few enough to wait for on a slow disk
+BYTES_A_MARK = 1000
+"""What one mark takes in a logbook, rounded up: 614 bytes over 3100 marks of ten learners."""
+RESERVE_MB = 25
+"""For what is written beside the marks: the write-ahead log and the sheets of one workshop."""
+LOW_MB = (200, 75, 30)
+"""Free space under which the caution is of level 1, 2, 3."""
+SOON_FULL_MIN = (60, 20, 5)
+"""The same in minutes, where other programs are filling the disk."""
 
 
 _NO_ROOM = ("the disk is full", "Free some space and try again.")
@@ -97,3 +110,42 @@ def _commit(connection: sqlite3.Connection) -> float:
     start = time.perf_counter()
     connection.execute("INSERT INTO mark VALUES (?)", ("x" * 400,))
     return (time.perf_counter() - start) * 1000
+
+
+def free_bytes(folder: Path) -> int | None:
+    """Free space under a folder, or the nearest one above it; None where it is not told."""
+    try:
+        return shutil.disk_usage(ground(folder)).free
+    except (OSError, StopIteration):
+        return None
+
+
+def marks_left(free: int) -> int:
+    """About how many marks still fit, what is written beside them left aside; in round numbers."""
+    count = max(0, free - RESERVE_MB * 1_000_000) // BYTES_A_MARK
+    step = int("1".ljust(max(1, len(str(count)) - 1), "0"))  # two figures are kept
+    return count // step * step
+
+
+def disk_caution(free: int | None, readings: Sequence[Reading] = ()) -> Caution | None:
+    """Whether the disk may be full before the workshop is over, in a sentence.
+
+    free: bytes. readings: bytes free over time.
+    """
+    if free is None:
+        return None
+    megabytes, rate = free / 1e6, falls_by(readings)
+    minutes = int(free / rate) if rate else None
+    level = sum(megabytes < limit for limit in LOW_MB)
+    if minutes is not None:
+        level = max(level, sum(minutes <= limit for limit in SOON_FULL_MIN))
+    if not level:
+        return None
+    told = f"{megabytes:.0f} MB are free on this disk, enough for {_about(marks_left(free))}"
+    if minutes is not None and minutes <= SOON_FULL_MIN[0]:
+        told = f"{told}, and full in about {counted(minutes, 'minute')} at this rate"
+    return Caution("disk", level, f"{told}. Free some space.")
+
+
+def _about(marks: int) -> str:
+    return f"about {marks:,} marks".replace(",", "\u202f") if marks else "hardly any more marks"

@@ -16,16 +16,25 @@ from pathlib import Path
 
 from observe import __version__, places
 from observe.domain.troubles import Surroundings
-from observe.work import disk, keys, surroundings
+from observe.work import awake, disk, keys, power, surroundings
 
 COMMIT_REMARK_MS = 30.0
 COMMIT_LIMIT_MS = 100.0  # the longest a mark may take from the finger to the screen
 FREE_REMARK_MB = 1000.0
 FREE_LIMIT_MB = 200.0
+BATTERY_REMARK_PERCENT = 60.0  # a workshop of two hours on a tablet that lasts four, with a margin
 SQLITE_FLOOR = (3, 35, 0)
 
 _SET_UP_AGAIN = "Set the program up again."
-_LIBRARIES = ("PySide6-Essentials", "SQLAlchemy", "reportlab", "pyHanko", "cryptography", "numpy")
+_LIBRARIES = (
+    "PySide6-Essentials",
+    "SQLAlchemy",
+    "reportlab",
+    "pyHanko",
+    "cryptography",
+    "psutil",
+    "numpy",
+)
 _QT_TRIAL = (
     "from PySide6.QtCore import qVersion; from PySide6.QtWidgets import QApplication;"
     "app = QApplication([]); print(qVersion())"
@@ -62,6 +71,8 @@ def examine() -> Iterator[Finding]:
         data_folder,
         keys_folder,
         free_disk,
+        battery,
+        idle_lock,
         durable_commits,
         clock,
         time_zone,
@@ -192,12 +203,34 @@ def keys_folder() -> Finding:
 
 def free_disk() -> Finding:
     """Room for the logbook and the sheets."""
-    ground = disk.ground(places.data())
-    free = shutil.disk_usage(ground).free / 1e6
+    found = shutil.disk_usage(disk.ground(places.data())).free
+    free = found / 1e6
     fit = free >= FREE_LIMIT_MB
     remedy = "" if free >= FREE_REMARK_MB else "Free some space before the workshop."
-    found = f"{free / 1000:.1f} GB are free."
-    return Finding("Free disk", fit, found, remedy, round(free), "MB")
+    room = f", room for about {disk.marks_left(found)} marks" if remedy else ""
+    return Finding(
+        "Free disk", fit, f"{free / 1000:.1f} GB are free{room}.", remedy, round(free), "MB"
+    )
+
+
+def battery() -> Finding:
+    """Whether the machine can be carried round for a workshop; never a reason not to begin."""
+    found = power.battery()
+    said = power.battery_words(found)
+    if found is None:
+        return Finding("Battery", True, said)
+    low = not found.plugged and found.percent < BATTERY_REMARK_PERCENT
+    remedy = "Charge it before the workshop, or have the cable at hand." if low else ""
+    return Finding("Battery", True, said, remedy, round(found.percent), "%")
+
+
+def idle_lock() -> Finding:
+    """Whether the screen can be kept on while a clock runs."""
+    means = awake.means()
+    if means is None:
+        remark = "Switch off screen saver and lock in the system's settings for the workshop."
+        return Finding("Idle lock", True, "The screen cannot be kept on from here.", remark)
+    return Finding("Idle lock", True, f"The screen is kept on while a clock runs, by {means}.")
 
 
 def durable_commits() -> Finding:

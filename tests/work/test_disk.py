@@ -2,11 +2,13 @@
 
 import errno
 import os
+import shutil
 from pathlib import Path
 
 import pytest
 
 from observe.work import disk
+from observe.work.cautions import Reading
 
 
 def test_the_ground_is_the_nearest_folder_that_exists(tmp_path: Path) -> None:
@@ -77,3 +79,52 @@ def test_a_folder_that_may_not_be_looked_into_is_no_ground(
     monkeypatch.setattr(Path, "stat", refuse)
     assert not disk.is_file(tmp_path / "closed" / "own")
     assert disk.ground(tmp_path / "closed" / "own") == tmp_path / "closed"
+
+
+MB = 1_000_000
+
+
+@pytest.mark.parametrize(("free", "level"), [(200, 0), (199, 1), (74, 2), (29, 3), (0, 3)])
+def test_a_full_disk_is_said_before_it_is_full(free: int, level: int) -> None:
+    found = disk.disk_caution(free * MB)
+    assert (found.level if found else 0) == level
+
+
+def test_a_caution_says_how_many_marks_still_fit_and_what_to_do() -> None:
+    found = disk.disk_caution(187 * MB)
+    assert found is not None
+    assert found.sentence == (
+        "187 MB are free on this disk, enough for about 160\u202f000 marks. Free some space."
+    )
+    last = disk.disk_caution(20 * MB)
+    assert last is not None
+    assert "hardly any more marks" in last.sentence
+
+
+def test_a_disk_that_something_fills_is_said_while_much_is_free() -> None:
+    filling = [Reading(0, 2000 * MB), Reading(600, 1000 * MB)]
+    found = disk.disk_caution(1000 * MB, filling)
+    assert found is not None
+    assert found.level == 2
+    assert "full in about 10 minutes at this rate" in found.sentence
+    assert disk.disk_caution(90_000 * MB, filling) is None
+    assert disk.disk_caution(None, filling) is None
+
+
+def test_the_free_space_is_that_of_the_nearest_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert disk.free_bytes(tmp_path / "not" / "made") == disk.free_bytes(tmp_path)
+
+    def refuse(_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(shutil, "disk_usage", refuse)
+    assert disk.free_bytes(tmp_path) is None
+
+
+def test_marks_left_are_round_and_leave_room_for_what_stands_beside_them() -> None:
+    assert disk.marks_left(0) == 0
+    assert disk.marks_left(25 * MB) == 0
+    assert disk.marks_left(26 * MB) == 1000
+    assert disk.marks_left(187 * MB) == 160_000

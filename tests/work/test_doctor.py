@@ -14,7 +14,8 @@ import pytest
 
 from observe import places
 from observe.domain.troubles import Surroundings
-from observe.work import disk, doctor, surroundings
+from observe.work import awake, disk, doctor, power, surroundings
+from observe.work.power import Battery
 
 
 class Usage(NamedTuple):
@@ -27,7 +28,7 @@ class Usage(NamedTuple):
 
 def test_everything_is_looked_at_and_said_in_sentences() -> None:
     findings = list(doctor.examine())
-    assert len({finding.about for finding in findings}) == len(findings) == 12
+    assert len({finding.about for finding in findings}) == len(findings) == 14
     for finding in findings:
         assert finding.sentence.endswith(".")
         assert finding.fit or finding.remedy
@@ -159,6 +160,38 @@ def test_room_on_the_disk(
     monkeypatch.setattr(shutil, "disk_usage", lambda _: Usage(0, 0, free_mb * 1_000_000))
     finding = doctor.free_disk()
     assert (finding.fit, bool(finding.remedy), finding.value) == (fit, remark, free_mb)
+
+
+def test_little_room_is_said_in_marks(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: Usage(0, 0, 700_000_000))
+    assert doctor.free_disk().sentence == "0.7 GB are free, room for about 670000 marks."
+
+
+@pytest.mark.parametrize(
+    ("found", "remark"),
+    [
+        (None, False),
+        (Battery(40, plugged=True), False),
+        (Battery(90, plugged=False), False),
+        (Battery(40, plugged=False), True),
+    ],
+)
+def test_a_low_battery_is_a_remark(
+    found: Battery | None, remark: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(power, "battery", lambda: found)
+    finding = doctor.battery()
+    assert finding.fit
+    assert bool(finding.remedy) == remark
+
+
+def test_a_screen_that_cannot_be_kept_on_is_a_remark(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(awake, "means", lambda: None)
+    finding = doctor.idle_lock()
+    assert finding.fit
+    assert "screen saver" in finding.remedy
+    monkeypatch.setattr(awake, "means", lambda: "the system")
+    assert not doctor.idle_lock().remedy
 
 
 @pytest.mark.parametrize(
