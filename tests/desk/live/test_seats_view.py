@@ -1,4 +1,4 @@
-"""The Seats view in a window: real clicks, keys and fingers through a whole attempt, at every size."""
+"""The Seats view in a window: real clicks, keys and fingers through an attempt, at every size."""
 
 from __future__ import annotations
 
