@@ -153,6 +153,58 @@ def _pause(side: float) -> Shapes:
     )
 
 
+def _seats(side: float) -> Shapes:
+    """Seats round the open end of a horseshoe."""
+    z = side * 0.22
+    places = ((0.04, 0.74), (0.04, 0.39), (0.04, 0.04), (0.39, 0.04))
+    right = ((0.74, 0.04), (0.74, 0.39), (0.74, 0.74))
+    return tuple(Rect(side * x, side * y, z, z, Token.INK) for x, y in (*places, *right))
+
+
+def _grid(side: float) -> Shapes:
+    """Rows of which one is open."""
+    s = side * 0.12
+    thin = tuple(Rect(side * 0.04, side * y, side * 0.92, s, Token.INK) for y in (0.06, 0.82))
+    cells = tuple(
+        Rect(side * x, side * 0.32, side * 0.26, side * 0.36, Token.INK) for x in (0.04, 0.37, 0.7)
+    )
+    return (*thin, *cells)
+
+
+def _together(side: float) -> Shapes:
+    """Several blocks on one sill."""
+    sill = Rect(side * 0.04, side * 0.8, side * 0.92, side * 0.12, Token.INK)
+    blocks = tuple(
+        Rect(side * x, side * 0.34, side * 0.22, side * 0.36, Token.INK) for x in (0.06, 0.39, 0.72)
+    )
+    return (sill, *blocks)
+
+
+def _shield(side: float) -> Shapes:
+    """A wall in front of what was written."""
+    s = side * 0.12
+    lines = tuple(Rect(side * 0.1, side * y, side * 0.3, s, Token.INK) for y in (0.16, 0.44, 0.72))
+    return (*lines, Rect(side * 0.52, side * 0.04, side * 0.36, side * 0.92, Token.INK))
+
+
+def _room(side: float) -> Shapes:
+    """Four walls with a door left open."""
+    s = side * 0.12
+    return (
+        Rect(side * 0.06, side * 0.06, side * 0.88, s, Token.INK),
+        Rect(side * 0.06, side * 0.06, s, side * 0.88, Token.INK),
+        Rect(side * 0.94 - s, side * 0.06, s, side * 0.88, Token.INK),
+        Rect(side * 0.06, side * 0.94 - s, side * 0.32, s, Token.INK),
+        Rect(side * 0.66, side * 0.94 - s, side * 0.28, s, Token.INK),
+    )
+
+
+def _more(side: float) -> Shapes:
+    """A row of three blocks: there is more of this learner."""
+    z = side * 0.2
+    return tuple(Rect(side * x, side * 0.4, z, z, Token.INK) for x in (0.06, 0.4, 0.74))
+
+
 _DEEDS: Mapping[str, Callable[[float], Shapes]] = MappingProxyType(
     {
         "take back": _take_back,
@@ -164,5 +216,11 @@ _DEEDS: Mapping[str, Callable[[float], Shapes]] = MappingProxyType(
         "theme": _half,
         "go": _go,
         "pause": _pause,
+        "seats": _seats,
+        "grid": _grid,
+        "together": _together,
+        "shield": _shield,
+        "room": _room,
+        "more": _more,
     }
 )

@@ -2,82 +2,149 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
+
 from PySide6.QtCore import QRectF, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.deeds import icon_face
 from observe.desk.keys import Key, word_face
 from observe.desk.live.model import LiveModel
-from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style
+from observe.desk.live.reading import lasting
+from observe.desk.paint import BOTTOM, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
 from observe.domain.words import counted
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 
+CLOCK_SIZE = 26
+LEAST_TITLE = 200
+"""px that the title and what is kept need at least."""
+
+SEATS, GRID = "Seats", "Grid"
+"""The two views."""
+TOGETHER, PAUSE, SHIELD, ROOM = "Together", "Pause all", "Shield", "Room"
+KEYS = (SEATS, GRID, TOGETHER, PAUSE, SHIELD, ROOM)
+FOLDING = (SHIELD, TOGETHER, GRID)
+"""What goes into the room's panel first where the bar is narrow or its words are large."""
+STANDING = (SEATS, GRID, TOGETHER, PAUSE)
+"""What makes room for a trouble: nothing can be kept while it lasts."""
+
 
 class LiveBar(QWidget):
-    """No menus, no way to other screens but Leave while attempts run."""
+    """No menus, no way to other screens but Leave while attempts run.
+
+    folded: keys that have no room here; the room's panel offers them.
+    """
 
     leave = Signal()
-    keys_table = Signal()
+    struck = Signal(str)
 
     def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin, self.model = skin, model
+        self.view, self.warning = SEATS, ""
+        self.folded: frozenset[str] = frozenset()
         self.leave_key = Key(skin, self, icon_face("leave", "Leave"))
-        self.theme_key = Key(skin, self)
-        self.table_key = Key(skin, self, icon_face("keys", "Keys"))
-        self.pause_key = Key(skin, self)
+        self.keys = {name: Key(skin, self) for name in KEYS}
         self.again_key = Key(skin, self, word_face("Try again", weight=Weight.BOLD))
         self.leave_key.struck.connect(self.leave)
-        self.theme_key.struck.connect(skin.turn_over)
-        self.table_key.struck.connect(self.keys_table)
-        self.pause_key.struck.connect(model.pause_all)
+        for name, key in self.keys.items():
+            key.struck.connect(partial(self.struck.emit, name))
         self.again_key.struck.connect(model.try_again)
         self._shown: tuple[object, ...] = ()
         self.setAccessibleName("Bar")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Place the keys; fold away what has no room."""
         px, high = self.skin.px, self.height() - 1
-        wide = max(px(76), self.skin.mm(12))
-        self.leave_key.setGeometry(px(6), 0, wide, high)
-        x = self.width() - px(6)
-        for key in (self.pause_key, self.table_key, self.theme_key):
-            x -= wide
-            key.setGeometry(x, 0, wide, high)
-            x -= px(6)
+        widths = {name: self._wide(name) for name in ("Leave", *KEYS)}
+        self.leave_key.setGeometry(px(6), 0, widths["Leave"], high)
+        spare = self.width() - widths["Leave"] - self._clock_width() - px(LEAST_TITLE)
+        folded = [] if self.model.trouble is None else list(STANDING)
+        for name in FOLDING if not folded else ():
+            there = [one for one in KEYS if one not in folded]
+            if sum(widths[one] + px(6) for one in there) <= spare:
+                break
+            folded.append(name)
+        self.folded = frozenset(folded)
+        x = self.width()
+        for name in reversed(KEYS):
+            key = self.keys[name]
+            key.setVisible(name not in folded)
+            if name not in folded:
+                x -= widths[name] + px(6)
+                key.setGeometry(x, 0, widths[name], high)
+        self._keys_left = x
+        self.refresh()
+
+    def _wide(self, name: str) -> int:
+        """Width of a key: 12 mm, or what its word needs."""
+        font = self.skin.font(self.skin.density.key_word, Weight.MEDIUM)
+        word = round(QFontMetricsF(font).horizontalAdvance(name)) + self.skin.px(10)
+        return max(self.skin.px(76), self.skin.mm(12), word)
+
+    def _clock_width(self) -> int:
+        font = self.skin.font(CLOCK_SIZE, Weight.BOLD)
+        return max(self.skin.px(116), round(QFontMetricsF(font).horizontalAdvance("0:00:00")))
+
+    def warn(self, sentence: str) -> None:
+        """Say what will stand in the way before it does; empty takes it away."""
+        self.warning = sentence
         self.refresh()
 
     def refresh(self) -> None:
-        """Show what is kept and what stands in the way."""
-        word = "Light" if self.skin.is_dark else "Dark"
-        self.theme_key.show_face(icon_face("theme", word))
-        running = any(one.state.clock.is_running for one in self.model.sessions)
-        face = ("pause", "Pause all") if running else ("go", "All go on")
-        can = self.model.trouble is None and self.model.can_pause
-        self.pause_key.show_face(icon_face(*face).allowed(can=can))
+        """Show what is kept, which view is open and what stands in the way."""
+        if (self.model.trouble is not None) != (PAUSE in self.folded):
+            self.lay_out()
+            return
+        self._show_keys()
         self.again_key.setVisible(self.model.trouble is not None)
         box = self._trouble_box()
         wide = self.skin.px(120)
         self.again_key.setGeometry(
             round(box.right()) - wide - self.skin.px(4), 4, wide, self.height() - 9
         )
-        shown = (self.model.kept, self.model.trouble, self.skin.is_dark, self.width())
+        shown = (self.model.kept, self.model.trouble, self.skin.theme, self.width(), self.warning)
         if shown != self._shown:
             self._shown = shown
-            self.update(self.leave_key.geometry().right() + 1, 0, self.theme_key.x(), self.height())
+            left = self.leave_key.geometry().right() + 1
+            self.update(left, 0, self._keys_left - left, self.height())
+
+    def _show_keys(self) -> None:
+        for name in (SEATS, GRID):
+            face = icon_face(name.lower(), name)
+            self.keys[name].show_face(replace(face, chosen=self.view == name))
+        if GRID in self.folded:
+            other = SEATS if self.view == GRID else GRID
+            self.keys[SEATS].show_face(icon_face(other.lower(), other))
+        marking = self.model.trouble is None
+        self.keys[TOGETHER].show_face(icon_face("together", TOGETHER).allowed(can=marking))
+        running = any(one.state.clock.is_running for one in self.model.sessions)
+        face = icon_face("pause", PAUSE) if running else icon_face("go", "All go on")
+        self.keys[PAUSE].show_face(face.allowed(can=marking and self.model.can_pause))
+        self.keys[SHIELD].show_face(icon_face("shield", SHIELD))
+        self.keys[ROOM].show_face(icon_face("room", ROOM))
 
     def tick(self) -> None:
-        """A second went by: the session's clock."""
-        left = self.theme_key.x() - self.skin.px(126)
-        self.update(left, 0, self.theme_key.x() - left, self.height())
+        """A second went by: the session's clock, and how long ago the last mark was."""
+        left = self.leave_key.geometry().right() + 1
+        self.update(left, 0, self._keys_left - left, self.height())
+
+    def _clock_box(self) -> QRectF:
+        wide = self._clock_width()
+        return QRectF(self._keys_left - wide - self.skin.px(10), 0, wide, self.height())
 
     def _trouble_box(self) -> QRectF:
         px = self.skin.px
-        left = self.leave_key.geometry().right() + px(150)
-        right = self.theme_key.x() - px(130)
+        left = self.leave_key.geometry().right() + px(8)
+        right = self._clock_box().x() - px(8)
         return QRectF(left, 1, max(0, right - left), self.height() - 4)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -86,15 +153,13 @@ class LiveBar(QWidget):
         box = QRectF(self.rect())
         pen.fill(box, Token.GROUND)
         pen.fill(QRectF(0, box.height() - 1, box.width(), 1), Token.LINE)
-        clock_box = QRectF(self.theme_key.x() - px(126), 0, px(116), box.height())
+        clock_box = self._clock_box()
         self._paint_session(pen, clock_box)
         left = self.leave_key.geometry().right() + px(14)
         if self.model.trouble is not None:
-            self._paint_trouble(pen, QRectF(left, 0, px(130), box.height()))
+            self._paint_trouble(pen)
         else:
-            place = QRectF(left, 0, clock_box.x() - left - px(160), box.height())
-            self._paint_title(pen, place)
-            self._paint_kept(pen, QRectF(place.right(), 0, px(150), box.height()))
+            self._paint_title(pen, QRectF(left, 0, clock_box.x() - left - px(8), box.height()))
         painter.end()
 
     def _halves(self, box: QRectF) -> tuple[QRectF, QRectF]:
@@ -105,21 +170,23 @@ class LiveBar(QWidget):
         )
 
     def _paint_title(self, pen: Pen, box: QRectF) -> None:
+        """What is open and who watches; below, what is kept, or what will stand in the way."""
         room = self.model.room
         above, below = self._halves(box)
         name = room.form.short or room.form.title
-        narrow = box.width() < self.skin.px(200)
-        title = name if narrow else f"{name}, {room.workshop.mode.value}"
-        pen.text(above, title, Style(18, Weight.BOLD, least=14, down=BOTTOM))
-        learners = counted(len(self.model), "learner")
-        said = f"{learners} · form {room.form.id} {room.form.version} · {room.name(room.observer)}"
-        shorter = (f"{learners} · form {room.form.id} {room.form.version}", learners)
-        style = Style(15, ink=Token.INK2, least=13)
-        pen.text(below, learners if narrow else said, style, shorter=shorter)
-
-    def _paint_kept(self, pen: Pen, box: QRectF) -> None:
-        said = f"{counted(self.model.kept, 'mark')} on disk"
-        pen.text(box, said, Style(15, ink=Token.INK2, least=13, across=RIGHT, down=MIDDLE))
+        title = f"{name}, {room.workshop.mode.value} · {room.name(room.observer)}"
+        shorter = (f"{name}, {room.workshop.mode.value}", name)
+        pen.text(above, title, Style(18, Weight.BOLD, least=14, down=BOTTOM), shorter=shorter)
+        if self.warning:
+            side = self.skin.px(18)
+            pen.shapes(sign_shapes(SignLook.TROUBLE, side), below.x(), below.y() + self.skin.px(3))
+            place = below.adjusted(side + self.skin.px(8), 0, 0, 0)
+            pen.text(place, self.warning, Style(15, Weight.BOLD, least=12))
+            return
+        kept = f"{counted(self.model.kept, 'mark')} on disk"
+        since = self.model.since_kept_ns()
+        said = kept if since is None else f"{kept}, last {lasting(since)} ago"
+        pen.text(below, said, Style(15, ink=Token.INK2, least=13), shorter=(kept,))
 
     def _paint_session(self, pen: Pen, box: QRectF) -> None:
         above, below = self._halves(box)
@@ -128,16 +195,15 @@ class LiveBar(QWidget):
         pen.text(
             above.adjusted(0, 0, 0, px(6)),
             time,
-            Style(26, Weight.BOLD, least=18, across=RIGHT, down=BOTTOM),
+            Style(CLOCK_SIZE, Weight.BOLD, least=18, across=RIGHT, down=BOTTOM),
         )
         style = Style(13.4, ink=Token.INK2, least=12, across=RIGHT)
         pen.text(below.adjusted(0, px(3), 0, 0), "since the first mark", style)
 
-    def _paint_trouble(self, pen: Pen, title: QRectF) -> None:
+    def _paint_trouble(self, pen: Pen) -> None:
         px, trouble = self.skin.px, self.model.trouble
         if trouble is None:
             return
-        self._paint_title(pen, title)
         box = self._trouble_box()
         pen.fill(box, Token.WELL)
         pen.frame(box, Token.INK, 2)

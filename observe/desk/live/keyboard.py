@@ -41,6 +41,11 @@ class Deed(StrEnum):
     AFTER = "after"
     GO_TO = "go to"
     RATE = "rate"
+    SEATS = "seats"
+    GRID = "grid"
+    TOGETHER = "together"
+    SHIELD = "shield"
+    ROOM = "room"
     TABLE = "table"
     CLOSE = "close"
 
@@ -78,6 +83,11 @@ _PLAIN: Mapping[Qt.Key, Deed] = MappingProxyType(
         K.Key_Down: Deed.AFTER,
         K.Key_Slash: Deed.GO_TO,
         K.Key_R: Deed.RATE,
+        K.Key_S: Deed.SEATS,
+        K.Key_G: Deed.GRID,
+        K.Key_T: Deed.TOGETHER,
+        K.Key_H: Deed.SHIELD,
+        K.Key_Q: Deed.ROOM,
         K.Key_Escape: Deed.CLOSE,
     }
 )
@@ -108,6 +118,10 @@ TABLE: Sequence[tuple[str, str]] = (
     ("↑   ↓", "step before, after, no mark"),
     ("/, number, Enter", "go to a step"),
     ("R", "rate this learner"),
+    ("S   G", "Seats, Grid"),
+    ("T", "Together: one mark for several"),
+    ("H", "shield: hide every mark, show them"),
+    ("Q", "the room: what else can be done"),
     ("Tab, Space", "from key to key, press it"),
     ("Esc", "leave what is asked for later"),
     ("F11", "full screen"),

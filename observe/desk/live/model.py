@@ -135,6 +135,16 @@ class LiveModel(QObject):
             return between_ns(first, max(sealed, key=lambda stamp: stamp.at))
         return between_ns(first, self.room.logbook.machine.stamp())
 
+    def since_kept_ns(self) -> int | None:
+        """Time since the last mark in force was kept; None before the first."""
+        newest = max(
+            (one.state.entries[-1].at for one in self.sessions if one.state.entries), default=None
+        )
+        if newest is None:
+            return None
+        now = datetime.fromisoformat(self.room.logbook.machine.stamp().at)
+        return max(0, round((now - datetime.fromisoformat(newest)).total_seconds() * reading.NS))
+
     @property
     def can_pause(self) -> bool:
         """Whether "pause all" or "all go on" would do something."""

@@ -17,10 +17,12 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live import reading
-from observe.desk.live.bar import LiveBar
+from observe.desk.live.bar import GRID, PAUSE, ROOM, SEATS, LiveBar
 from observe.desk.live.keyboard import KeysTable
 from observe.desk.live.model import LiveModel
 from observe.desk.live.note import AwayNote
+from observe.desk.live.questions import Questions
+from observe.desk.live.room_deeds import KEYS_TABLE, LIGHT_DARK, RoomDeeds
 from observe.desk.live.seats_view import SeatsView
 from observe.desk.live.strokes import Strokes
 from observe.desk.live.well import WellPanel
@@ -45,6 +47,8 @@ class LivePage(QWidget):
         self.bar = LiveBar(skin, model, self)
         self.seats = SeatsView(skin, model, self)
         self.note = AwayNote(skin, model, self)
+        self.questions = Questions(skin, self)
+        self.room_deeds = RoomDeeds(model, self.questions)
         self.keys_table = KeysTable(skin, self)
         self.strokes = Strokes(self)
         self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
@@ -55,7 +59,8 @@ class LivePage(QWidget):
     def _connect(self) -> None:
         model = self.model
         self.bar.leave.connect(self.leave)
-        self.bar.keys_table.connect(self.toggle_keys_table)
+        self.bar.struck.connect(self.strike)
+        self.room_deeds.struck.connect(self.strike)
         self.keys_table.closed.connect(self.keys_table.hide)
         self.seats.rate.connect(self.rate)
         self.seats.debrief.connect(self.debrief)
@@ -71,6 +76,35 @@ class LivePage(QWidget):
         """The full set of keys of the learner in front."""
         return self.seats.well
 
+    # what the bar and the room's panel ask for
+
+    def strike(self, name: str) -> None:
+        """Do what a key of the bar says, or the same entry of the room's panel."""
+        if name != ROOM:
+            self.questions.close_it()
+        deeds = {
+            SEATS: self.turn_view if GRID in self.bar.folded else self.show_seats,
+            PAUSE: self.model.pause_all,
+            ROOM: self.toggle_room,
+            KEYS_TABLE: self.toggle_keys_table,
+            LIGHT_DARK: self.skin.turn_over,
+        }
+        if name in deeds:
+            deeds[name]()
+
+    def toggle_room(self) -> None:
+        """Open the panel of the room's deeds, or close it."""
+        if self.questions.is_open:
+            self.questions.close_it()
+        else:
+            self.room_deeds.offer(self.bar.folded)
+
+    def show_seats(self) -> None:
+        """The seats as they stand."""
+
+    def turn_view(self) -> None:
+        """From one view to the other; the learner and the step in front stay."""
+
     # geometry
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -83,8 +117,14 @@ class LivePage(QWidget):
         below = (0, high, self.width(), max(1, self.height() - high))
         self.seats.setGeometry(*below)
         self.seats.arrange()
+        self._place_questions()
         self._show_note()
         self.update()
+
+    def _place_questions(self) -> None:
+        """Over the well, where nothing else is pressed; the seats keep their keys."""
+        box = self.seats.middle().translated(self.seats.pos())
+        self.questions.setGeometry(box)
 
     # showing
 

@@ -181,6 +181,14 @@ def ago(nanoseconds: int) -> str:
     return f"{minutes}:{seconds:02}"
 
 
+def lasting(nanoseconds: int) -> str:
+    """A time on the go, in its greatest unit: "2 s", "4 min", "1 h"."""
+    seconds = max(0, nanoseconds) // NS
+    if seconds < 60:
+        return f"{seconds} s"
+    return f"{seconds // 60} min" if seconds < 3600 else f"{seconds // 3600} h"
+
+
 def spoken(nanoseconds: int) -> str:
     """A time as it is read aloud: "12 minutes 44"."""
     minutes, seconds = divmod(max(0, nanoseconds) // NS, 60)

@@ -160,6 +160,10 @@ class SeatsView(QWidget):
             if self.cards:
                 self.update(self._bridge(seat))
 
+    def middle(self) -> QRect:
+        """The place of the well: where something may be asked without covering another seat."""
+        return self.well.geometry()
+
     def note_box(self) -> QRect:
         """Where the note after an interruption stands: in the well, where nothing is pressed."""
         if self.well.plan is None:

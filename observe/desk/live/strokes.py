@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
 from observe.desk.live import reading
+from observe.desk.live.bar import GRID, SEATS, SHIELD, TOGETHER
 from observe.desk.live.keyboard import SEAT_KEYS, Deed, Stroke, stroke_of
 from observe.domain import gestures
 from observe.domain.board import Verdict
@@ -50,7 +51,10 @@ class Strokes:
             self._deeds()[stroke.deed]()
 
     def _number_key(self, number: int) -> None:
-        """A seat; or an answer, where the well asks something."""
+        """A seat; or an answer, where something is asked."""
+        if self.view.questions.is_open:
+            self.view.questions.answer(number)
+            return
         if self.view.well.panel.isVisible():
             self.view.well.panel.answer(number)
             return
@@ -80,6 +84,11 @@ class Strokes:
             Deed.AFTER: lambda: self._step_by(1),
             Deed.GO_TO: self._begin_number,
             Deed.RATE: lambda: self.view.rate.emit(seat),
+            Deed.SEATS: lambda: self.view.strike(SEATS),
+            Deed.GRID: lambda: self.view.strike(GRID),
+            Deed.TOGETHER: lambda: self.view.strike(TOGETHER),
+            Deed.SHIELD: lambda: self.view.strike(SHIELD),
+            Deed.ROOM: self.view.toggle_room,
             Deed.TABLE: self.view.toggle_keys_table,
             Deed.CLOSE: self._close_asked,
         }
@@ -99,7 +108,9 @@ class Strokes:
 
     def _close_asked(self) -> None:
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
-        if self.view.well.panel.isVisible():
+        if self.view.questions.is_open:
+            self.view.questions.close_it()
+        elif self.view.well.panel.isVisible():
             self.view.well.asks.close()
 
     def _begin_number(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import QRectF, QTimer
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent, QTextCursor
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from observe.desk.keys import Face, Key
@@ -124,8 +124,10 @@ class _Column(QWidget):
         excess = len(self.field.toPlainText()) - LONGEST
         if excess > 0:
             cursor = self.field.textCursor()
-            for _ in range(excess):
-                cursor.deletePreviousChar()
+            cursor.movePosition(
+                QTextCursor.MoveOperation.Left, QTextCursor.MoveMode.KeepAnchor, excess
+            )
+            cursor.removeSelectedText()
 
     def keep(self) -> None:
         """Write the text into the record, if it changed; an empty one clears what stands there."""
