@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import ParamSpec
 
@@ -12,8 +11,8 @@ from PySide6.QtCore import QObject, Signal
 
 from observe.desk.live import reading
 from observe.desk.live.debounce import ADVANCE_S, CRITICAL_S, SEAL_S, Debounce
-from observe.domain import gestures, printing
-from observe.domain.board import Entry
+from observe.desk.live.interruptions import AWAY_S, Away, away, newest_entries
+from observe.domain import gestures
 from observe.domain.clock import between_ns
 from observe.domain.form import Step
 from observe.domain.marks import Mark, State
@@ -24,17 +23,6 @@ from observe.work.session import Change, Gesture, Room, Session
 
 P = ParamSpec("P")
 Deed = Callable[[Session], Change]
-AWAY_S = 20
-"""Longer than this without a look, a lock or a crash: the room says what was last."""
-
-
-@dataclass(frozen=True)
-class Away:
-    """What is said after an interruption: how long, and the last mark."""
-
-    seconds: int
-    seat: int
-    words: str
 
 
 class LiveModel(QObject):
@@ -295,32 +283,24 @@ class LiveModel(QObject):
 
     def _resume(self) -> None:
         """At opening: bring the learner of the last mark to the front, and say how long ago."""
-        last = self._last_mark()
-        if last is None:
+        newest = newest_entries(self._states)
+        if not newest:
             return
-        self.front, entry = last
+        self.front, entry = newest[0]
         now = datetime.fromisoformat(self.room.logbook.machine.stamp().at)
         seconds = (now - datetime.fromisoformat(entry.at)).total_seconds()
         if seconds > AWAY_S:
             self._say_away(int(seconds))
 
-    def _last_mark(self) -> tuple[int, Entry] | None:
-        """The newest entry in force over all seats that are not sealed, with its seat."""
-        entries = [
-            (seat, session.state.entries[-1])
-            for seat, session in enumerate(self.sessions)
-            if session.state.entries and not session.state.sealed
-        ]
-        return max(entries, key=lambda pair: pair[1].at, default=None)
+    @property
+    def _states(self) -> list[Observation]:
+        return [session.state for session in self.sessions]
 
     def _say_away(self, seconds: int) -> None:
-        last = self._last_mark()
-        if last is None:
-            return
-        seat, entry = last
-        said = reading.entry_words(self.state(seat), entry)
-        self.away = Away(seconds, seat, f"{said}, at {printing.clock(entry.elapsed_ns)}")
-        self.away_changed.emit()
+        said = away(self._states, seconds)
+        if said is not None:
+            self.away = said
+            self.away_changed.emit()
 
     def _end_away(self) -> None:
         if self.away is not None:

@@ -64,9 +64,17 @@ class AwayNote(QWidget):
         away = self.model.away
         if away is None:
             return ""
+        lasts = [f"seat {self.model.number(one.seat)}, {one.words}" for one in away.lasts]
         ran = any(session.state.clock.is_running for session in self.model.sessions)
-        clocks = RAN_ON if ran else ""
-        return f"Last: seat {self.model.number(away.seat)}, {away.words}.{clocks}"
+        return f"Last: {'; '.join(lasts)}.{RAN_ON if ran else ''}"
+
+    def _shorter(self) -> tuple[str, ...]:
+        """Without the clocks; then with fewer marks."""
+        away = self.model.away
+        if away is None:
+            return ()
+        lasts = [f"seat {self.model.number(one.seat)}, {one.words}" for one in away.lasts]
+        return tuple(f"Last: {'; '.join(lasts[:count])}." for count in range(len(lasts), 0, -1))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -81,5 +89,5 @@ class AwayNote(QWidget):
         pen.text(first, self._title(), title, shorter=(self._title().removeprefix("You were "),))
         rest = place.adjusted(0, px(20), 0, 0)
         style = Style(14, least=11.5, leading=1.08)
-        pen.text(rest, self._said(), style, shorter=(self._said().removesuffix(RAN_ON),))
+        pen.text(rest, self._said(), style, shorter=self._shorter())
         painter.end()

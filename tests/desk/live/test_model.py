@@ -208,7 +208,7 @@ def test_after_a_long_absence_it_says_what_was_last(model: LiveModel, clock: Han
     again = reopened(model, clock)
     assert again.away is not None
     assert (again.away.seconds, again.away.seat) == (102, 3)
-    assert again.away.words == "Done, step 1, at 00:00"
+    assert again.away.lasts[0].words == "Done, step 1, at 00:00"
     again.look(0)
     assert again.away is None
 
