@@ -141,11 +141,15 @@ def _of_logbook(path: Path, arguments: argparse.Namespace) -> int:
     require_sound(path)
     with open_logbook(path, read_only=True) as logbook:
         workshops = logbook.workshops().values()
-        found = [agree.agreement(logbook, one, level=arguments.level) for one in workshops]
+        found = [
+            each
+            for one in workshops
+            for each in agree.agreements(logbook, one, level=arguments.level)
+        ]
     if arguments.json:
         answer = {
             "results": [
-                _row(f"{each.workshop.date} {each.workshop.title}: {name}", one)
+                _row(f"{each.title}: {name}", one)
                 for each in found
                 for name, one in each.estimates()
             ],

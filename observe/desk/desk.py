@@ -185,9 +185,10 @@ class Desk(QObject):
         """The bar's two lines; among the workshops it is said that another one is open."""
         if self.model is None:
             return ("Observe", "choose a workshop")
+        from observe.domain.words import forms_said
+
         workshop = self.model.room.workshop
-        form = self.model.room.form
-        state = f"{workshop.mode.value} · form {form.id} {form.version}"
+        state = f"{workshop.mode.value} · {forms_said(self.model.room.forms)}"
         return (f"{open_word}{workshop.title}, {_day(workshop.date)}", state)
 
     def enter(self, workshop: str, observer: str) -> None:
@@ -278,9 +279,9 @@ def _lines(logbook: Logbook) -> tuple[WorkshopLine, ...]:
 
 
 def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> WorkshopLine:
-    from observe.domain.words import counted
+    from observe.domain.words import counted, forms_said, listed
 
-    form = logbook.form(workshop.form)
+    forms = [logbook.form(one.form) for one in workshop.forms]
     sealed = {
         event.observation for event in logbook.log.read(workshop=workshop.id, kinds=("sealed",))
     }
@@ -289,7 +290,7 @@ def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> Wor
         title=workshop.title,
         when=_day(workshop.date),
         about=f"{workshop.mode.value} · {counted(len(workshop.seats), 'learner')}",
-        form=f"{form.title}, form {form.id} {form.version} · {workshop.place}",
+        form=f"{listed([one.title for one in forms])}, {forms_said(forms)} · {workshop.place}",
         seats=tuple(
             (seat.number, names.get(seat.learner, seat.learner)) for seat in workshop.seats
         ),

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from observe.domain.board import Verdict
 from observe.domain.decision import Outcome
+from observe.domain.form import Form
 from observe.domain.marks import Mark, State
 
 PROMPTS: Sequence[str] = ("alone", "asked", "cued", "guided", "took over")
@@ -69,3 +70,9 @@ def listed(words: Sequence[str], last: str = "and") -> str:
 def counted(number: int, one: str, many: str = "") -> str:
     """A number with its noun, as in 1 step and 2 steps."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def forms_said(forms: Sequence[Form]) -> str:
+    """The forms in use with their versions: "form LPA 1.0", "forms LPA 1.0 and DPX 2.1"."""
+    named = listed([f"{form.id} {form.version}" for form in forms])
+    return f"form {named}" if len(forms) == 1 else f"forms {named}"

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from observe.domain.arrangement import NOWHERE, Spot, arranged, fitting, from_record
 from observe.domain.canonical import digest
-from observe.domain.events import Event, lifted
+from observe.domain.events import Event, is_newer, lifted
 from observe.domain.form import Mode
 from observe.domain.profile import Departure, Doing, Profile
+from observe.domain.troubles import Doubtful, Refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +31,11 @@ NOT_SET = Station()
 class Seat:
     """One planned attempt in its place in the room.
 
-    number: from 1, up the left side, across the back, down the right. first and
-    second are observer ids; second is empty where no second look was drawn.
+    number: from 1, up the left side, across the back, down the right; no two seats
+    of a workshop share one. first and second are observer ids; second is empty where
+    no second look was drawn. form: whole digest; empty means the workshop's first.
+    room: 1 or 2. absent: the learner is not here. Room and number are 0 for an absent
+    learner whose place was given to another.
     """
 
     number: int
@@ -41,27 +46,48 @@ class Seat:
     first: str
     second: str
     station: Station = NOT_SET
+    form: str = ""
+    room: int = 1
+    absent: bool = False
 
     @property
     def observers(self) -> tuple[str, ...]:
         return (self.first, self.second) if self.second else (self.first,)
 
+    @property
+    def spot(self) -> Spot:
+        """Room and number; `NOWHERE` without a place."""
+        return Spot(self.room, self.number)
+
+
+@dataclass(frozen=True, slots=True)
+class FormInUse:
+    """A form of a workshop. form: whole digest; scoring: scoring digest; profile: rule W1."""
+
+    form: str
+    scoring: str
+    profile: Profile
+
 
 @dataclass(frozen=True)
 class Workshop:
-    """One occasion. Build it with `workshops`. form: whole digest; scoring: scoring digest."""
+    """One occasion. Build it with `workshops`.
+
+    forms: those in use, at least one; the first is meant where a seat names none.
+    seats: in seat order, learners without a place last. vacated: numbers that nobody
+    has now, each with the room in which it stands.
+    """
 
     id: str
     title: str
     place: str
     date: str
     mode: Mode
-    form: str
-    scoring: str
-    profile: Profile
+    forms: tuple[FormInUse, ...]
     seed: str
     observers: tuple[str, ...]
     seats: tuple[Seat, ...] = ()
+    vacated: tuple[tuple[int, int], ...] = ()
 
     def seat_of(self, attempt: str) -> Seat:
         """The seat of an attempt. Raises KeyError if none was planned."""
@@ -69,6 +95,40 @@ class Workshop:
             if seat.attempt == attempt:
                 return seat
         raise KeyError(attempt)
+
+    def in_use(self, seat: Seat) -> FormInUse:
+        """The form of a seat with its profile. Raises Doubtful if the workshop has none such."""
+        digest = self.form_of(seat)
+        for one in self.forms:
+            if one.form == digest:
+                return one
+        raise Doubtful(
+            "A seat names a form that was never added to this workshop.",
+            where=f"{self.title}, seat {seat.number}",
+            remedy="Keep the logbook as it is, and compare it with a backup.",
+        )
+
+    def form_of(self, seat: Seat) -> str:
+        """Whole digest of the form of a seat."""
+        return seat.form or self.forms[0].form
+
+    def profile_of(self, seat: Seat) -> Profile:
+        """What is performed, voiced or left out at a seat (rule W1)."""
+        return self.in_use(seat).profile
+
+    @property
+    def rooms(self) -> tuple[int, ...]:
+        """The rooms in which anybody has a place."""
+        return tuple(sorted({seat.room for seat in self.seats} - {NOWHERE.room}))
+
+    def in_room(self, room: int) -> tuple[Seat, ...]:
+        """The seats of a room, in seat order."""
+        return tuple(seat for seat in self.seats if seat.room == room)
+
+    @property
+    def spots(self) -> Mapping[str, Spot]:
+        """Attempt id to its place."""
+        return {seat.attempt: seat.spot for seat in self.seats}
 
 
 def attempt_id(workshop: str, learner: str, form_id: str, ordinal: int) -> str:
@@ -82,31 +142,43 @@ def observation_id(attempt: str, observer: str) -> str:
 
 
 def plan_record(workshop: Workshop) -> dict[str, Any]:
-    """The body of the event that plans a workshop; its seats have events of their own."""
+    """The body of the event that plans a workshop with its first form.
+
+    Further forms, and the seats, have events of their own.
+    """
     return {
         "title": workshop.title,
         "place": workshop.place,
         "date": workshop.date,
         "mode": workshop.mode.value,
-        "form": workshop.form,
-        "scoring": workshop.scoring,
-        "profile": [Profile.record(one) for one in workshop.profile.departures],
-        "profile_digest": workshop.profile.digest,
+        **form_record(workshop.forms[0]),
         "seed": workshop.seed,
         "observers": list(workshop.observers),
     }
 
 
+def form_record(form: FormInUse) -> dict[str, Any]:
+    """The body of the event that adds a form to a workshop."""
+    return {
+        "form": form.form,
+        "scoring": form.scoring,
+        "profile": [Profile.record(one) for one in form.profile.departures],
+        "profile_digest": form.profile.digest,
+    }
+
+
 def seat_record(seat: Seat) -> dict[str, Any]:
     """The body of the event that plans one attempt."""
-    return {
+    kept = {
         "seat": seat.number,
         "learner": seat.learner,
         "ordinal": seat.ordinal,
         "variant": seat.variant,
         "first": seat.first,
         "second": seat.second,
+        "room": seat.room,
     }
+    return {**kept, "form": seat.form} if seat.form else kept
 
 
 def station_record(station: Station) -> dict[str, Any]:
@@ -120,57 +192,128 @@ def station_record(station: Station) -> dict[str, Any]:
 
 
 def workshops(events: Iterable[Event]) -> Mapping[str, Workshop]:
-    """All workshops that some events plan, by id, in the order in which they were planned."""
+    """All workshops that some events plan, by id, in the order in which they were planned.
+
+    What cannot apply changes nothing; no seat is ever lost, even where two machines
+    gave the same place away.
+    """
     found: dict[str, Workshop] = {}
     for event in events:
+        if is_newer(event):
+            continue
         if event.kind == "workshop-planned":
-            found[event.workshop] = _planned(event)
-        elif event.workshop in found and event.kind == "attempt-planned":
-            known = found[event.workshop]
-            seats = sorted((*known.seats, _seat(event)), key=lambda seat: seat.number)
-            found[event.workshop] = replace(known, seats=tuple(seats))
-        elif event.workshop in found and event.kind == "station-recorded":
-            found[event.workshop] = _with_station(found[event.workshop], event)
+            found[event.workshop] = _planned(event, found.get(event.workshop))
+        elif event.workshop in found and event.kind in _CHANGES:
+            found[event.workshop] = _CHANGES[event.kind](found[event.workshop], event)
     return found
 
 
-def _planned(event: Event) -> Workshop:
+def placed(workshop: Workshop, spots: Mapping[str, Spot]) -> Workshop:
+    """A workshop with its seats at these places, in seat order."""
+    seats = [
+        replace(seat, room=spots[seat.attempt].room, number=spots[seat.attempt].number)
+        for seat in workshop.seats
+    ]
+    seats.sort(key=lambda seat: (seat.spot == NOWHERE, seat.number))
+    known = dict(workshop.vacated) | {seat.number: seat.room for seat in workshop.seats}
+    taken = {seat.number for seat in seats} | {NOWHERE.number}
+    left = sorted((number, room) for number, room in known.items() if number not in taken)
+    return replace(workshop, seats=tuple(seats), vacated=tuple(left))
+
+
+def _planned(event: Event, known: Workshop | None) -> Workshop:
     body = lifted(event)
-    departures = tuple(
-        Departure(one["step"], Doing(one["doing"]), one["reason"], one.get("variant", ""))
-        for one in body["profile"]
-    )
+    first = _form(body)
+    others = () if known is None else known.forms
     return Workshop(
         id=event.workshop,
         title=body["title"],
         place=body["place"],
         date=body["date"],
         mode=Mode(body["mode"]),
-        form=body["form"],
-        scoring=body["scoring"],
-        profile=Profile(body["form"], departures),
+        forms=(first, *(one for one in others if one.form != first.form)),
         seed=body["seed"],
         observers=tuple(body["observers"]),
+        seats=() if known is None else known.seats,
+        vacated=() if known is None else known.vacated,
     )
 
 
-def _seat(event: Event) -> Seat:
+def _form(body: Mapping[str, Any]) -> FormInUse:
+    departures = tuple(
+        Departure(one["step"], Doing(one["doing"]), one["reason"], one.get("variant", ""))
+        for one in body["profile"]
+    )
+    return FormInUse(body["form"], body["scoring"], Profile(body["form"], departures))
+
+
+def _form_added(workshop: Workshop, event: Event) -> Workshop:
+    form = _form(lifted(event))
+    if any(one.form == form.form for one in workshop.forms):
+        return workshop
+    return replace(workshop, forms=(*workshop.forms, form))
+
+
+def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
+    """With one more seat; an attempt that is planned again keeps its place and station."""
     body = lifted(event)
-    return Seat(
-        number=body["seat"],
-        attempt=event.attempt,
+    known = {seat.attempt: seat for seat in workshop.seats}
+    earlier = known.get(event.attempt)
+    if earlier is None:
+        wanted = Spot(body.get("room", 1), body["seat"])
+        spot = fitting(workshop.spots, dict(workshop.vacated), wanted)
+        earlier = Seat(spot.number, event.attempt, "", 0, "", "", "", room=spot.room)
+    known[event.attempt] = replace(
+        earlier,
         learner=body["learner"],
         ordinal=body["ordinal"],
         variant=body["variant"],
         first=body["first"],
         second=body["second"],
+        form=body.get("form") or workshop.forms[0].form,
     )
+    fuller = replace(workshop, seats=tuple(known.values()))
+    return placed(fuller, fuller.spots)
 
 
-def _with_station(workshop: Workshop, event: Event) -> Workshop:
-    station = Station(**lifted(event))
+def _seats_arranged(workshop: Workshop, event: Event) -> Workshop:
+    absent = [seat.attempt for seat in workshop.seats if seat.absent]
+    try:
+        spots = arranged(workshop.spots, from_record(lifted(event)), absent=absent)
+    except Refused:
+        return workshop
+    return placed(workshop, spots)
+
+
+def _absence_noted(workshop: Workshop, event: Event) -> Workshop:
+    """Absent or here; who comes back to a place that was given away gets a free one."""
+    absent = bool(lifted(event)["absent"])
+    changed = _with_seat(workshop, event.attempt, absent=absent)
+    spots = dict(changed.spots)
+    if absent or spots.get(event.attempt) != NOWHERE:
+        return changed
+    spots[event.attempt] = fitting(spots, dict(changed.vacated), NOWHERE)
+    return placed(changed, spots)
+
+
+def _station_recorded(workshop: Workshop, event: Event) -> Workshop:
+    return _with_seat(workshop, event.attempt, station=Station(**lifted(event)))
+
+
+def _with_seat(workshop: Workshop, attempt: str, **changed: Any) -> Workshop:  # noqa: ANN401 - any field of a seat
     seats = tuple(
-        replace(seat, station=station) if seat.attempt == event.attempt else seat
-        for seat in workshop.seats
+        replace(seat, **changed) if seat.attempt == attempt else seat for seat in workshop.seats
     )
     return replace(workshop, seats=seats)
+
+
+_CHANGES: Mapping[str, Callable[[Workshop, Event], Workshop]] = {
+    "form-added": _form_added,
+    "attempt-planned": _attempt_planned,
+    "station-recorded": _station_recorded,
+    "seats-arranged": _seats_arranged,
+    "absence-noted": _absence_noted,
+}
+
+PLAN_KINDS = ("workshop-planned", *_CHANGES)
+"""The kinds of event from which `workshops` makes a workshop."""

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
 from datetime import datetime
 
-from observe.domain.workshop import Workshop
+from observe.domain.arrangement import MOST_SEATS, NOWHERE, ROOMS
+from observe.domain.workshop import Seat, Workshop
 from observe.work.logbooks import Logbook
-from observe.work.planning import Person, Place, Plan, plan_workshop
+from observe.work.planning import FormPlan, Person, Place, Plan, plan_workshop
 
 
 def plan_again(logbook: Logbook, workshop: Workshop) -> Workshop:
-    """Plan the next attempt of a workshop's learners, today, with the same form and people.
+    """Plan the next attempt of a workshop's learners, today, with the same forms and people.
 
-    Seats, variants, first observers, mode and departures stay; no second looks are
-    drawn, and no station is set. Raises Refused if the plan breaks a rule.
+    Rooms, variants, first observers, mode and departures stay, and the order of the
+    seats; no second looks are drawn, and no station is set. Who was absent is planned
+    for the attempt they missed. Raises Refused if the plan breaks a rule.
     """
     names = logbook.names()
     today = datetime.fromisoformat(logbook.machine.stamp().at).astimezone()
-    attempts = _attempts_so_far(logbook, workshop.form)
+    attempts = _attempts_so_far(logbook)
+    first, *further = workshop.forms
     return plan_workshop(
         logbook,
         Plan(
@@ -25,30 +30,44 @@ def plan_again(logbook: Logbook, workshop: Workshop) -> Workshop:
             place=workshop.place,
             date=today.date().isoformat(),
             mode=workshop.mode,
-            form=workshop.form,
-            departures=workshop.profile.departures,
+            form=first.form,
+            departures=first.profile.departures,
             observers=tuple(Person(one, names.get(one, one)) for one in workshop.observers),
             places=tuple(
                 Place(
                     Person(seat.learner, names.get(seat.learner, seat.learner)),
                     seat.variant,
                     seat.first,
-                    ordinal=attempts.get(seat.learner, seat.ordinal) + 1,
+                    ordinal=attempts.get((seat.learner, workshop.form_of(seat)), 0) + 1,
+                    form=workshop.form_of(seat),
+                    room=room,
                 )
-                for seat in workshop.seats
+                for seat, room in _rooms(workshop)
             ),
             looks=0,
             seed=logbook.machine.gesture(),
+            further=tuple(FormPlan(one.form, one.profile.departures) for one in further),
         ),
     )
 
 
-def _attempts_so_far(logbook: Logbook, form: str) -> dict[str, int]:
-    """The highest ordinal planned for each learner with a form."""
-    highest: dict[str, int] = {}
+def _rooms(workshop: Workshop) -> Iterator[tuple[Seat, int]]:
+    """Each seat with its room; who has no place now goes where there still is one."""
+    filled = Counter(seat.room for seat in workshop.seats)
+    for seat in workshop.seats:
+        room = seat.room
+        if seat.spot == NOWHERE:
+            room = min(ROOMS, key=lambda one: (filled[one] >= MOST_SEATS, one))
+            filled[room] += 1
+        yield seat, room
+
+
+def _attempts_so_far(logbook: Logbook) -> dict[tuple[str, str], int]:
+    """The highest ordinal planned for each learner with each form, absences left out."""
+    highest: dict[tuple[str, str], int] = {}
     for workshop in logbook.workshops().values():
-        if workshop.form != form:
-            continue
         for seat in workshop.seats:
-            highest[seat.learner] = max(highest.get(seat.learner, 0), seat.ordinal)
+            if not seat.absent:
+                key = (seat.learner, workshop.form_of(seat))
+                highest[key] = max(highest.get(key, 0), seat.ordinal)
     return highest

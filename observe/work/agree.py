@@ -47,7 +47,7 @@ class StepAgreement:
 
 @dataclass(frozen=True)
 class Agreement:
-    """Agreement on the planned second looks of one workshop.
+    """Agreement on the planned second looks of one workshop with one form.
 
     planned: second looks drawn before the day. complete: those both observers
     have sealed, and neither is void. opposite: attempts with a pass and a
@@ -63,6 +63,12 @@ class Agreement:
     opposite: tuple[AttemptResult, ...]
     contested: tuple[AttemptResult, ...]
 
+    @property
+    def title(self) -> str:
+        """Date and title of the workshop; the form too where it has several."""
+        form = f", {self.form.short or self.form.id}" if len(self.workshop.forms) > 1 else ""
+        return f"{self.workshop.date} {self.workshop.title}{form}"
+
     def estimates(self) -> Iterator[tuple[str, Estimate]]:
         """Every estimate with what it is about: the decision, then each step by id."""
         yield "decision", self.decisions
@@ -71,20 +77,37 @@ class Agreement:
             yield step.step.id, step.kappa
 
 
-def agreement(logbook: Logbook, workshop: Workshop, *, level: float = 0.95) -> Agreement:
-    """Agreement on a workshop's planned second looks; individual records only (rule T3).
+def agreements(
+    logbook: Logbook, workshop: Workshop, *, level: float = 0.95
+) -> tuple[Agreement, ...]:
+    """Agreement on a workshop's planned second looks, one report for each of its forms.
 
-    level: of the intervals.
+    Individual records only (rule T3). Forms that score alike under the same profile
+    are one (rules F1, A4). level: of the intervals.
     """
-    form = logbook.form(workshop.form)
-    planned = [seat for seat in workshop.seats if seat.second]
-    results = [attempt_result(logbook, workshop, seat) for seat in planned]
+    alike: dict[object, list[str]] = {}
+    for one in workshop.forms:
+        alike.setdefault((one.scoring, one.profile.departures), []).append(one.form)
+    return tuple(_agreement(logbook, workshop, forms, level) for forms in alike.values())
+
+
+def agreement(logbook: Logbook, workshop: Workshop, *, level: float = 0.95) -> Agreement:
+    """Agreement on a workshop's first form, for a workshop that has no other."""
+    return agreements(logbook, workshop, level=level)[0]
+
+
+def _agreement(
+    logbook: Logbook, workshop: Workshop, forms: Sequence[str], level: float
+) -> Agreement:
+    form = logbook.form(forms[0])
+    looked = [seat for seat in workshop.seats if seat.second and workshop.form_of(seat) in forms]
+    results = [attempt_result(logbook, workshop, seat) for seat in looked]
     complete = tuple(one for one in results if len(one.reveals) == 2 and not one.is_void)
     pairs = [(one.reveals[0], one.reveals[1]) for one in complete]
     return Agreement(
         workshop=workshop,
         form=form,
-        planned=len(planned),
+        planned=len(looked),
         complete=complete,
         steps=tuple(_steps(form, pairs, level)),
         decisions=_decisions(pairs, level),

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from observe.domain import pairing
-from observe.domain.board import Ground
 from observe.domain.canonical import digest, exact
 from observe.domain.decision import ENGINE, Decision, Outcome, Standing, decide
 from observe.domain.events import Draft, Event
@@ -91,7 +90,7 @@ def sealed_observations(
     Empty while any observer who has begun is not done, so that nobody sees
     another's marks too early (rule T3).
     """
-    ground = Ground(logbook.form(workshop.form), workshop.profile, workshop.mode)
+    ground = logbook.ground(workshop, seat)
     found: list[Observation] = []
     for observer in seat.observers:
         events = logbook.observation(observation_id(seat.attempt, observer))

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Self
 
 from observe import places
 from observe.domain import formtext
+from observe.domain.board import Ground
 from observe.domain.events import Draft, Event, hash_of
 from observe.domain.form import Form
 from observe.domain.troubles import BadInput, Doubtful
-from observe.domain.workshop import Workshop, workshops
+from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, workshops
 from observe.work.machine import Machine, ThisMachine
 
 if TYPE_CHECKING:
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
 
 NAME = "logbook.observe"
 HEADER = b"SQLite format 3\x00"
-
-_PLAN_KINDS = ("workshop-planned", "attempt-planned", "station-recorded")
 
 
 def is_logbook(path: Path) -> bool:
@@ -106,7 +105,12 @@ class Logbook:
 
     def workshops(self) -> Mapping[str, Workshop]:
         """Every workshop planned in this logbook, by id, oldest first."""
-        return workshops(self.log.read(kinds=_PLAN_KINDS))
+        return workshops(self.log.read(kinds=PLAN_KINDS))
+
+    def ground(self, workshop: Workshop, seat: Seat) -> Ground:
+        """What the marks of a seat are read against: its form, its profile, and the mode."""
+        used = workshop.in_use(seat)
+        return Ground(self.form(used.form), used.profile, workshop.mode)
 
     def observation(self, id: str) -> list[Event]:
         """The events of one observation, each with the hash that it was given.

@@ -5,25 +5,26 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from observe.domain.arrangement import require_sound
 from observe.domain.canonical import digest
 from observe.domain.events import Draft
-from observe.domain.form import Mode
+from observe.domain.form import Form, Mode
 from observe.domain.profile import Departure, frozen
 from observe.domain.troubles import Refused
 from observe.domain.workshop import (
     NOT_SET,
+    FormInUse,
     Seat,
     Station,
     Workshop,
     attempt_id,
+    form_record,
     plan_record,
     seat_record,
     station_record,
 )
 from observe.planning.second_looks import second_looks
 from observe.work.logbooks import Logbook
-
-MOST_SEATS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +35,35 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A learner's place: who, with which variant, watched first by whom, on which station."""
+    """A learner's place: who, with which variant, watched first by whom, on which station.
+
+    form: whole digest; empty means the plan's first form.
+    """
 
     learner: Person
     variant: str
     first: str
     station: Station = NOT_SET
     ordinal: int = 1
+    form: str = ""
+    room: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class FormPlan:
+    """A form of a workshop, by its whole digest, with what departs from it today."""
+
+    form: str
+    departures: tuple[Departure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What a lead decides before the day. places: in seat order. looks: second looks to draw."""
+    """What a lead decides before the day.
+
+    form and departures: of the first form; further: those beside it. places: in seat
+    order over both rooms. looks: second looks to draw.
+    """
 
     title: str
     place: str
@@ -57,6 +75,7 @@ class Plan:
     places: tuple[Place, ...]
     looks: int
     seed: str
+    further: tuple[FormPlan, ...] = ()
 
 
 def plan_workshop(logbook: Logbook, plan: Plan) -> Workshop:
@@ -65,43 +84,63 @@ def plan_workshop(logbook: Logbook, plan: Plan) -> Workshop:
     Raises Refused if the plan breaks a rule; nothing is kept then.
     """
     _require_people(plan)
-    form = logbook.form(plan.form)
-    profile = frozen(form, plan.mode, plan.departures)
-    variants = {variant.id for variant in form.variants} or {""}
+    asked = (FormPlan(plan.form, plan.departures), *plan.further)
+    _require_once(asked)
+    forms = tuple(form_in_use(logbook, one, plan.mode) for one in asked)
     for place in plan.places:
-        if place.variant not in variants:
+        digest_of = place.form or plan.form
+        if all(digest_of != one.form for one in forms):
             raise Refused(
-                "The form has no such variant.",
+                "The form is not one of this workshop.",
                 where=f"seat of {place.learner.name}",
-                remedy=f"Choose one of: {', '.join(sorted(variants))}.",
+                remedy="Add the form to the plan, or choose another one.",
             )
+        require_variant(logbook.form(digest_of), place.variant, f"seat of {place.learner.name}")
     workshop = "w-" + digest([plan.title, plan.place, plan.date, plan.seed, plan.form])[:20]
-    seats = _seats(plan, workshop, form.id)
     planned = Workshop(
         id=workshop,
         title=plan.title,
         place=plan.place,
         date=plan.date,
         mode=plan.mode,
-        form=form.whole_digest,
-        scoring=form.scoring_digest,
-        profile=profile,
+        forms=forms,
         seed=plan.seed,
         observers=tuple(one.id for one in plan.observers),
-        seats=seats,
+        seats=_seats(logbook, plan, workshop),
     )
+    require_sound(planned.spots)
     logbook.append(_drafts(plan, planned))
     return planned
+
+
+def form_in_use(logbook: Logbook, plan: FormPlan, mode: Mode) -> FormInUse:
+    """A form with its profile, checked (rule W1). Raises Refused as `frozen` does."""
+    form = logbook.form(plan.form)
+    profile = frozen(form, mode, plan.departures)
+    return FormInUse(form.whole_digest, form.scoring_digest, profile)
+
+
+def require_variant(form: Form, variant: str, where: str) -> None:
+    """Raises Refused for a variant that a form has not."""
+    known = {one.id for one in form.variants} or {""}
+    if variant not in known:
+        raise Refused(
+            "The form has no such variant.",
+            where=where,
+            remedy=f"Choose one of: {', '.join(sorted(known)) or 'none'}.",
+        )
+
+
+def _require_once(forms: Sequence[FormPlan]) -> None:
+    if len({one.form for one in forms}) < len(forms):
+        raise Refused(
+            "A form stands twice in the plan.", remedy="Name each form of the workshop once."
+        )
 
 
 def _require_people(plan: Plan) -> None:
     if not plan.places:
         raise Refused("No learner is seated.", remedy="Seat at least one learner.")
-    if len(plan.places) > MOST_SEATS:
-        raise Refused(
-            f"{MOST_SEATS} seats are the most that can be seen at once.",
-            remedy="Make two tables.",
-        )
     known = {one.id for one in plan.observers}
     for place in plan.places:
         if place.first not in known:
@@ -112,8 +151,12 @@ def _require_people(plan: Plan) -> None:
             )
 
 
-def _seats(plan: Plan, workshop: str, form_id: str) -> tuple[Seat, ...]:
-    ids = [attempt_id(workshop, one.learner.id, form_id, one.ordinal) for one in plan.places]
+def _seats(logbook: Logbook, plan: Plan, workshop: str) -> tuple[Seat, ...]:
+    used = [one.form or plan.form for one in plan.places]
+    ids = [
+        attempt_id(workshop, place.learner.id, logbook.form(form).id, place.ordinal)
+        for form, place in zip(used, plan.places, strict=True)
+    ]
     if len(set(ids)) < len(ids):
         raise Refused(
             "A learner is seated twice for the same attempt.",
@@ -134,8 +177,10 @@ def _seats(plan: Plan, workshop: str, form_id: str) -> tuple[Seat, ...]:
             first=place.first,
             second=drawn.get(id, ""),
             station=place.station,
+            form=form,
+            room=place.room,
         )
-        for number, (id, place) in enumerate(zip(ids, plan.places, strict=True), start=1)
+        for number, (id, form, place) in enumerate(zip(ids, used, plan.places, strict=True), 1)
     )
 
 
@@ -147,6 +192,7 @@ def _drafts(plan: Plan, workshop: Workshop) -> Sequence[Draft]:
         for one, role in people
     ]
     drafts.append(Draft("workshop-planned", plan_record(workshop), workshop=workshop.id))
+    drafts += [Draft("form-added", form_record(one), workshop.id) for one in workshop.forms[1:]]
     for seat in workshop.seats:
         drafts.append(Draft("attempt-planned", seat_record(seat), workshop.id, seat.attempt))
         if seat.station != NOT_SET:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Concatenate, ParamSpec
 
-from observe.domain.board import Ground
 from observe.domain.events import Draft, Event
 from observe.domain.gestures import Drafts
 from observe.domain.observation import Observation, Role, fold, step
@@ -58,7 +57,7 @@ class Session:
         self.logbook = logbook
         self.workshop = workshop
         self.seat = seat
-        self.ground = Ground(logbook.form(workshop.form), workshop.profile, workshop.mode)
+        self.ground = logbook.ground(workshop, seat)
         self._read(events)
 
     def _read(self, events: Sequence[Event]) -> None:
@@ -119,8 +118,8 @@ def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str) ->
         "learner": seat.learner,
         "variant": seat.variant,
         "role": Role.FACULTY.value,
-        "form": workshop.form,
-        "profile": workshop.profile.digest,
+        "form": workshop.form_of(seat),
+        "profile": workshop.profile_of(seat).digest,
     }
     return Draft(
         "observation-opened",
@@ -139,7 +138,7 @@ class Room:
         self.logbook = logbook
         self.workshop = workshop
         self.observer = observer
-        self.form = logbook.form(workshop.form)
+        self.forms = tuple(logbook.form(one.form) for one in workshop.forms)
         self.names = logbook.names()
         self.sessions = tuple(
             open_session(logbook, workshop, seat, observer)

@@ -335,7 +335,7 @@ class Composer:
 
     def _deviations(self) -> Iterator[sheet.Deviation]:
         numbers = self.form.numbers_of(self.state.board.variant)
-        for departure in self.workshop.profile.departures:
+        for departure in self.state.ground.profile.departures:
             if departure.doing is not Doing.PERFORM and departure.step in numbers:
                 yield sheet.Deviation(
                     number=numbers[departure.step],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import cycle
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from observe.desk.theme import Skin, register_faces
 from observe.domain.form import Mode
 from observe.look.tokens import LIGHT
 from observe.work.logbooks import Logbook, open_logbook
-from observe.work.planning import Person, Place, Plan, plan_workshop
+from observe.work.planning import FormPlan, Person, Place, Plan, plan_workshop
 from observe.work.session import Room
 from tests.desk.people import HAND, NAMES, HandClock
 
@@ -78,9 +79,15 @@ def make_room(logbook: Logbook) -> MakeRoom:
         looks: int = 0,
         form: str = "lumbar-puncture-adult",
         variant: str = "side-lying",
+        other: tuple[str, str] | None = None,
     ) -> Room:
+        """other: a second form and its variant, for every second seat."""
         source = (places.forms() / f"{form}.toml").read_text(encoding="utf-8")
         kept = logbook.add_form(source, form)
+        forms = [(kept.whole_digest, variant)]
+        if other is not None:
+            source = (places.forms() / f"{other[0]}.toml").read_text(encoding="utf-8")
+            forms.append((logbook.add_form(source, other[0]).whole_digest, other[1]))
         people = [Person(f"p-{n}", name) for n, name in enumerate(names[:seats])]
         workshop = plan_workshop(
             logbook,
@@ -92,9 +99,13 @@ def make_room(logbook: Logbook) -> MakeRoom:
                 form=kept.whole_digest,
                 departures=(),
                 observers=(Person("o-1", "Dr Petra Lindqvale"), Person("o-2", "Dr Quill")),
-                places=tuple(Place(one, variant, "o-1") for one in people),
+                places=tuple(
+                    Place(one, used[1], "o-1", form=used[0])
+                    for one, used in zip(people, cycle(forms), strict=False)
+                ),
                 looks=looks,
                 seed="tests",
+                further=tuple(FormPlan(one) for one, _ in forms[1:]),
             ),
         )
         return Room(logbook, workshop, "o-1")

@@ -3,7 +3,17 @@ import pytest
 from observe.domain.board import Verdict
 from observe.domain.decision import Outcome
 from observe.domain.marks import Mark, State
-from observe.domain.words import OUTCOMES, STATES, VERDICTS, counted, listed, mark_words, ordinal
+from observe.domain.words import (
+    OUTCOMES,
+    STATES,
+    VERDICTS,
+    counted,
+    forms_said,
+    listed,
+    mark_words,
+    ordinal,
+)
+from tests.domain.builders import a_form, a_step
 
 
 def test_every_state_has_a_word() -> None:
@@ -38,3 +48,9 @@ def test_numbers_with_their_nouns() -> None:
     assert [counted(1, "step"), counted(2, "step")] == ["1 step", "2 steps"]
     assert counted(0, "look", "looks") == "0 looks"
     assert [ordinal(1), ordinal(9), ordinal(10)] == ["first", "ninth", "10th"]
+
+
+def test_forms_in_use_are_said_with_their_versions() -> None:
+    one, other = a_form([a_step("A")]), a_form([a_step("A")], id="OTHER", version="2.1")
+    assert forms_said([one]) == "form FORM 1"
+    assert forms_said([one, other]) == "forms FORM 1 and OTHER 2.1"

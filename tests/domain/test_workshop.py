@@ -1,11 +1,19 @@
+from dataclasses import replace
+
+import pytest
+
+from observe.domain.arrangement import NOWHERE, Spot, record
 from observe.domain.events import FIRST, Draft, Event, Stamp, sealed_event
 from observe.domain.form import Mode
 from observe.domain.profile import Departure, Doing, Profile
+from observe.domain.troubles import Doubtful
 from observe.domain.workshop import (
+    FormInUse,
     Seat,
     Station,
     Workshop,
     attempt_id,
+    form_record,
     observation_id,
     plan_record,
     seat_record,
@@ -13,9 +21,11 @@ from observe.domain.workshop import (
     workshops,
 )
 
+FORM = "f" * 64
+CARD = Station("trainer", "pad", "left", "5 cm")
 SEATS = (
-    Seat(1, "a1", "l1", 1, "left", "anna", "ben", Station("trainer", "pad", "left", "5 cm")),
-    Seat(2, "a2", "l2", 2, "right", "ben", ""),
+    Seat(1, "a1", "l1", 1, "left", "anna", "ben", CARD, FORM),
+    Seat(2, "a2", "l2", 2, "right", "ben", "", form=FORM),
 )
 PLANNED = Workshop(
     id="w1",
@@ -23,9 +33,7 @@ PLANNED = Workshop(
     place="Hospital",
     date="2026-03-02",
     mode=Mode.FORMATIVE,
-    form="f" * 64,
-    scoring="5" * 64,
-    profile=Profile("f" * 64, (Departure("S1", Doing.VOICE, "no fluid"),)),
+    forms=(FormInUse(FORM, "5" * 64, Profile(FORM, (Departure("S1", Doing.VOICE, "no fluid"),))),),
     seed="seed",
     observers=("anna", "ben"),
     seats=SEATS,
@@ -83,3 +91,107 @@ def test_e7_ids_follow_from_who_what_and_which_attempt() -> None:
     }
     assert len(ids) == 4
     assert observation_id("a", "anna") != observation_id("a", "ben")
+
+
+OTHER = FormInUse("e" * 64, "6" * 64, Profile("e" * 64))
+
+
+def test_a_plan_without_form_or_room_in_its_seats_means_the_first_form_and_room_1() -> None:
+    body = {"seat": 1, "learner": "l1", "ordinal": 1, "variant": "", "first": "anna", "second": ""}
+    drafts = [planned()[0], Draft("attempt-planned", body, "w1", "a1")]
+    seat = workshops(events(*drafts))["w1"].seats[0]
+    assert (seat.form, seat.room, seat.absent) == (FORM, 1, False)
+
+
+def test_each_seat_has_its_own_form_and_what_departs_from_it_w1() -> None:
+    third = Seat(3, "a3", "l3", 1, "", "anna", "", form=OTHER.form, room=2)
+    drafts = [
+        *planned(),
+        Draft("form-added", form_record(OTHER), "w1"),
+        Draft("form-added", form_record(OTHER), "w1"),
+        Draft("attempt-planned", seat_record(third), "w1", "a3"),
+    ]
+    found = workshops(events(*drafts))["w1"]
+    assert [one.form for one in found.forms] == [FORM, OTHER.form]
+    assert [found.form_of(seat) for seat in found.seats] == [FORM, FORM, OTHER.form]
+    assert found.profile_of(found.seats[0]).departures
+    assert found.profile_of(found.seats[2]) == OTHER.profile
+    assert found.rooms == (1, 2)
+    assert found.in_room(2) == (third,)
+
+
+def test_a_seat_with_a_form_that_was_never_added_is_doubtful() -> None:
+    stray = replace(SEATS[0], form=OTHER.form)
+    with pytest.raises(Doubtful, match="never added"):
+        PLANNED.profile_of(stray)
+    assert PLANNED.form_of(replace(stray, form="")) == FORM
+
+
+def arrange(**places: tuple[int, int]) -> Draft:
+    return Draft("seats-arranged", record({one: Spot(*to) for one, to in places.items()}), "w1")
+
+
+def absence(attempt: str, *, absent: bool) -> Draft:
+    return Draft("absence-noted", {"absent": absent}, "w1", attempt)
+
+
+def fold_on(*drafts: Draft) -> Workshop:
+    return workshops(events(*planned(), *drafts))["w1"]
+
+
+def test_seats_are_where_they_were_arranged_last_and_keep_all_else() -> None:
+    found = fold_on(arrange(a1=(1, 2), a2=(1, 1)))
+    assert found.seats == (replace(SEATS[1], number=1), replace(SEATS[0], number=2))
+    back = fold_on(arrange(a1=(1, 2), a2=(1, 1)), arrange(a1=(1, 1), a2=(1, 2)))
+    assert back == PLANNED
+
+
+def test_a_place_that_was_left_is_remembered_with_its_room() -> None:
+    found = fold_on(arrange(a1=(2, 9)))
+    assert found.vacated == ((1, 1),)
+    assert found.rooms == (1, 2)
+    assert fold_on(arrange(a1=(2, 9)), arrange(a2=(1, 1))).vacated == ((2, 1),)
+
+
+def test_an_arrangement_that_cannot_be_changes_nothing() -> None:
+    assert fold_on(arrange(a1=(1, 2))) == PLANNED
+    assert fold_on(arrange(nobody=(1, 9))) == PLANNED
+    assert fold_on(arrange(a1=(0, 0))) == PLANNED
+
+
+def test_where_two_machines_gave_one_place_away_nobody_is_lost() -> None:
+    late = [
+        Draft("attempt-planned", seat_record(replace(SEATS[0], attempt=one)), "w1", one)
+        for one in ("a8", "a9")
+    ]
+    found = fold_on(*late)
+    assert {seat.attempt: seat.number for seat in found.seats} == {
+        "a1": 1,
+        "a2": 2,
+        "a8": 3,
+        "a9": 4,
+    }
+
+
+def test_a_plan_that_is_read_twice_loses_no_seat_and_no_arrangement() -> None:
+    late = Seat(5, "a5", "l5", 1, "left", "anna", "", form=FORM)
+    change = [
+        Draft("attempt-planned", seat_record(late), "w1", "a5"),
+        arrange(a1=(2, 9)),
+    ]
+    assert workshops(events(*planned(), *change, *planned()))["w1"] == fold_on(*change)
+
+
+def test_absence_leaves_the_place_free_with_its_name_until_it_is_given_away() -> None:
+    away = fold_on(absence("a1", absent=True))
+    assert away.seats == (replace(SEATS[0], absent=True), SEATS[1])
+    assert fold_on(absence("a1", absent=True), absence("a1", absent=False)) == PLANNED
+    given = (absence("a1", absent=True), arrange(a1=(0, 0), a2=(1, 1)))
+    found = fold_on(*given)
+    assert [(seat.attempt, seat.spot) for seat in found.seats] == [
+        ("a2", Spot(1, 1)),
+        ("a1", NOWHERE),
+    ]
+    assert found.rooms == (1,)
+    back = fold_on(*given, absence("a1", absent=False))
+    assert back.seat_of("a1").spot == Spot(1, 2)

@@ -12,10 +12,11 @@ from observe.domain import gestures
 from observe.domain.form import Mode
 from observe.domain.marks import DONE, NOT_APPLICABLE, Mark
 from observe.domain.observation import Slot
+from observe.domain.profile import Departure, Doing
 from observe.domain.workshop import Workshop
 from observe.work.demo.rehearsal import RehearsalMachine
 from observe.work.logbooks import Logbook, open_logbook
-from observe.work.planning import Person, Place, Plan, plan_workshop
+from observe.work.planning import FormPlan, Person, Place, Plan, plan_workshop
 from observe.work.session import Session, open_session
 
 ANNA, BEN, CLEO = Person("o1", "Anna"), Person("o2", "Ben"), Person("o3", "Cleo")
@@ -29,6 +30,11 @@ class Bench:
     machine: RehearsalMachine
     logbook: Logbook
     workshop: Workshop
+
+    def plan(self, plan: Plan) -> Workshop:
+        """Plan another workshop, and go on with it."""
+        self.workshop = plan_workshop(self.logbook, plan)
+        return self.workshop
 
     def session(self, seat: int, observer: str) -> Session:
         return open_session(self.logbook, self.workshop, self.workshop.seats[seat - 1], observer)
@@ -83,3 +89,22 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
         form = logbook.add_form(source.read_text(encoding="utf-8"), source.name)
         workshop = plan_workshop(logbook, a_plan(form.whole_digest))
         yield Bench(path, machine, logbook, workshop)
+
+
+@pytest.fixture
+def two_forms(bench: Bench) -> Bench:
+    """The bench with a workshop of two forms in two rooms: seats 1 and 2, and seat 3 next door."""
+    source = places.forms() / "intrauterine-device-placement.toml"
+    other = bench.logbook.add_form(source.read_text(encoding="utf-8"), source.name).whole_digest
+    first = a_plan(bench.workshop.forms[0].form)
+    third = Place(Person("l3", "Ida Three"), "copper", ANNA.id, form=other, room=2)
+    voiced = Departure("IUP-07", Doing.VOICE, "The dose is named, not drawn up.")
+    plan = replace(
+        first,
+        seed="two forms",
+        places=(*first.places, third),
+        further=(FormPlan(other, (voiced,)),),
+        looks=3,
+    )
+    bench.plan(plan)
+    return bench

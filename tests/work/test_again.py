@@ -7,10 +7,12 @@ from pathlib import Path
 import pytest
 
 from observe import places
+from observe.domain.events import Draft
 from observe.domain.form import Mode
 from observe.work.again import plan_again
 from observe.work.logbooks import open_logbook
 from observe.work.planning import Person, Place, Plan, plan_workshop
+from tests.work.conftest import Bench
 
 
 @pytest.mark.parametrize("times", [1, 2])
@@ -46,3 +48,21 @@ def test_each_time_the_attempt_counts_one_up(tmp_path: Path, times: int) -> None
         assert {seat.attempt for seat in again.seats}.isdisjoint(
             seat.attempt for seat in first.seats
         )
+
+
+def test_forms_rooms_and_profiles_stay(two_forms: Bench) -> None:
+    again = plan_again(two_forms.logbook, two_forms.workshop)
+    before = two_forms.workshop
+    assert again.forms == before.forms
+    assert [(seat.learner, seat.form, seat.room, seat.ordinal) for seat in again.seats] == [
+        (seat.learner, seat.form, seat.room, highest + 1)
+        for seat, highest in zip(before.seats, (1, 1, 1), strict=True)
+    ]
+
+
+def test_an_attempt_that_was_missed_is_not_counted(two_forms: Bench) -> None:
+    attempt = two_forms.workshop.seats[2].attempt
+    missed = Draft("absence-noted", {"absent": True}, two_forms.workshop.id, attempt)
+    two_forms.logbook.append([missed])
+    workshop = two_forms.logbook.workshops()[two_forms.workshop.id]
+    assert [seat.ordinal for seat in plan_again(two_forms.logbook, workshop).seats] == [2, 2, 1]

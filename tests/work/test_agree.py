@@ -7,7 +7,14 @@ import pytest
 from observe.domain import gestures
 from observe.domain.board import Verdict
 from observe.domain.marks import DONE, INCORRECT, NOT_APPLICABLE, Mark, State
-from observe.work.agree import Agreement, StepAgreement, agreement, as_record, as_text
+from observe.work.agree import (
+    Agreement,
+    StepAgreement,
+    agreement,
+    agreements,
+    as_record,
+    as_text,
+)
 
 if TYPE_CHECKING:
     from tests.work.conftest import Bench
@@ -103,3 +110,18 @@ def test_the_record_holds_no_number_that_is_not_one(bench: "Bench") -> None:
     kappas = [step["cohen_kappa"] for step in record["steps"]]
     for kappa in kappas:
         assert (kappa["value"] is None) is (kappa["undefined"] is not None)
+
+
+def test_a4_each_form_of_a_workshop_is_pooled_by_itself(two_forms: "Bench") -> None:
+    for seat in two_forms.workshop.seats:
+        for observer in seat.observers:
+            session = two_forms.session(seat.number, observer)
+            two_forms.mark_all(session)
+            two_forms.seal(session)
+    first, second = agreements(two_forms.logbook, two_forms.workshop)
+    assert (first.planned, second.planned) == (2, 1)
+    assert (len(first.complete), len(second.complete)) == (2, 1)
+    assert of(first, "LPX-15").pairs == 2
+    assert of(second, "IUP-01").pairs == 1
+    assert (first.form.id, second.form.id) == ("LPX", "IUP")
+    assert first.title != second.title

@@ -23,8 +23,8 @@ def test_a_logbook_that_is_not_there_is_not_made_unasked(tmp_path: Path) -> None
 
 
 def test_f1_a_form_is_kept_by_its_whole_digest(bench: "Bench") -> None:
-    form = bench.logbook.form(bench.workshop.form)
-    assert form.whole_digest == bench.workshop.form
+    form = bench.logbook.form(bench.workshop.forms[0].form)
+    assert form.whole_digest == bench.workshop.forms[0].form
     source = (places.forms() / "lumbar-puncture-adult.toml").read_text(encoding="utf-8")
     assert bench.logbook.add_form(source, "again") == form
     assert len(bench.logbook.log.forms()) == 1
@@ -39,12 +39,14 @@ def test_a_form_with_faults_is_not_kept(bench: "Bench") -> None:
 def test_a_form_that_is_not_what_its_digest_says_is_doubtful(
     bench: "Bench", monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    source = bench.logbook.log.form_source(bench.workshop.form).replace("weight = 3", "weight = 2")
+    source = bench.logbook.log.form_source(bench.workshop.forms[0].form).replace(
+        "weight = 3", "weight = 2"
+    )
     bench.logbook.close()
     with open_logbook(bench.path) as again:
         monkeypatch.setattr(again.log, "form_source", lambda _: source)
         with pytest.raises(Doubtful):
-            again.form(bench.workshop.form)
+            again.form(bench.workshop.forms[0].form)
 
 
 def test_a_name_given_again_replaces_the_earlier_one(bench: "Bench") -> None:
@@ -63,3 +65,10 @@ def test_a_logbook_is_known_by_how_it_starts(bench: "Bench", tmp_path: Path) -> 
     assert not is_logbook(other)
     assert not is_logbook(tmp_path)
     assert not is_logbook(tmp_path / "absent")
+
+
+def test_a_seat_is_read_against_its_own_form_and_profile(two_forms: "Bench") -> None:
+    workshop = two_forms.workshop
+    grounds = [two_forms.logbook.ground(workshop, seat) for seat in workshop.seats]
+    assert [one.form.id for one in grounds] == ["LPX", "LPX", "IUP"]
+    assert grounds[2].profile == workshop.forms[1].profile

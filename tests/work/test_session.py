@@ -126,3 +126,12 @@ def test_a_mark_that_was_changed_behind_the_programs_back_is_not_shown(bench: "B
     tool.close()
     with open_logbook(bench.path) as again, pytest.raises(Doubtful, match="not what was written"):
         open_session(again, bench.workshop, bench.workshop.seats[0], "o1")
+
+
+def test_f1_each_attempt_is_bound_to_the_form_of_its_seat(two_forms: "Bench") -> None:
+    room = Room(two_forms.logbook, two_forms.workshop, "o1")
+    assert [one.ground.form.id for one in room.sessions] == ["LPX", "LPX", "IUP"]
+    assert [form.id for form in room.forms] == ["LPX", "IUP"]
+    opening = two_forms.logbook.observation(room.sessions[2].state.id)[0].body
+    used = two_forms.workshop.forms[1]
+    assert (opening["form"], opening["profile"]) == (used.form, used.profile.digest)

@@ -143,7 +143,7 @@ class CriticalsByName(QWidget):
     def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin, self.model = skin, model
-        self.items: tuple[Critical, ...] = model.room.form.criticals
+        self.items: tuple[Critical, ...] = model.state(self.seat).ground.form.criticals
         self.keys = [Key(skin, self) for _ in self.items]
         for key, item in zip(self.keys, self.items, strict=True):
             key.struck.connect(partial(self._record, item.id))

@@ -110,7 +110,7 @@ class Asks:
         )
 
     def _name(self, one: Occurrence, item: str) -> None:
-        kind = self.model.room.form.critical[item].kind
+        kind = self.model.state(self.seat).ground.form.critical[item].kind
         self._judging = "" if kind is CriticalKind.TALLY else one.id
         self.model.do(self.seat, gestures.name_critical, one.id, item)
 

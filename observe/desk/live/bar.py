@@ -16,7 +16,7 @@ from observe.desk.live.reading import lasting
 from observe.desk.paint import BOTTOM, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
-from observe.domain.words import counted
+from observe.domain.words import counted, listed
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 
@@ -173,9 +173,10 @@ class LiveBar(QWidget):
         """What is open and who watches; below, what is kept, or what will stand in the way."""
         room = self.model.room
         above, below = self._halves(box)
-        name = room.form.short or room.form.title
+        name = listed([form.short or form.title for form in room.forms])
+        ids = listed([form.id for form in room.forms])
         title = f"{name}, {room.workshop.mode.value} · {room.name(room.observer)}"
-        shorter = (f"{name}, {room.workshop.mode.value}", name)
+        shorter = (f"{name}, {room.workshop.mode.value}", name, ids)
         pen.text(above, title, Style(18, Weight.BOLD, least=14, down=BOTTOM), shorter=shorter)
         if self.warning:
             side = self.skin.px(18)

@@ -14,10 +14,12 @@ MOST_REASONS = 3
 
 
 def voiced_somewhere(model: LiveModel) -> bool:
-    """Whether any step of the form may be voiced today; else no place is kept for it."""
-    form, profile = model.room.form, model.room.workshop.profile
+    """Whether any step of anybody's form may be voiced today; else no place is kept for it."""
+    grounds = {id(one.ground.form): one.ground for one in model.sessions}
     return any(
-        step.voice is not Voice.NO or profile.doing(step.id) is Doing.VOICE for step in form.steps
+        step.voice is not Voice.NO or ground.profile.doing(step.id) is Doing.VOICE
+        for ground in grounds.values()
+        for step in ground.form.steps
     )
 
 

@@ -93,7 +93,7 @@ class CriticalsPane(QWidget):
             self._ask_verdict(one)
 
     def _ask_item(self, one: Occurrence) -> None:
-        items = self.model.room.form.criticals
+        items = self.model.state(self.seat).ground.form.criticals
         choices = [
             Choice(item.label, f"C{n}", partial(self._name, one, item.id), Token.CRIT)
             for n, item in enumerate(items, start=1)

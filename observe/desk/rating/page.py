@@ -74,7 +74,7 @@ class RatingPage(QWidget):
     def _make_sections(self) -> list[Section]:
         if self.state.void:
             return [self._summary_section()]
-        form = self.model.room.form
+        form = self.state.ground.form
         sections = [self._overall_section()]
         if form.dimensions:
             sections.append(self._dimensions_section())
@@ -98,7 +98,7 @@ class RatingPage(QWidget):
         return sections
 
     def _overall_section(self) -> Section:
-        overall = self.model.room.form.overall
+        overall = self.state.ground.form.overall
         points = [
             Point(
                 one.value,
@@ -126,7 +126,7 @@ class RatingPage(QWidget):
 
     def _dimensions_section(self) -> Section:
         pane = DimensionsPane(self.skin, self.model, self.seat, self)
-        count = len(self.model.room.form.dimensions)
+        count = len(self.state.ground.form.dimensions)
         return Section(
             pane.TITLE,
             pane,
@@ -136,7 +136,7 @@ class RatingPage(QWidget):
         )
 
     def _independence_section(self) -> Section:
-        points = [Point(one.level, one.label, "") for one in self.model.room.form.independence]
+        points = [Point(one.level, one.label, "") for one in self.state.ground.form.independence]
         note = "How much help the attempt needed. Optional."
         pane = ScalePane(self.skin, "Independence", note, points, self._give_independence, self)
         return Section(

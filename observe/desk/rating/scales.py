@@ -114,7 +114,7 @@ class DimensionsPane(QWidget):
     def __init__(self, skin: Skin, model: LiveModel, seat: int, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin, self.model, self.seat = skin, model, seat
-        self.dimensions: tuple[Dimension, ...] = model.room.form.dimensions
+        self.dimensions: tuple[Dimension, ...] = model.state(seat).ground.form.dimensions
         self.rows = [Row(skin, self) for _ in self.dimensions]
         for place, row in enumerate(self.rows):
             row.struck.connect(partial(self._open, place))

@@ -107,3 +107,19 @@ def test_trouble_has_room_with_what_is_safe(
     keys = [bar.keys[name] for name in KEYS if name not in bar.folded]
     assert bar.again_key.geometry().right() < min(key.x() for key in keys)
     assert {(one.text, one.width, one.height) for one in misfits} == set()
+
+
+@pytest.mark.parametrize("size", SCREENS)
+def test_both_forms_of_a_workshop_are_named_with_room(
+    make_model: Callable[..., LiveModel],
+    skin: Skin,
+    parent: QWidget,
+    misfits: list[Misfit],
+    size: str,
+) -> None:
+    width, _, dpi = SCREENS[size]
+    skin.set_screen(dpi)
+    bar = LiveBar(skin, make_model(4, other=("intrauterine-device-placement", "copper")), parent)
+    bar.resize(width, 70)
+    painted(parent, width, 70)
+    assert not misfits

@@ -44,7 +44,7 @@ def test_not_seen_says_where_it_goes_on(model: LiveModel, clock: HandClock) -> N
 
 
 def test_reasons_are_the_forms_own_or_two_that_always_fit(model: LiveModel) -> None:
-    steps = model.room.form.step
+    steps = model.state(0).ground.form.step
     assert well_words.offered_reasons(steps["LPX-17"]) == ("Pencil-point needle used",)
     assert well_words.offered_reasons(steps["LPX-01"]) == well_words.DEFAULT_REASONS
 
