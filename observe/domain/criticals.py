@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -44,6 +44,21 @@ def standings(evidence: Evidence) -> Mapping[str, CriticalStanding]:
     return {item.id: _standing(evidence, item) for item in evidence.form.criticals}
 
 
+def tally_count(item: Critical, verdicts: Iterable[Verdict], mode: Mode) -> int:
+    """How often one observer counted a tally item (rule C2).
+
+    An averted one counts where a stopping hand is fatal: in summative mode, unless
+    the form says otherwise.
+    """
+    counts = Counter(verdicts)
+    averted = counts[Verdict.AVERTED] if _is_averted_fatal(item, mode) else 0
+    return counts[Verdict.COUNTED] + counts[Verdict.FATAL] + averted
+
+
+def _is_averted_fatal(item: Critical, mode: Mode) -> bool:
+    return mode is Mode.SUMMATIVE and item.averted_is_fatal
+
+
 def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
     verdicts = Counter(evidence.verdicts.get(item.id, ()))
     unseen = tuple(
@@ -51,15 +66,14 @@ def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
         for step in evidence.steps
         if step.id in item.watch and evidence.marks[step.id].state is State.NOT_SEEN
     )
-    averted_is_fatal = evidence.mode is Mode.SUMMATIVE and item.averted_is_fatal
-    fatal = verdicts[Verdict.FATAL] + (verdicts[Verdict.AVERTED] if averted_is_fatal else 0)
     watched = not unseen or item.id in evidence.attested
     if item.kind is CriticalKind.TALLY:
-        count = verdicts[Verdict.COUNTED] + fatal
+        count = tally_count(item, verdicts.elements(), evidence.mode)
         is_fatal = count >= item.tally
     else:
         count = verdicts.total() - verdicts[Verdict.WITHDRAWN]
-        is_fatal = fatal > 0
+        averted = verdicts[Verdict.AVERTED] and _is_averted_fatal(item, evidence.mode)
+        is_fatal = bool(verdicts[Verdict.FATAL] or averted)
     finding = _finding(verdicts, is_fatal=is_fatal, watched=watched)
     in_play = any(step.id in item.watch for step in evidence.steps)
     if finding is Finding.CLEAR and not in_play and item.id not in evidence.attested:

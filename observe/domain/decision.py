@@ -9,12 +9,15 @@ from fractions import Fraction
 
 from observe.domain.criticals import CriticalStanding, Finding, standings
 from observe.domain.form import Mode, RuleKind, Step
-from observe.domain.marks import Mark, State, credit
+from observe.domain.marks import Mark, State
 from observe.domain.printing import against, clock, percent
 from observe.domain.scoring import Evidence, Score, Share, score
 
-ENGINE = "1"
-"""Version of the decision function; every decision is pinned to it (rule D5)."""
+ENGINE = "2"
+"""Version of the decision functions; every decision is pinned to it (rule D5).
+
+From 2 on the evidence of two observers is pooled where one of them is undecided.
+"""
 
 
 class Standing(StrEnum):
@@ -163,10 +166,11 @@ def _essential_line(evidence: Evidence) -> Line:
     most = evidence.form.rule.essential_prompt
     asked = essentials(evidence)
     unseen = [step for step in asked if evidence.marks[step.id].state is State.NOT_SEEN]
+    split = [step for step in asked if step.id in evidence.pool.split]
     failed = [
         step
         for step in asked
-        if step not in unseen and not essential_met(evidence.marks[step.id], most)
+        if step not in (*unseen, *split) and not essential_met(evidence.marks[step.id], most)
     ]
     title = "Essential steps"
     if not asked:
@@ -179,14 +183,11 @@ def _essential_line(evidence: Evidence) -> Line:
             f"Not done, or with too much help: {_step_labels(failed)}.",
             tuple(step.id for step in failed),
         )
-    if unseen:
-        return Line(
-            "essential",
-            title,
-            Standing.OPEN,
-            f"Not seen: {_step_labels(unseen)}.",
-            tuple(step.id for step in unseen),
-        )
+    if unseen or split:
+        said = [f"Not seen: {_step_labels(unseen)}."] if unseen else []
+        said += [f"Seen differently by two observers: {_step_labels(split)}."] if split else []
+        waiting = tuple(step.id for step in asked if step in (*unseen, *split))
+        return Line("essential", title, Standing.OPEN, " ".join(said), waiting)
     return Line("essential", title, Standing.MET, f"All {len(asked)} done.")
 
 
@@ -277,15 +278,12 @@ def _short_of_full(evidence: Evidence, domain: str) -> tuple[str, ...]:
         for step in evidence.steps
         if step.domain == domain
         and step.scored
-        and (
-            evidence.marks[step.id].state is State.NOT_SEEN
-            or _is_short(evidence, evidence.marks[step.id])
-        )
+        and (evidence.marks[step.id].state is State.NOT_SEEN or _is_short(evidence, step))
     )
 
 
-def _is_short(evidence: Evidence, mark: Mark) -> bool:
-    return mark.state.is_outcome and credit(mark, evidence.form.credit) < 1
+def _is_short(evidence: Evidence, step: Step) -> bool:
+    return evidence.marks[step.id].state.is_outcome and evidence.credit(step.id) < 1
 
 
 def minima_in_play(evidence: Evidence) -> dict[str, Fraction]:
@@ -313,21 +311,33 @@ def _k_of_n_line(evidence: Evidence, scored: Score) -> Line:
 
 
 def _overall_line(evidence: Evidence, least: int) -> Line:
-    title = evidence.form.overall.label
-    if evidence.overall is None:
+    title, grades = evidence.form.overall.label, sorted(evidence.grades)
+    if not grades:
         return Line("overall", title, Standing.OPEN, f"Not given yet; at least {least} needed.")
-    standing = Standing.MET if evidence.overall >= least else Standing.FAILED
-    sentence = f"{evidence.overall}, at least {least} needed."
+    standing = _side({grade >= least for grade in grades})
+    sentence = f"{_both(str(grade) for grade in grades)}, at least {least} needed."
     return Line("overall", title, standing, sentence)
+
+
+def _side(within: set[bool]) -> Standing:
+    """Met if all are within a line, failed if none is, open where observers differ."""
+    if len(within) > 1:
+        return Standing.OPEN
+    return Standing.MET if True in within else Standing.FAILED
+
+
+def _both(words: Iterable[str]) -> str:
+    return " and ".join(words)
 
 
 def _time_line(evidence: Evidence, limit_s: int) -> Line:
     title = "Time"
     allowed = clock(limit_s * 1_000_000_000)
-    if evidence.elapsed_s is None:
+    read = sorted(evidence.seconds)
+    if not read:
         return Line("time", title, Standing.OPEN, f"No clock ran; the limit is {allowed}.")
-    standing = Standing.MET if evidence.elapsed_s <= limit_s else Standing.FAILED
-    taken = clock(evidence.elapsed_s * 1_000_000_000)
+    standing = _side({seconds <= limit_s for seconds in read})
+    taken = _both(clock(seconds * 1_000_000_000) for seconds in read)
     return Line("time", title, standing, f"{taken}, limit {allowed}.")
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from observe.domain.board import Verdict
@@ -27,13 +27,38 @@ class Cut:
 
 
 @dataclass(frozen=True)
+class Pool:
+    """What several observers saw of one attempt that a single mark cannot hold (rule T1).
+
+    credits: step id to the mean credit, where they saw it differently. split:
+    essential steps that one saw met and another did not. grades, seconds: overall
+    grades and clocks of more than one observer, where they differ.
+    """
+
+    credits: Mapping[str, Fraction] = field(default_factory=dict)
+    split: frozenset[str] = frozenset()
+    grades: frozenset[int] = frozenset()
+    seconds: frozenset[int] = frozenset()
+
+    def without(self, steps: Iterable[str]) -> Pool:
+        """The same, had nobody seen these steps."""
+        gone = set(steps)
+        kept = {id: share for id, share in self.credits.items() if id not in gone}
+        return replace(self, credits=kept, split=self.split - gone)
+
+
+NOTHING_POOLED = Pool()
+
+
+@dataclass(frozen=True)
 class Evidence:
-    """All that a decision rests on; observations become evidence, and so will pooled ones.
+    """All that a decision rests on: of one observation, or of several pooled.
 
     steps: those in play, in order. left_out: domains that the profile leaves
     nothing of. marks: step id to mark, for every step in play. verdicts: critical
     item to the verdicts of its occurrences. elapsed_s: None if no clock ran. newer:
     how many events cannot be read here. void: whether it counts at all (rule M6).
+    pool: where observers differ; empty for one observation.
     """
 
     form: Form
@@ -48,10 +73,31 @@ class Evidence:
     newer: int = 0
     left_out: frozenset[str] = frozenset()
     void: bool = False
+    pool: Pool = NOTHING_POOLED
 
     def with_marks(self, changed: Mapping[str, Mark]) -> Evidence:
         """The same evidence had other marks been set."""
-        return replace(self, marks={**self.marks, **changed})
+        return replace(self, marks={**self.marks, **changed}, pool=self.pool.without(changed))
+
+    def credit(self, step: str) -> Fraction:
+        """The share of its weight that a step with an outcome earns, within [0, 1].
+
+        Raises ValueError for a step without an outcome.
+        """
+        mean = self.pool.credits.get(step)
+        return credit(self.marks[step], self.form.credit) if mean is None else mean
+
+    @property
+    def grades(self) -> frozenset[int]:
+        """The overall grades given; more than one where observers differ."""
+        given = frozenset() if self.overall is None else frozenset({self.overall})
+        return self.pool.grades or given
+
+    @property
+    def seconds(self) -> frozenset[int]:
+        """The time taken, in whole seconds; more than one where clocks differ."""
+        read = frozenset() if self.elapsed_s is None else frozenset({self.elapsed_s})
+        return self.pool.seconds or read
 
 
 def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
@@ -152,7 +198,7 @@ def _share(evidence: Evidence, steps: Iterable[Step]) -> Share:
     for step in steps:
         mark = evidence.marks[step.id]
         if mark.state.is_outcome:
-            earned += step.weight * credit(mark, evidence.form.credit)
+            earned += step.weight * evidence.credit(step.id)
             seen += step.weight
         if mark.state.is_outcome or mark.state is State.NOT_SEEN:
             applicable += step.weight

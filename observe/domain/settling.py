@@ -76,11 +76,11 @@ class _Task:
     def _out_of_reach(self) -> bool:
         """Whether a line is open for another reason than steps that were not seen."""
         evidence, rule = self.evidence, self.evidence.form.rule
-        overall = rule.overall_minimum is not None and evidence.overall is None
-        timed = rule.time_limit_s is not None and evidence.elapsed_s is None
+        waiting = {line.id for line in self.decision.lines if line.standing is Standing.OPEN}
+        split = evidence.pool.split & {step.id for step in essentials(evidence)}
         return (
-            overall
-            or timed
+            not waiting.isdisjoint({"overall", "time"})
+            or bool(split)
             or evidence.newer > 0
             or self.score.not_applicable_share > rule.not_applicable_allowance
             or (evidence.mode is Mode.SUMMATIVE and evidence.cut.is_provisional)

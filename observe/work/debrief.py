@@ -14,7 +14,7 @@ from observe.domain.marks import record
 from observe.domain.observation import Amendment, Observation, fold
 from observe.domain.pairing import Pairing
 from observe.domain.printing import percent, points
-from observe.domain.scoring import Evidence, Share, evidence
+from observe.domain.scoring import NOTHING_POOLED, Evidence, Share, evidence
 from observe.domain.settling import Settling, settling
 from observe.domain.troubles import Refused
 from observe.domain.words import listed
@@ -24,15 +24,18 @@ from observe.work.logbooks import Logbook
 
 @dataclass(frozen=True)
 class Reveal:
-    """What one sealed observation comes to.
+    """What sealed observations come to: one, the parts of a watch handed on, or two pooled.
 
-    settling: the two fewest lists, for an undecided attempt only.
+    observation: the one whose grades and words stand. settling: the two fewest
+    lists, for an undecided attempt only. parts: all that the evidence rests on, in
+    turn.
     """
 
     observation: Observation
     evidence: Evidence
     decision: Decision
     settling: Settling | None
+    parts: tuple[Observation, ...]
 
     @property
     def sentence(self) -> str:
@@ -62,7 +65,7 @@ def reveal(observation: Observation) -> Reveal:
         )
     shown = evidence(observation)
     decision = decide(shown)
-    return Reveal(observation, shown, decision, settling(shown, decision))
+    return Reveal(observation, shown, decision, settling(shown, decision), (observation,))
 
 
 def summed_up(decision: Decision) -> str:
@@ -104,8 +107,9 @@ def sealed_observations(
 class AttemptResult:
     """Where an attempt stands.
 
-    reveals: one for each observer, once all of them have sealed. outcome: None
-    while anyone is not done, in practice mode, and for a void attempt.
+    reveals: one for each observer, once all of them have sealed. together: both
+    observers' pooled evidence, where it was needed (rule T1). outcome: None while
+    anyone is not done, in practice mode, and for a void attempt.
     """
 
     seat: Seat
@@ -113,6 +117,12 @@ class AttemptResult:
     pairing: Pairing | None
     outcome: Outcome | None
     sentence: str
+    together: Reveal | None = None
+
+    @property
+    def deciding(self) -> Reveal | None:
+        """What the outcome rests on: the pooled evidence, else the first observer's."""
+        return self.together or next(iter(self.reveals), None)
 
     @property
     def is_void(self) -> bool:
@@ -130,8 +140,18 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
     if len(reveals) == 1:
         only = reveals[0]
         return AttemptResult(seat, reveals, None, only.decision.outcome, only.sentence)
-    joint = pairing.pair(reveals[0].decision, reveals[1].decision)
-    return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence)
+    joint = pairing.pair(reveals[0].evidence, reveals[1].evidence)
+    together = _pooled(reveals, joint)
+    return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence, together)
+
+
+def _pooled(reveals: tuple[Reveal, ...], joint: Pairing) -> Reveal | None:
+    """Both observers' evidence as one, where the pairing put it together."""
+    if joint.evidence is None or joint.decision is None:
+        return None
+    parts = tuple(part for one in reveals for part in one.parts)
+    lists = settling(joint.evidence, joint.decision)
+    return Reveal(reveals[0].observation, joint.evidence, joint.decision, lists, parts)
 
 
 def result_digest(result: AttemptResult) -> str:
@@ -170,7 +190,7 @@ def standing_signature(logbook: Logbook, result: AttemptResult) -> Event | None:
 def trace_record(shown: Reveal) -> dict[str, Any]:
     """The trace of a decision for programs; every number exact ("n/d" where not whole)."""
     evidence, decision = shown.evidence, shown.decision
-    return {
+    kept = {
         "engine": decision.engine,
         "form": evidence.form.whole_digest,
         "scoring": evidence.form.scoring_digest,
@@ -188,7 +208,7 @@ def trace_record(shown: Reveal) -> dict[str, Any]:
             "steps": list(decision.score.not_applicable),
             "share": exact(decision.score.not_applicable_share),
         },
-        "steps": {id: record(mark) for id, mark in shown.observation.marks.items()},
+        "steps": {id: record(mark) for id, mark in evidence.marks.items()},
         "criticals": {one.item.id: one.finding.value for one in decision.criticals},
         "unwatched": list(decision.unwatched),
         "overall": evidence.overall,
@@ -209,6 +229,18 @@ def trace_record(shown: Reveal) -> dict[str, Any]:
             "to_pass": _listed(shown.settling.to_pass),
             "to_remediate": _listed(shown.settling.to_remediate),
         },
+    }
+    return kept if evidence.pool == NOTHING_POOLED else {**kept, "pool": _pool_record(evidence)}
+
+
+def _pool_record(evidence: Evidence) -> dict[str, Any]:
+    """Where observers differ, exact: what one mark for a step cannot say."""
+    pool = evidence.pool
+    return {
+        "credits": {id: exact(share) for id, share in sorted(pool.credits.items())},
+        "split": sorted(pool.split),
+        "grades": sorted(pool.grades),
+        "seconds": sorted(pool.seconds),
     }
 
 

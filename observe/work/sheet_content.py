@@ -19,6 +19,7 @@ from observe.domain.workshop import Workshop
 from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook
 from observe.sheets import content as sheet
+from observe.work import watching
 from observe.work.debrief import AttemptResult, Reveal
 from observe.work.logbooks import Logbook
 
@@ -52,14 +53,18 @@ _SIGN = {
 
 
 class Composer:
-    """One attempt on its way to the sheet, as its first observer recorded it."""
+    """One attempt on its way to the sheet: what decided it, in its first observer's words.
+
+    Where the evidence of two observers was pooled, marks and numbers are those of
+    both together. result: of an attempt that all its observers have sealed.
+    """
 
     def __init__(self, logbook: Logbook, workshop: Workshop, result: AttemptResult) -> None:
         self.logbook = logbook
         self.workshop = workshop
         self.result = result
         self.seat = result.seat
-        self.shown = result.reveals[0]
+        self.shown = result.together or result.reveals[0]
         self.state = self.shown.observation
         self.form = self.shown.evidence.form
         self.names = logbook.names()
@@ -85,7 +90,9 @@ class Composer:
             advice=self._advice(),
             settling=self._settling(),
             deviations=tuple(self._deviations()),
-            amendments=tuple(self._amendment(note) for note in self.state.amendments),
+            amendments=tuple(
+                self._amendment(note) for part in self.shown.parts for note in part.amendments
+            ),
             cautions=self.form.cautions,
             disagree=DISAGREE,
             origin=self._origin(events_digest),
@@ -161,8 +168,7 @@ class Composer:
         ]
         pairing = self.result.pairing
         if pairing is not None:
-            agreed = pairing.outcome is self.shown.decision.outcome
-            look = LineLook.MET if agreed else LineLook.OPEN
+            look = LineLook.MET if pairing.is_settled else LineLook.OPEN
             lines.append(sheet.RuleLine(look, "Two observers", pairing.sentence))
         return () if self.result.is_void else tuple(lines)
 
@@ -238,12 +244,15 @@ class Composer:
             yield sheet.PhaseNotes(labels[phase], tuple(self._step(step) for step in steps))
 
     def _step(self, step: Step) -> sheet.StepNote:
-        mark = self.state.mark(step.id)
-        placed = self.state.board.placed.get(step.id, ())
-        reason = self.state.reasons.get(step.id, "")
-        note = self.logbook.log.text(reason, "reason") or "" if reason else ""
-        if step.id in self.state.board.claims:
-            note = "seen out of order" if not note else f"{note}; seen out of order"
+        mark = self._mark(step)
+        state = watching.who_saw(self.shown.parts, step.id) or self.state
+        placed = state.board.placed.get(step.id, ())
+        reason = state.reasons.get(step.id, "")
+        notes = [self.logbook.log.text(reason, "reason") or ""] if reason else []
+        if step.id in state.board.claims:
+            notes.append("seen out of order")
+        notes.append(watching.difference(self.shown.parts, step.id, self.names))
+        note = "; ".join(one for one in notes if one)
         return sheet.StepNote(
             number=self.numbers[step.id],
             label=step.label,
@@ -255,6 +264,9 @@ class Composer:
             weight=step.weight,
             note=note,
         )
+
+    def _mark(self, step: Step) -> Mark:
+        return self.shown.evidence.marks[step.id]
 
     def _overall(self) -> sheet.GradeNote:
         overall = self.form.overall
@@ -304,20 +316,20 @@ class Composer:
             if line.standing is Standing.FAILED
             for step in line.steps
         }
-        short = [step for step in self.state.steps if _fell_short(self.state.mark(step.id))]
+        short = [step for step in self.state.steps if _fell_short(self._mark(step))]
         short.sort(
             key=lambda step: (
                 step.id not in failing,
-                self.state.mark(step.id).state is State.DONE,
+                self._mark(step).state is State.DONE,
                 -step.weight,
-                -self.state.mark(step.id).prompt,
+                -self._mark(step).prompt,
             )
         )
         for step in short[:MOST_TO_WORK_ON]:
             yield sheet.WorkOn(
                 number=self.numbers[step.id],
                 label=step.label,
-                look=mark_look(self.state.mark(step.id)),
+                look=mark_look(self._mark(step)),
                 good=step.done,
                 errors=step.errors,
             )

@@ -1,5 +1,6 @@
 """Random small forms and evidence for properties."""
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -176,3 +177,21 @@ def evidences(
     }
     marks = {step.id: draw(_mark_for(step, little_seen=little_seen)) for step in form.steps}
     return seen(form, marks, **more)
+
+
+@st.composite
+def same_attempt(
+    draw: st.DrawFn, *, most: int = 6, little_seen: bool = False
+) -> tuple[Evidence, Evidence]:
+    """Evidence of two observers on one attempt: one form, mode and cut, own marks and verdicts."""
+    first = draw(evidences(most=most, little_seen=little_seen))
+    marks = {step.id: draw(_mark_for(step, little_seen=little_seen)) for step in first.steps}
+    verdicts = {
+        item.id: tuple(draw(st.lists(st.sampled_from(verdicts_for(item)), max_size=2)))
+        for item in first.form.criticals
+        if draw(st.booleans())
+    }
+    more = draw(st.sampled_from([(None, None), (2, 60), (3, 60), (3, 61)]))
+    attested = draw(st.sampled_from([frozenset(), frozenset({"X"})]))
+    second = replace(first, marks=marks, verdicts=verdicts, attested=attested)
+    return first, replace(second, overall=more[0], elapsed_s=more[1])

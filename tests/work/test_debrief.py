@@ -84,6 +84,43 @@ def test_t1_a_contested_critical_item_leaves_the_attempt_undecided(bench: "Bench
     assert result.pairing.joint is Joint.CONTESTED
 
 
+def test_t1_what_both_saw_together_decides_where_neither_could_alone(bench: "Bench") -> None:
+    seat = bench.workshop.seats[0]
+    first, second = bench.session(1, seat.first), bench.session(1, seat.second)
+    ids = [step.id for step in first.state.steps]
+    for session, mine in ((first, ids[:15]), (second, ids[12:])):
+        for step in mine:
+            session.do(gestures.mark, step, DONE)
+        bench.seal(session)
+    result = attempt_result(bench.logbook, bench.workshop, seat)
+    assert [one.decision.outcome for one in result.reveals] == [Outcome.UNDECIDED] * 2
+    assert result.outcome is Outcome.PASS
+    assert result.pairing is not None
+    assert result.pairing.joint is Joint.POOLED
+    assert result.together is not None
+    assert result.deciding is result.together
+    record = result.together.as_record()
+    assert record["outcome"] == "pass"
+    assert record["score"]["seen"] == record["score"]["applicable"]
+    event = sign_decision(bench.logbook, bench.workshop, result, by=seat.first)
+    assert event.body["outcome"] == "pass"
+
+
+def test_t1_where_two_saw_a_step_differently_the_trace_keeps_the_mean(bench: "Bench") -> None:
+    seat = bench.workshop.seats[0]
+    first, second = bench.session(1, seat.first), bench.session(1, seat.second)
+    ids = [step.id for step in first.state.steps]
+    bench.mark_all(first)
+    for step in ids[:4]:
+        second.do(gestures.mark, step, Mark(State.DONE, 2) if step == ids[2] else DONE)
+    for session in (first, second):
+        bench.seal(session)
+    result = attempt_result(bench.logbook, bench.workshop, seat)
+    assert result.together is not None
+    assert result.together.as_record()["pool"]["credits"] == {ids[2]: "3/4"}
+    assert "pool" not in result.reveals[0].as_record()
+
+
 def test_m6_a_void_attempt_has_no_decision_to_sign(bench: "Bench") -> None:
     session = bench.session(1, "o1")
     session.do(gestures.mark, "LPX-01", DONE)

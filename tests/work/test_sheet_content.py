@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain import gestures
 from observe.domain.board import Verdict
-from observe.domain.marks import INCORRECT, NOT_APPLICABLE, NOT_DONE, Mark, State
+from observe.domain.marks import DONE, INCORRECT, NOT_APPLICABLE, NOT_DONE, Mark, State
 from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook
 from observe.sheets.content import Revision, SheetContent, Signer
@@ -109,3 +109,23 @@ def test_every_mark_has_its_picture() -> None:
 def test_numbers_follow_the_variant_that_was_done(bench: "Bench") -> None:
     seal_both(bench, 2)
     assert [one.number for one in composed(bench, 2).steps] == list(range(1, 31))
+
+
+def test_t1_the_sheet_of_pooled_evidence_shows_what_both_saw(bench: "Bench") -> None:
+    seat = bench.workshop.seats[0]
+    first, second = bench.session(1, seat.first), bench.session(1, seat.second)
+    ids = [step.id for step in first.state.steps]
+    for step in ids[:15]:
+        first.do(gestures.mark, step, DONE)
+    for step in ids[12:]:
+        second.do(gestures.mark, step, Mark(State.DONE, 1) if step == ids[12] else DONE)
+    for session in (first, second):
+        bench.seal(session)
+    content = composed(bench, 1)
+    assert content.decision.word == "Pass so far"
+    assert content.scored is not None
+    assert content.scored.coverage == 1
+    assert content.lines[-1].look is LineLook.MET
+    notes = {step.number: step.note for step in content.steps if step.note}
+    names = bench.logbook.names()
+    assert notes == {13: f"{names[seat.first]}: done; {names[seat.second]}: done, prompt 1 (asked)"}

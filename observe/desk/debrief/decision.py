@@ -147,7 +147,8 @@ class DecisionPanel(QWidget):
             head.setLeft(x + side + px(12))
         pen.text(head, shown.word, Style(sizes.decision, Weight.BLACK, least=18, down=MIDDLE))
         below = QRectF(x, px(60), wide, self.sign_key.y() - px(64))
-        unwatched = len(shown.mine.decision.unwatched) if shown.mine and not shown.is_void else 0
+        basis = None if shown.mine is None or shown.is_void else shown.basis
+        unwatched = len(basis.decision.unwatched) if basis else 0
         more = f" Not watched: {counted(unwatched, 'critical item')}." if unwatched else ""
         said = f"{shown.sentence}{more}" + (f" {self.told}" if self.told else "")
         style = Style(17, least=12, leading=LINE_HEIGHT_READING)

@@ -155,8 +155,8 @@ class DebriefPage(QWidget):
         self.story.setVisible(found.mine is not None)
         self._lay_out()
         if found.mine is not None:
-            self.score.show_score(found.mine)
-            self.domains.show_domains(found.mine)
+            self.score.show_score(found.basis or found.mine)
+            self.domains.show_domains(found.basis or found.mine)
             line = next((one for one in self.decision.lines if one.id == self._opened), None)
             if line is None:
                 self.story.show_time(found.mine)

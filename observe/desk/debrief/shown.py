@@ -49,6 +49,11 @@ class Shown:
     signed: str
 
     @property
+    def basis(self) -> Reveal | None:
+        """What the decision shown rests on: both observers' evidence, or one's own."""
+        return self.result.together or self.mine
+
+    @property
     def is_void(self) -> bool:
         return self.look is DecisionLook.VOID
 
@@ -108,13 +113,12 @@ def lines_shown(found: Shown) -> tuple[Line, ...]:
 
     None for a void attempt, or before the seal.
     """
-    if found.mine is None or found.is_void:
+    if found.mine is None or found.basis is None or found.is_void:
         return ()
-    lines, pairing = rule_lines(found.mine), found.result.pairing
+    lines, pairing = rule_lines(found.basis), found.result.pairing
     if pairing is None:
         return lines
-    agreed = pairing.outcome is found.mine.decision.outcome
-    standing = Standing.MET if agreed else Standing.OPEN
+    standing = Standing.MET if pairing.is_settled else Standing.OPEN
     return (*lines, Line("observers", "Two observers", standing, pairing.sentence))
 
 

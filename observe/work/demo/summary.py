@@ -41,6 +41,7 @@ def _seat(names: Mapping[str, str], result: AttemptResult, sheet: str) -> dict[s
         "sentence": result.sentence,
         "sheet": sheet,
         "observations": [one.as_record() for one in result.reveals],
+        "together": None if result.together is None else result.together.as_record(),
     }
 
 
@@ -72,7 +73,8 @@ def _seat_lines(names: Mapping[str, str], result: AttemptResult) -> list[str]:
         f"{result.seat.number}  {names[result.seat.learner]:24}{outcome:12}{_score(result)}",
         f"   {result.sentence}",
     ]
-    settling = result.reveals[0].settling
+    deciding = result.deciding
+    settling = deciding.settling if deciding else None
     if settling is not None:
         lines.append(f"   {_steps('To pass, seen done', result, settling.to_pass)}")
         lines.append(f"   {_steps('To remediate, seen not done', result, settling.to_remediate)}")
@@ -82,7 +84,7 @@ def _seat_lines(names: Mapping[str, str], result: AttemptResult) -> list[str]:
 def _score(result: AttemptResult) -> str:
     if result.is_void:
         return ""
-    shown = result.reveals[0]
+    shown = result.together or result.reveals[0]
     whole = shown.decision.score.whole
     score = "no score" if whole.value is None else f"{percent(whole.value)} %"
     spoken = [
