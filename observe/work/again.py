@@ -21,7 +21,7 @@ def plan_again(logbook: Logbook, workshop: Workshop) -> Workshop:
     """
     names = logbook.names()
     today = datetime.fromisoformat(logbook.machine.stamp().at).astimezone()
-    attempts = _attempts_so_far(logbook)
+    attempts = attempts_so_far(logbook)
     first, *further = workshop.forms
     return plan_workshop(
         logbook,
@@ -62,7 +62,7 @@ def _rooms(workshop: Workshop) -> Iterator[tuple[Seat, int]]:
         yield seat, room
 
 
-def _attempts_so_far(logbook: Logbook) -> dict[tuple[str, str], int]:
+def attempts_so_far(logbook: Logbook) -> dict[tuple[str, str], int]:
     """The highest ordinal planned for each learner with each form, absences left out."""
     highest: dict[tuple[str, str], int] = {}
     for workshop in logbook.workshops().values():

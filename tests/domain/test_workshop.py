@@ -1,6 +1,8 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from observe.domain.arrangement import NOWHERE, Spot, record
 from observe.domain.events import FIRST, Draft, Event, Stamp, sealed_event
@@ -195,3 +197,40 @@ def test_absence_leaves_the_place_free_with_its_name_until_it_is_given_away() ->
     assert found.rooms == (1,)
     back = fold_on(*given, absence("a1", absent=False))
     assert back.seat_of("a1").spot == Spot(1, 2)
+
+
+numbers = st.integers(-1, 15)
+changes = st.lists(
+    st.one_of(
+        st.dictionaries(
+            st.sampled_from(["a1", "a2", "a7", "a8"]),
+            st.tuples(st.integers(0, 3), numbers),
+            min_size=1,
+        ).map(lambda places: arrange(**places)),
+        st.tuples(st.sampled_from(["a1", "a2", "a7"]), st.booleans()).map(
+            lambda drawn: absence(drawn[0], absent=drawn[1])
+        ),
+        st.tuples(st.integers(7, 40), st.integers(1, 2), st.integers(1, 15)).map(
+            lambda drawn: Draft(
+                "attempt-planned",
+                seat_record(replace(SEATS[0], room=drawn[1], number=drawn[2])),
+                "w1",
+                f"a{drawn[0]}",
+            )
+        ),
+    ),
+    max_size=30,
+)
+
+
+@given(changes)
+def test_whatever_events_say_nobody_is_lost_and_no_two_share_a_seat(drafts: list[Draft]) -> None:
+    found = fold_on(*drafts)
+    planned_on_the_day = {one.attempt for one in drafts if one.kind == "attempt-planned"}
+    assert sorted(found.spots) == sorted({"a1", "a2"} | planned_on_the_day)
+    here = [seat for seat in found.seats if seat.spot != NOWHERE]
+    assert len({seat.number for seat in here}) == len(here)
+    assert all(len(found.in_room(room)) <= 12 for room in (1, 2))
+    assert set(found.rooms) <= {1, 2}
+    if len(found.seats) <= 24:
+        assert all(seat.absent for seat in found.seats if seat.spot == NOWHERE)
