@@ -205,6 +205,26 @@ def _more(side: float) -> Shapes:
     return tuple(Rect(side * x, side * 0.4, z, z, Token.INK) for x in (0.06, 0.4, 0.74))
 
 
+def _wipe(side: float) -> Shapes:
+    """A path to and fro over a surface."""
+    s = side * 0.12
+    path = tuple((side * x, side * y) for y, x in ((0.2, 0.1), (0.2, 0.9), (0.5, 0.1), (0.5, 0.9)))
+    return (band(path, s, Token.INK), Rect(side * 0.1, side * 0.8, side * 0.8, s, Token.INK))
+
+
+def _switch(side: float) -> Shapes:
+    """Two ways past each other."""
+    s = side * 0.12
+    there = ((side * 0.64, side * 0.12), (side * 0.86, side * 0.32), (side * 0.64, side * 0.52))
+    back = ((side * 0.36, side * 0.48), (side * 0.14, side * 0.68), (side * 0.36, side * 0.88))
+    return (
+        Rect(side * 0.14, side * 0.32 - s / 2, side * 0.7, s, Token.INK),
+        band(there, s, Token.INK),
+        Rect(side * 0.16, side * 0.68 - s / 2, side * 0.7, s, Token.INK),
+        band(back, s, Token.INK),
+    )
+
+
 _DEEDS: Mapping[str, Callable[[float], Shapes]] = MappingProxyType(
     {
         "take back": _take_back,
@@ -222,5 +242,7 @@ _DEEDS: Mapping[str, Callable[[float], Shapes]] = MappingProxyType(
         "shield": _shield,
         "room": _room,
         "more": _more,
+        "wipe": _wipe,
+        "switch": _switch,
     }
 )

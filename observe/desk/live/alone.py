@@ -12,6 +12,7 @@ from observe.desk.keys import Face, Key, Row
 from observe.desk.live import reading
 from observe.desk.live.layout import Box, split_grid
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import COVERED, heed, is_up
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain import gestures
@@ -43,6 +44,7 @@ class StepsList(QWidget):
         self.list.setAutoFillBackground(False)
         self.rows: list[Row] = []
         self._at = ""
+        heed(model, self.refresh)
         self.setAccessibleName("All steps")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -79,11 +81,14 @@ class StepsList(QWidget):
 
     def _face(self, row: Row, state: Observation, step: Step, *, passed: bool) -> None:
         here = state.board.at == step.id
-        look = MarkLook.NOW if here else reading.step_look(state, step, passed=passed)
+        covered = is_up(self.model)
+        seen = MarkLook.AHEAD if covered else reading.step_look(state, step, passed=passed)
+        look = MarkLook.NOW if here else seen
         phases = {one.id: one.label for one in state.ground.form.phases}
         ahead = look is MarkLook.AHEAD
-        said = "now" if here else "ahead" if ahead else mark_words(state.mark(step.id))
-        placed = state.board.placed.get(step.id)
+        there = COVERED if covered else "ahead"
+        said = "now" if here else there if ahead else mark_words(state.mark(step.id))
+        placed = () if covered else state.board.placed.get(step.id)
         time = clock(placed[-1].observed_ns) if placed else ""
         number = state.numbers[step.id]
         content = (look, number, step.label, f"{phases[step.phase]} · {said}", time)
@@ -147,6 +152,7 @@ class CriticalsByName(QWidget):
         self.keys = [Key(skin, self) for _ in self.items]
         for key, item in zip(self.keys, self.items, strict=True):
             key.struck.connect(partial(self._record, item.id))
+        heed(model, self.refresh)
         self.setAccessibleName("Critical items")
 
     def _record(self, item: str) -> None:
@@ -165,7 +171,7 @@ class CriticalsByName(QWidget):
     def refresh(self) -> None:
         """Show what was recorded of each item."""
         state = self.model.state(self.seat)
-        found = reading.recorded(state)
+        found = () if is_up(self.model) else reading.recorded(state)
         can = self.model.can_mark(self.seat)
         for key, item in zip(self.keys, self.items, strict=True):
             mine = [one for one in found if one.item == item.id]

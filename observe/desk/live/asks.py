@@ -8,6 +8,7 @@ from functools import partial
 from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
 from observe.desk.live.panels import AskPanel, Choice
+from observe.desk.live.shield import is_up
 from observe.domain import gestures
 from observe.domain.board import Occurrence, Verdict
 from observe.domain.form import CriticalKind
@@ -79,6 +80,8 @@ class Asks:
         if self._ending:
             self._ask_ending()
             return True
+        if is_up(self.model):
+            return False  # what is asked says what was marked
         open_ones = [one for one in reading.unnamed(state) if one.id not in self._later]
         if open_ones:
             self._ask_name(state, open_ones[-1])

@@ -7,8 +7,9 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Key, word_face
-from observe.desk.live.model import LiveModel
+from observe.desk.live.model import Away, LiveModel
 from observe.desk.live.reading import NS, ago
+from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import MIDDLE, Pen, Style
 from observe.desk.theme import Skin
 from observe.look.tokens import Token, Weight
@@ -29,6 +30,7 @@ class AwayNote(QWidget):
         self.nothing_key = Key(skin, self, word_face("Nothing seen since"))
         self.go_key.struck.connect(self._go)
         self.nothing_key.struck.connect(model.nothing_seen)
+        heed(model, self.refresh)
         self.hide()
 
     def _go(self) -> None:
@@ -64,16 +66,23 @@ class AwayNote(QWidget):
         away = self.model.away
         if away is None:
             return ""
-        lasts = [f"seat {self.model.number(one.seat)}, {one.words}" for one in away.lasts]
+        lasts = self._lasts(away)
         ran = any(session.state.clock.is_running for session in self.model.sessions)
         return f"Last: {'; '.join(lasts)}.{RAN_ON if ran else ''}"
+
+    def _lasts(self, away: Away) -> list[str]:
+        """The last marks, newest first; under the shield only where they were."""
+        seats = [f"seat {self.model.number(one.seat)}" for one in away.lasts]
+        if is_up(self.model):
+            return list(dict.fromkeys(seats))
+        return [f"{seat}, {one.words}" for seat, one in zip(seats, away.lasts, strict=True)]
 
     def _shorter(self) -> tuple[str, ...]:
         """Without the clocks; then with fewer marks."""
         away = self.model.away
         if away is None:
             return ()
-        lasts = [f"seat {self.model.number(one.seat)}, {one.words}" for one in away.lasts]
+        lasts = self._lasts(away)
         return tuple(f"Last: {'; '.join(lasts[:count])}." for count in range(len(lasts), 0, -1))
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -15,6 +15,7 @@ from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
 from observe.desk.live.layout import Box, Edge
 from observe.desk.live.model import LiveModel
 from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
+from observe.desk.live.shield import COVERED, covered_rod, heed, is_up
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain import gestures
@@ -84,6 +85,7 @@ class SeatCard(QWidget):
         self.head.struck.connect(self._look)
         self.sentence.struck.connect(self._sentence)
         self.critical.struck.connect(self._critical)
+        heed(model, self.refresh)
         self.setAccessibleName(f"Seat {model.number(seat)}, {model.name(seat)}")
 
     # deeds
@@ -213,25 +215,32 @@ class SeatCard(QWidget):
             name=model.name(seat),
             time=clock(model.elapsed_ns(seat)),
             running=state.clock.is_running,
-            seen=reading.seen_words(state),
+            seen=COVERED if is_up(model) else reading.seen_words(state),
             looked=looked,
             watched=reading.watched_sign(
                 shared=model.is_shared(seat), sealed=model.are_all_sealed(seat)
             ),
             front=seat == model.front,
-            rod=None if self.low else rod_reading(state),
+            rod=None if self.low else self._rod(state),
             signs=(SignLook.SEALED,) if state.sealed else (),
         )
 
+    def _rod(self, state: Observation) -> RodReading:
+        shown = rod_reading(state)
+        return covered_rod(shown) if is_up(self.model) else shown
+
     def _sentence_face(self, state: Observation, *, can: bool) -> Face:
+        covered = is_up(self.model)
         if state.sealed:
-            return word_face("Void: see what was kept" if state.void else "See the decision")
+            face = word_face("Void: see what was kept" if state.void else "See the decision")
+            return face.allowed(can=not covered)
         if state.stopped and not state.void:
             return word_face("Go on", weight=Weight.BOLD).allowed(can=can)
         step = reading.current(state)
         if step is None or state.void:
-            return rate_face(void=bool(state.void), can=self.model.trouble is None)
-        needed = reading.needs(state, step)
+            can = self.model.trouble is None and not covered
+            return rate_face(void=bool(state.void), can=can)
+        needed = () if covered else reading.needs(state, step)
         return faces.sentence_face(
             step.label,
             state.numbers[step.id],
@@ -285,7 +294,7 @@ def rate_face(*, void: bool, can: bool) -> Face:
 def critical_key_face(model: LiveModel, seat: int, *, can: bool, quiet: bool) -> Face:
     """The face of a critical key: the last event recorded, or quiet."""
     state = model.state(seat)
-    found = reading.recorded(state)
+    found = () if is_up(model) else reading.recorded(state)
     last = found[-1] if found else None
     return faces.critical_face(
         sign=reading.sign_of(last) if last else None,

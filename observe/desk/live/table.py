@@ -13,6 +13,7 @@ from observe.desk.keys import Face, Row
 from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
 from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
+from observe.desk.live.shield import COVERED, covered_rod, heed, is_up
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.look.tokens import Token, Weight
@@ -30,6 +31,7 @@ class TablePanel(QWidget):
         self.rows = [Row(skin, self) for _ in range(len(model))]
         for seat, row in enumerate(self.rows):
             row.struck.connect(partial(model.look, seat))
+        heed(model, self.refresh)
         self.setAccessibleName(TITLE)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -46,6 +48,7 @@ class TablePanel(QWidget):
 
     def refresh_seats(self, seats: Iterable[int]) -> None:
         """Show some learners as they are."""
+        covered = is_up(self.model)
         for seat in seats:
             row = self.rows[seat]
             state = self.model.state(seat)
@@ -53,9 +56,10 @@ class TablePanel(QWidget):
             looked = f"{since} ago" if state.clock.started and not state.sealed else ""
             looked = "sealed" if state.sealed else looked
             number, name = self.model.number(seat), self.model.name(seat)
-            seen = reading.seen_words(state)
+            seen = COVERED if covered else reading.seen_words(state)
+            rod = covered_rod(rod_reading(state)) if covered else rod_reading(state)
             fill = Token.ACTBG if seat == self.model.front else Token.SHEET
-            content = (number, name, seen, looked, rod_reading(state))
+            content = (number, name, seen, looked, rod)
             said = f"Seat {number}, {name}, {seen}, {looked}"
             row.show_face(Face(said, paint_table_row, content, fill=fill))
 

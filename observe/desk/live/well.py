@@ -16,6 +16,7 @@ from observe.desk.live.model import LiveModel, aside_state
 from observe.desk.live.panels import AskPanel
 from observe.desk.live.rod_strip import RodKey, rod_reading
 from observe.desk.live.seat import critical_key_face, local_time, rate_face
+from observe.desk.live.shield import covered_rod, heed, is_up
 from observe.desk.live.well_layout import WellPlan, well_plan, well_sizes
 from observe.desk.live.well_paint import rect
 from observe.desk.paint import Pen, Style
@@ -48,6 +49,7 @@ class WellPanel(QWidget):
         self._make_keys()
         self.panel = AskPanel(skin, self)
         self.asks = Asks(model, self.panel, self.rate.emit)
+        heed(model, self.refresh)
 
     @property
     def seat(self) -> int:
@@ -223,7 +225,8 @@ class WellPanel(QWidget):
     def _repaint(self, state: Observation, plan: WellPlan) -> None:
         """Repaint the readings that changed; the whole only where it looks different."""
         front = self.seat == self.model.front
-        whole = (front, state.sealed, state.void, state.stopped, self.panel.isVisible())
+        covered = is_up(self.model)
+        whole = (front, state.sealed, state.void, state.stopped, self.panel.isVisible(), covered)
         refusal = self.model.refusal.get(self.seat)
         last = (state.id, reading.take_back_words(state), reading.put_back_words(state))
         step = (state.id, state.board.at, str(refusal), state.marks)
@@ -257,7 +260,8 @@ class WellPanel(QWidget):
                 can=can,
             )
         )
-        self.rate_key.show_face(faces.rate_face(self._who(), front=front, can=not state.sealed))
+        can = not state.sealed and not is_up(self.model)
+        self.rate_key.show_face(faces.rate_face(self._who(), front=front, can=can))
         shown = well_words.header_reading(self.model, self.seat)
         fill = Token.BAND if front else Token.SHEET
         name = f"{self._who()}, {shown.seen}, {shown.looked}"
@@ -302,13 +306,16 @@ class WellPanel(QWidget):
     def _finish_face(self, state: Observation) -> Face:
         if state.sealed:
             words = "Void: see what was kept" if state.void else "See the decision"
-            return word_face(words, size=18, weight=Weight.BOLD)
-        return rate_face(void=bool(state.void), can=self.model.trouble is None)
+            face = word_face(words, size=18, weight=Weight.BOLD)
+            return face.allowed(can=not is_up(self.model))
+        can = self.model.trouble is None and not is_up(self.model)
+        return rate_face(void=bool(state.void), can=can)
 
     def _show_around(self, state: Observation, plan: WellPlan, *, asking: bool) -> None:
         open_now = not state.sealed and not state.void
         can = self.model.can_mark(self.seat)
-        self.rod.show_rod(rod_reading(state), f"Steps of {self._who()}", can=can and open_now)
+        rod = covered_rod(rod_reading(state)) if is_up(self.model) else rod_reading(state)
+        self.rod.show_rod(rod, f"Steps of {self._who()}", can=can and open_now)
         self.critical.setVisible(open_now and not asking)
         self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=False))
         self.stop.setVisible(open_now and not asking)
@@ -317,13 +324,16 @@ class WellPanel(QWidget):
         able = self.model.trouble is None and not state.sealed
         self._show_take_back(state, plan, visible=may_take_back, can=able)
         self._show_next(state, plan, visible=open_now and not asking, can=can)
-        self._show_reasons(state, plan, visible=open_now and not asking)
+        covered = is_up(self.model)
+        self._show_reasons(state, plan, visible=open_now and not asking and not covered)
 
     def _show_take_back(
         self, state: Observation, plan: WellPlan, *, visible: bool, can: bool
     ) -> None:
         back, forth = reading.take_back_words(state), reading.put_back_words(state)
         asked = reading.order_question(state)
+        if is_up(self.model):
+            forth, asked = "", None
         rows, gap = plan.rows, well_sizes(self.skin).gap + 1
         extra = bool(forth or asked)
         wide = _joined(rows.take_back, rows.not_seen) if plan.low else rows.take_back
@@ -338,6 +348,8 @@ class WellPanel(QWidget):
             visible=visible and not state.void,
         )
         title, text = well_words.take_back_said(state) if plan.low else (back, "")
+        if is_up(self.model):
+            title, text = "Take back", ""
         in_full = plan.rows.last.height <= 1
         face = faces.deed_face(
             "take back", "Take back", title, text if in_full else "", low=plan.low
@@ -440,14 +452,17 @@ class WellPanel(QWidget):
         if not plan.low:
             last.setRight(self._last_right(plan))
         forth = reading.put_back_words(state)
-        said = forth or reading.take_back_words(state)
+        covered = is_up(self.model)
+        said = "" if covered else forth or reading.take_back_words(state)
         if last.height() > 1 and not any(key.isVisible() and not plan.low for key in self.reasons):
             well_paint.paint_last(pen, last, state, words=said, taken_back=bool(forth))
         if state.stopped:
             well_paint.paint_stopped(pen, plan, clock(state.clock.spent_ns))
         else:
             told = f"{refusal.what} {refusal.remedy}" if refusal else ""
-            well_paint.paint_current(pen, rect(rows.current), state, low=plan.low, refusal=told)
+            well_paint.paint_current(
+                pen, rect(rows.current), state, low=plan.low, refusal=told, covered=covered
+            )
 
     def _last_right(self, plan: WellPlan) -> int:
         used = plan.rows.put_back if self.extra.isVisible() else plan.rows.take_back

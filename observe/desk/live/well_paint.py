@@ -108,9 +108,18 @@ def paint_last(
 
 
 def paint_current(
-    pen: Pen, box: QRectF, observation: Observation, *, low: bool, refusal: str
+    pen: Pen,
+    box: QRectF,
+    observation: Observation,
+    *,
+    low: bool,
+    refusal: str,
+    covered: bool = False,
 ) -> None:
-    """The step in front, in full; below it what done looks like, or what stands in the way."""
+    """The step in front, in full; below it what done looks like, or what stands in the way.
+
+    covered: not which earlier steps were not seen.
+    """
     px, sizes = pen.skin.px, pen.skin.density
     step = reading.current(observation)
     if step is None:
@@ -124,14 +133,14 @@ def paint_current(
     said = pen.text(text, step.label, Style(one, Weight.BOLD, least=min(two - 4, 16), leading=1.16))
     below = text.adjusted(0, said.height, 0, -px(1))
     if below.height() >= px(17):
-        _paint_beneath(pen, below, observation, step, refusal)
+        needed = () if covered else reading.needs(observation, step)
+        _paint_beneath(pen, below, step, needed, refusal)
 
 
 def _paint_beneath(
-    pen: Pen, box: QRectF, observation: Observation, step: Step, refusal: str
+    pen: Pen, box: QRectF, step: Step, needed: tuple[int, ...], refusal: str
 ) -> None:
     px, size = pen.skin.px, pen.skin.density.second
-    needed = reading.needs(observation, step)
     if refusal:
         pen.text(box, refusal, Style(size, Weight.BOLD, Token.WRONG, 12.5))
     elif needed:

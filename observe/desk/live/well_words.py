@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import COVERED, is_up
 from observe.desk.live.well_paint import HeaderReading
 from observe.domain.form import Step, Voice
 from observe.domain.observation import Observation
@@ -35,7 +36,7 @@ def header_reading(model: LiveModel, seat: int) -> HeaderReading:
     return HeaderReading(
         number=model.number(seat),
         name=model.name(seat),
-        seen=reading.seen_words(state),
+        seen=COVERED if is_up(model) else reading.seen_words(state),
         looked=f"looked {since} ago" if state.clock.started else "clock not started",
         watched=reading.watched_sign(
             shared=model.is_shared(seat), sealed=model.are_all_sealed(seat)
