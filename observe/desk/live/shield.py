@@ -63,6 +63,5 @@ def covered_rod(shown: RodReading) -> RodReading:
 
 def shield_face(*, up: bool) -> Face:
     """The face of the key that turns the shield, for the bar."""
-    face = icon_face("shield", "Uncover" if up else "Cover")
-    said = "Show marks again" if up else "Cover all marks"
-    return replace(face, name=said, chosen=up)
+    said = "Shield is up: show marks again" if up else "Shield: cover all marks"
+    return replace(icon_face("shield", "Shield", said), chosen=up)

@@ -166,6 +166,6 @@ def test_every_text_has_room_under_the_shield(
 
 
 def test_the_key_says_what_it_does_and_how_it_stands() -> None:
-    assert shield_face(up=False).name == "Cover all marks"
-    assert shield_face(up=True).name == "Show marks again"
+    assert shield_face(up=False).name == "Shield: cover all marks"
+    assert shield_face(up=True).name == "Shield is up: show marks again"
     assert shield_face(up=True).chosen
