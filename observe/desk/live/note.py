@@ -7,7 +7,8 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Key, word_face
-from observe.desk.live.model import Away, LiveModel
+from observe.desk.live.interruptions import Away
+from observe.desk.live.model import LiveModel
 from observe.desk.live.reading import NS, ago
 from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import MIDDLE, Pen, Style
