@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from observe.desk.deeds import icon_face
 from observe.desk.keys import Face, FocusRing, Key, Row
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
-from observe.desk.theme import BAR_HEIGHT, Skin
+from observe.desk.theme import Skin
 from observe.desk.trouble_row import ROW_HEIGHT, TroubleRow
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.tokens import Token, Weight
@@ -127,6 +127,17 @@ class StatusLine(QWidget):
         painter.end()
 
 
+def lay_out_again(top: QWidget) -> None:
+    """Have everything in a window place its parts anew and repaint, though no size changed.
+
+    Each part places what is in it when it is told its size; those above come first.
+    """
+    for part in (top, *top.findChildren(QWidget)):
+        if part is not top:
+            QApplication.sendEvent(part, QResizeEvent(part.size(), part.size()))
+        part.update()
+
+
 class Frame(QWidget):
     """The one window. A page takes the whole of it while attempts run."""
 
@@ -162,12 +173,12 @@ class Frame(QWidget):
 
     def lay_out(self) -> None:
         """Place bar, page, trouble and status line for the size of the window."""
-        px = self.skin.px
-        self.setMinimumSize(self.skin.pick(*LEAST_WIDTH), max(LEAST_PX_HEIGHT, px(LEAST_HEIGHT)))
+        least = self.skin.still(LEAST_HEIGHT, LEAST_HEIGHT)
+        self.setMinimumSize(self.skin.still(*LEAST_WIDTH), max(LEAST_PX_HEIGHT, least))
         wide, high = self.width(), self.height()
-        top = 0 if self._whole else self.skin.pick(*BAR_HEIGHT)
+        top = 0 if self._whole else self.skin.bar_height
         foot = 0 if self._whole else self.skin.px(STATUS_HEIGHT)
-        self.bar.setGeometry(0, 0, wide, self.skin.pick(*BAR_HEIGHT))
+        self.bar.setGeometry(0, 0, wide, self.skin.bar_height)
         self.status.setGeometry(0, high - foot, wide, foot)
         if self.trouble.trouble is not None:
             row = self.skin.px(ROW_HEIGHT)
@@ -186,10 +197,9 @@ class Frame(QWidget):
         application = QApplication.instance()
         if isinstance(application, QApplication):
             application.setPalette(self.skin.palette())
+        self.lay_out()
         self.bar.refresh()
-        for child in self.findChildren(QWidget):
-            child.update()
-        self.update()
+        lay_out_again(self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_F11:

@@ -21,7 +21,7 @@ from PySide6.QtGui import (
 
 from observe.desk.theme import Skin
 from observe.look.shapes import Disc, Point, Polygon, Rect, Shape
-from observe.look.tokens import LINE_HEIGHT_KEY, Token, Weight
+from observe.look.tokens import CONTRAST_OUTLINE, LINE_HEIGHT_KEY, Token, Weight
 
 FLOOR = 11
 """px of the density under which not even the shortest text goes."""
@@ -96,7 +96,9 @@ class Pen:
         self.painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
 
     def frame(self, box: QRectF, token: Token, stroke: float, *, corner: float = 0) -> None:
-        """A line round the inside of a box."""
+        """A line round the inside of a box; in high contrast none is thin."""
+        if self.skin.is_contrast:
+            stroke = max(stroke, CONTRAST_OUTLINE)
         half = stroke / 2
         inner = box.adjusted(half, half, -half, -half)
         self.painter.setPen(_pen(self.skin.colour(token), stroke))
@@ -166,12 +168,12 @@ def fit(
     """Lay out a text in width × height screen px; see `Pen.text`."""
     font = skin.font(style.size, style.weight, code=style.code)
     biggest = float(font.pixelSize())
-    smallest = min(biggest, max(1.0, round((style.least or style.size) * skin.unit)))
+    smallest = min(biggest, float(skin.text_px(style.least or style.size)))
     face = font.toString()
     chosen = Fitted(biggest, (), biggest, biggest, fits=False)
     tries = [(one, biggest, smallest) for one in (text, *shorter)]
     if shorter:
-        tries.append((shorter[-1], smallest, min(smallest, FLOOR * skin.unit)))
+        tries.append((shorter[-1], smallest, min(smallest, float(skin.text_px(FLOOR)))))
     for one, first, last in tries:
         trial = first
         while trial >= last:

@@ -146,6 +146,72 @@ DARK = Theme(
     panel="#171E1B",
 )
 
+CONTRAST = Theme(
+    name="high contrast",
+    ground="#FFFFFF",
+    sheet="#FFFFFF",
+    well="#FFFFFF",
+    key="#FFFFFF",
+    keyheel="#000000",
+    ink="#000000",
+    ink2="#000000",
+    line="#000000",
+    rule="#757575",
+    done="#003B45",
+    donebg="#E2F4F6",
+    ondone="#FFFFFF",
+    prompt="#1A5666",
+    wrong="#8A2800",
+    wrongbg="#FFF1EA",
+    crit="#7A003E",
+    critbg="#FFEEF5",
+    act="#2E1C96",
+    actbg="#ECE9FF",
+    lamp="#FFC20A",
+    lampbg="#FFF5C9",
+    onlamp="#000000",
+    band="#000000",
+    onband="#FFFFFF",
+    onband2="#FFFFFF",
+    panel="#FFFFFF",
+)
+"""Black on white. Grounds do not differ, so outlines are drawn twice as wide."""
+
+CONTRAST_DARK = Theme(
+    name="high contrast, dark",
+    ground="#000000",
+    sheet="#000000",
+    well="#000000",
+    key="#000000",
+    keyheel="#FFFFFF",
+    ink="#FFFFFF",
+    ink2="#FFFFFF",
+    line="#FFFFFF",
+    rule="#757575",
+    done="#8FE9F0",
+    donebg="#00333A",
+    ondone="#000000",
+    prompt="#6FC3D8",
+    wrong="#FFB08C",
+    wrongbg="#2E1408",
+    crit="#FFA3CD",
+    critbg="#33001A",
+    act="#CBC2FF",
+    actbg="#231D52",
+    lamp="#FFD24A",
+    lampbg="#332800",
+    onlamp="#000000",
+    band="#FFFFFF",
+    onband="#000000",
+    onband2="#000000",
+    panel="#000000",
+)
+"""White on black, for a dark room."""
+
+THEMES = (LIGHT, DARK, CONTRAST, CONTRAST_DARK)
+CONTRAST_OUTLINE = 2
+"""Least px of a line round something in high contrast."""
+
 
 class Weight(StrEnum):
     """Weights of the text face that ship with the program."""
@@ -235,6 +301,19 @@ DESK = Density(
 """Fewer dots an inch, read at 60 to 70 cm."""
 
 HAND_FROM_DPI = 130
+TEXT_LARGE = 18
+"""px of text that is large already: above, it grows by as many px as text of this size."""
+TEXT_LINE = 12
+"""px up to which a length is a gap or a margin: it holds no text and does not grow with it."""
+SIGN_SHARE = 0.4
+"""How much of the growth of the text its marks and signs take part in."""
+BAR_SHARE = 0.32
+"""The same for the height of the bar, whose keys are higher than their text needs."""
+
+
+def grown(size: float, text: float) -> float:
+    """The size of a text at a text scale; both sizes in px, text 1 to 2."""
+    return size + min(size, TEXT_LARGE) * (text - 1)
 
 
 def density(dots_per_inch: float) -> Density:

@@ -19,7 +19,6 @@ from typing import Any
 
 from observe import places
 from observe.domain.troubles import BadInput, Surroundings, Trouble
-from observe.work import disk
 
 NAME = "settings.json"
 ASIDE = "settings-damaged.json"
@@ -38,6 +37,7 @@ class ThemeChoice(StrEnum):
     LIGHT = "light"
     DARK = "dark"
     CONTRAST = "contrast"
+    CONTRAST_DARK = "contrast-dark"
 
 
 class WritingHand(StrEnum):
@@ -101,7 +101,7 @@ def read_settings(path: Path) -> SettingsRead:
     except FileNotFoundError:
         return SettingsRead(Settings())
     except OSError as error:
-        reason, remedy = disk.refusal(error)
+        reason, remedy = _refusal(error)
         what = f"The settings cannot be read: {reason}. The usual ones are used."
         return SettingsRead(Settings(), Surroundings(what, where=str(path), remedy=remedy))
     settings, why = _understood(data)
@@ -126,7 +126,7 @@ def write_settings(settings: Settings, path: Path) -> None:
     try:
         _replace(path, f"{text}\n".encode())
     except OSError as error:
-        reason, remedy = disk.refusal(error)
+        reason, remedy = _refusal(error)
         raise Surroundings(
             f"The settings hold for now, but cannot be kept: {reason}.",
             where=str(path),
@@ -194,6 +194,12 @@ _CHECKS: Mapping[str, Callable[[Any], Any]] = MappingProxyType(
 
 def _no_number(word: str) -> None:
     raise ValueError(word)
+
+
+def _refusal(error: OSError) -> tuple[str, str]:
+    from observe.work import disk
+
+    return disk.refusal(error)
 
 
 def _damaged(path: Path, why: str) -> BadInput:

@@ -8,10 +8,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from observe.desk.frame import Frame
+from observe.desk.frame import Frame, FrameBar
 from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain.troubles import Surroundings
+from observe.work.settings import Settings
 from tests.desk.people import DESK, HAND, painted
 
 
@@ -81,3 +82,16 @@ def test_every_text_has_room(frame: Frame, misfits: list[Misfit]) -> None:
     for size in ((1280, 800), (1920, 1080), (960, 620)):
         painted(frame, *size)
     assert misfits == []
+
+
+def test_a_page_is_laid_out_again_when_the_text_grows(frame: Frame, skin: Skin) -> None:
+    """Though the parts of it have the size they had."""
+    page = QWidget()
+    bar = FrameBar(skin, page)
+    bar.show_screens(("Live",), "Live", "Observe", "")
+    bar.setGeometry(0, 0, 900, 92)
+    frame.show_page(page, whole=False)
+    before = page.height(), bar.words[0].width()
+    skin.apply(Settings(text=200))
+    assert page.height() < before[0]
+    assert bar.words[0].width() > before[1]

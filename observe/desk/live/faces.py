@@ -186,7 +186,8 @@ def prompt_face(level: int, *, can: bool, name: str) -> Face:
 def _prompt(pen: Pen, box: QRectF, ink: Token, level: int, word: str) -> None:
     px, pick = pen.skin.px, pen.skin.pick
     side, tall = pick(22, 17), pick(22, 18)
-    style = Style(pick(18, 16) / pen.skin.unit, Weight.BOLD, ink, down=MIDDLE)
+    size = 18 if pen.skin.is_hand else 16
+    style = Style(size, Weight.BOLD, ink, down=MIDDLE)
     top = box.center().y() - (side + px(5) + tall) / 2
     number = pen.skin.px(12)
     x = box.center().x() - (side + px(8) + number) / 2

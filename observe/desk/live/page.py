@@ -27,7 +27,7 @@ from observe.desk.live.seats_view import SeatsView
 from observe.desk.live.strokes import Strokes
 from observe.desk.live.well import WellPanel
 from observe.desk.paint import Pen
-from observe.desk.theme import BAR_HEIGHT, Skin
+from observe.desk.theme import Skin
 from observe.look.tokens import Token
 
 TICK_MS = 1000
@@ -112,7 +112,7 @@ class LivePage(QWidget):
 
     def arrange(self) -> None:
         """Lay everything out for the size and the screen."""
-        high = self.skin.pick(*BAR_HEIGHT)
+        high = self.skin.bar_height
         self.bar.setGeometry(0, 0, self.width(), high)
         below = (0, high, self.width(), max(1, self.height() - high))
         self.seats.setGeometry(*below)
