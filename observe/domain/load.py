@@ -12,6 +12,8 @@ from observe.domain.words import counted, listed
 
 STARTS = frozenset({"clock-started", "safety-lifted"})
 """The kinds of event that let a clock run."""
+STOPS = frozenset({"clock-paused", "safety-stopped", "voided", "sealed"})
+"""The kinds of event that let a clock stand."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Concatenate, ParamSpec
 
+from observe.domain.arrangement import MOST_SEATS, NOWHERE
 from observe.domain.events import Draft, Event
 from observe.domain.gestures import Drafts
 from observe.domain.observation import Observation, Role, fold, step
 from observe.domain.troubles import Overtaken
 from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.work.admission import require_admitted
 from observe.work.logbooks import Logbook
 
 P = ParamSpec("P")
@@ -48,7 +50,8 @@ class Session:
     """One observer's open observation of one attempt.
 
     `do` is the only way in: it decides, commits, then folds; if the commit fails
-    the state stays as it was and the trouble is raised.
+    the state stays as it was and the trouble is raised. beside: all sessions of the
+    observer in this workshop, by observation.
     """
 
     def __init__(
@@ -57,6 +60,7 @@ class Session:
         self.logbook = logbook
         self.workshop = workshop
         self.seat = seat
+        self.beside: Mapping[str, Session] = {}
         self.ground = logbook.ground(workshop, seat)
         self._read(events)
 
@@ -72,6 +76,7 @@ class Session:
         """
         before = self.state
         drafts = [self._addressed(draft) for draft in gesture(before, *args, **kwargs)]
+        require_admitted([(self, draft) for draft in drafts])
         try:
             events = self.logbook.append(drafts, newest={before.id: self.newest})
         except Overtaken:
@@ -132,19 +137,58 @@ def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str) ->
 
 
 class Room:
-    """All that one observer watches in a workshop: a session per seat, in seat order."""
+    """What one observer watches in a room of a workshop: a session per seat, in seat order.
 
-    def __init__(self, logbook: Logbook, workshop: Workshop, observer: str) -> None:
+    every: their sessions in both rooms, which count for rule W3; sessions: those that
+    are shown. room: 1 or 2; 0 shows both, or the first of them where both together are
+    more than can be seen at once. Who is absent has a session as long as they have a place.
+    """
+
+    def __init__(self, logbook: Logbook, workshop: Workshop, observer: str, room: int = 0) -> None:
         self.logbook = logbook
-        self.workshop = workshop
         self.observer = observer
-        self.forms = tuple(logbook.form(one.form) for one in workshop.forms)
-        self.names = logbook.names()
-        self.sessions = tuple(
-            open_session(logbook, workshop, seat, observer)
+        self.room = room
+        self.every: tuple[Session, ...] = ()
+        self._seat(workshop)
+
+    def reseat(self) -> None:
+        """Read the workshop anew: who sits where, who is here, who came late.
+
+        Sessions that are open stay open with their state; their order and number may
+        be new. Raises Surroundings if the logbook cannot be read; nothing is changed then.
+        """
+        self._seat(self.logbook.workshops()[self.workshop.id])
+
+    def reopened(self) -> Room:
+        """The same room, read from the disk anew; seats as they were."""
+        return Room(self.logbook, self.workshop, self.observer, self.room)
+
+    def show(self, room: int) -> None:
+        """Show one room, or with 0 both; as for the class."""
+        self.room = room
+        rooms = sorted({one.seat.room for one in self.every})
+        if not room and len(self.every) > MOST_SEATS:
+            self.room = rooms[0]
+        self.sessions = tuple(one for one in self.every if self.room in (0, one.seat.room))
+
+    def _seat(self, workshop: Workshop) -> None:
+        open_now = {one.seat.attempt: one for one in self.every}
+        mine = [
+            seat
             for seat in workshop.seats
-            if observer in seat.observers
-        )
+            if self.observer in seat.observers and seat.spot != NOWHERE
+        ]
+        every = [
+            open_now.get(seat.attempt) or open_session(self.logbook, workshop, seat, self.observer)
+            for seat in mine
+        ]
+        self.forms = tuple(self.logbook.form(one.form) for one in workshop.forms)
+        self.names = self.logbook.names()
+        self.workshop, self.every = workshop, tuple(every)
+        beside = {one.state.id: one for one in every}
+        for session, seat in zip(every, mine, strict=True):
+            session.workshop, session.seat, session.beside = workshop, seat, beside
+        self.show(self.room)
 
     def name(self, person: str) -> str:
         return self.names.get(person, person)
@@ -152,7 +196,5 @@ class Room:
     def marks_kept(self) -> int:
         """How many marks in force are on the disk, over all seats."""
         return sum(
-            len(placed)
-            for session in self.sessions
-            for placed in session.state.board.placed.values()
+            len(placed) for session in self.every for placed in session.state.board.placed.values()
         )

@@ -1,14 +1,18 @@
 """A gesture goes to the disk and comes back; what failed to get there is not shown."""
 
 import sqlite3
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pytest
 
 from observe.domain import gestures
+from observe.domain.arrangement import Spot
 from observe.domain.marks import DONE, NOT_DONE, NOT_SEEN, Mark, State
 from observe.domain.troubles import Doubtful, Overtaken, Refused, Surroundings
 from observe.work.logbooks import open_logbook
+from observe.work.planning import Person, Place, Plan
+from observe.work.seating import Late, add_late, note_absent, swap
 from observe.work.session import Room, open_session
 
 if TYPE_CHECKING:
@@ -135,3 +139,43 @@ def test_f1_each_attempt_is_bound_to_the_form_of_its_seat(two_forms: "Bench") ->
     opening = two_forms.logbook.observation(room.sessions[2].state.id)[0].body
     used = two_forms.workshop.forms[1]
     assert (opening["form"], opening["profile"]) == (used.form, used.profile.digest)
+
+
+def test_a_room_takes_its_seats_anew_and_keeps_what_is_open(two_forms: "Bench") -> None:
+    logbook, workshop = two_forms.logbook, two_forms.workshop
+    room = Room(logbook, workshop, "o1")
+    first, second, third = room.sessions
+    first.do(gestures.mark, "LPX-01", DONE)
+    swap(logbook, workshop, first.seat.attempt, third.seat.attempt, by="o1")
+    note_absent(logbook, workshop, second.seat.attempt, by="o1")
+    late = Late(Person("l9", "Vera Nine"), "sitting", Spot(1, 2))
+    add_late(logbook, workshop, late, by="o1")
+    room.reseat()
+    assert [one.seat.learner for one in room.sessions] == ["l3", "l9", "l1"]
+    assert room.sessions[0] is third
+    assert room.sessions[2] is first
+    assert first.state.mark("LPX-01") == DONE
+    assert (first.seat.room, first.seat.number) == (2, 3)
+    assert room.name("l9") == "Vera Nine"
+
+
+def test_a_room_of_the_workshop_is_shown_by_itself_or_with_the_other(two_forms: "Bench") -> None:
+    room = Room(two_forms.logbook, two_forms.workshop, "o1", 2)
+    assert [one.seat.learner for one in room.sessions] == ["l3"]
+    assert len(room.every) == 3
+    room.show(1)
+    assert [one.seat.learner for one in room.reopened().sessions] == ["l1", "l2"]
+    room.show(0)
+    assert len(room.sessions) == 3
+
+
+def test_more_than_twelve_are_never_shown_at_once(
+    bench: "Bench", plan: Callable[..., Plan]
+) -> None:
+    seated = tuple(
+        Place(Person(f"f{n}", f"Full {n}"), "sitting", "o1", room=1 + n // 7) for n in range(13)
+    )
+    form = bench.workshop.forms[0].form
+    workshop = bench.plan(plan(form, places=seated, looks=0, seed="thirteen"))
+    room = Room(bench.logbook, workshop, "o1")
+    assert (room.room, len(room.sessions), len(room.every)) == (1, 7, 13)

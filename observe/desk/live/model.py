@@ -259,7 +259,7 @@ class LiveModel(QObject):
         """
         before = [session.state for session in self.sessions]
         try:
-            self.room = Room(self.room.logbook, self.room.workshop, self.room.observer)
+            self.room = self.room.reopened()
         except (Surroundings, Doubtful) as trouble:
             self._in_trouble(trouble)
             return

@@ -1,0 +1,59 @@
+"""What stands in the way of a gesture outside its own observation: absence, and rule W3."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from observe.domain.events import Draft
+from observe.domain.form import Mode
+from observe.domain.load import STARTS, STOPS, Watched, require_may_start
+from observe.domain.troubles import Refused
+
+if TYPE_CHECKING:
+    from observe.work.session import Session
+
+Written = Sequence[tuple["Session", Draft]]
+"""The drafts of one gesture, each with the session that it is written into."""
+
+
+def require_admitted(written: Written) -> None:
+    """Raises Refused for a learner who is noted absent, and for a clock too many (rule W3)."""
+    for session, _ in written:
+        if session.seat.absent:
+            raise Refused(
+                f"{_name(session)} is noted absent.",
+                where=f"seat {session.seat.number}" if session.seat.number else "",
+                remedy="Note first that they have arrived.",
+            )
+    _require_clocks(written)
+
+
+def _require_clocks(written: Written) -> None:
+    starting = _sessions(written, STARTS)
+    if not starting or starting[0].ground.mode is not Mode.SUMMATIVE:
+        return
+    stopping = _sessions(written, STOPS)
+    running = [
+        one
+        for one in starting[0].beside.values()
+        if one.state.clock.is_running and one not in starting and one not in stopping
+    ]
+    require_may_start(Mode.SUMMATIVE, [_watched(one) for one in starting], _in_order(running))
+
+
+def _in_order(sessions: Sequence[Session]) -> list[Watched]:
+    return [_watched(one) for one in sorted(sessions, key=lambda one: one.seat.number)]
+
+
+def _sessions(written: Written, kinds: frozenset[str]) -> list[Session]:
+    return list(dict.fromkeys(session for session, draft in written if draft.kind in kinds))
+
+
+def _watched(session: Session) -> Watched:
+    form = session.ground.form
+    return Watched(_name(session), session.seat.number, form.learners_per_observer)
+
+
+def _name(session: Session) -> str:
+    return session.logbook.names().get(session.seat.learner, session.seat.learner)
