@@ -99,7 +99,7 @@ def _pause(draw: random.Random, model: PaceModel) -> float:
 
 
 def _order(draw: random.Random, model: PaceModel, steps: int) -> list[int]:
-    """Places in the order in which they are done; one in twenty is left out, one in five swapped."""
+    """Places as they are done; where order is loose, one in 20 left out, one in 5 swapped."""
     order = list(range(steps))
     if model is not PaceModel.ORDER:
         return order
