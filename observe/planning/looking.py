@@ -15,6 +15,8 @@ from enum import StrEnum
 from observe.domain.form import Form, Step
 from observe.planning.pace import Pace, Sighting, paces
 
+ON_BY_DEFAULT = False
+"""Off until measured: it may be on only if it is nowhere worse on the grid than it may be."""
 ARRIVES_NS = 2_500_000_000.0
 """From the lamp to the seat."""
 LOOK_NS = 15_000_000_000.0
@@ -23,16 +25,14 @@ SHARE = 1 / 3
 """A look shows a step from which at most two thirds are still to come when it ends."""
 STEP_VARIES = 0.5
 """Coefficient of variation of the time of one step."""
-CRITICAL, ESSENTIAL, OTHER = 1.0, 0.5, 0.1
+CRITICAL, ESSENTIAL, OTHER = 1.0, 0.8, 0.1
 """What seeing a step is worth: watched by a critical item, essential, any other."""
-SOON = 0.5
-"""How much what would be over by the next look counts against what can be seen now."""
-WAITS = 0.1
-"""What a whole round without a look is worth."""
+WAITS, PATIENCE = 0.15, 0.5
+"""What each round without a look is worth, and the rounds for which it is worth nothing yet."""
 LEAST = 0.15
 """Under this a look is not worth a lamp."""
-_LIKELY = 0.02
-_ROOT_2 = math.sqrt(2)
+LIKELY = 0.02
+"""Chances under this are left out."""
 
 
 class Because(StrEnum):
@@ -122,11 +122,12 @@ def _promise(learner: Learner, pace: Pace, rivals: int) -> Suggestion:
     for place, chance in _chances(learner, pace):
         part = learner.stages[place].worth * chance
         total += part
-        if part > most and not (due >= 0 and learner.stages[place].worth < CRITICAL <= most):
+        if part > most:
             most, due = part, place
     waited = learner.waited_ns
     left = len(learner.marked) < len(learner.stages)
-    rest = WAITS * waited / (rivals * (LOOK_NS + ARRIVES_NS)) if left else 0.0
+    late = waited / (rivals * (LOOK_NS + ARRIVES_NS)) - PATIENCE
+    rest = WAITS * late if left and late > 0 else 0.0
     stage = learner.stages[due] if due >= 0 and most > rest else None
     if stage is None or stage.worth == OTHER:
         return Suggestion(learner.seat, "", Because.UNSEEN, waited, total + rest)
@@ -135,35 +136,28 @@ def _promise(learner: Learner, pace: Pace, rivals: int) -> Suggestion:
 
 
 def _chances(learner: Learner, pace: Pace) -> list[tuple[int, float]]:
-    """Places of unmarked steps that a look may show, each with how much that counts.
+    """Places of unmarked steps that a look may show, each with its chance.
 
-    A look from a to b shows a step that ends after a and has begun a share of its
-    time before b; it is missed by the next look if it ends before that one comes.
+    A look from a to b shows a step that ends after a and of which, by b, a share is
+    done. The end of the nth step ahead is taken as normal, with the variance of n
+    steps and the uncertainty of the pace. Written flat: it is asked every second.
     """
-    step, arrives = pace.step_ns, learner.now_ns - learner.since_ns + ARRIVES_NS
-    leaves = arrives + LOOK_NS - SHARE * step
-    again = arrives + LOOK_NS + ARRIVES_NS
-    found = []
-    gone, begun, gone_again = 1.0, 1.0, 1.0
-    ahead = 0
+    step, erf = pace.step_ns, math.erf
+    arrives = learner.now_ns - learner.since_ns + ARRIVES_NS
+    shows = arrives + LOOK_NS - SHARE * step
+    own, drift = 2 * STEP_VARIES**2, 2 * pace.spread**2
+    marked, found = learner.marked, []
+    ahead, begun = 0, 1.0
     for place in range(learner.front, len(learner.stages)):
-        if place in learner.marked:
+        if place in marked:
             continue
-        if begun < _LIKELY:
-            break
         ahead += 1
         mean = ahead * step
-        deviation = step * math.sqrt(ahead * STEP_VARIES**2 + (ahead * pace.spread) ** 2) * _ROOT_2
-        gone = _reached(arrives, mean, deviation)
-        gone_again = _reached(again, mean, deviation)
-        shown = max(0.0, begun - gone)
-        chance = (1 - SOON) * shown + SOON * min(shown, gone_again - gone)
-        if chance > _LIKELY:
+        deviation = step * math.sqrt(ahead * (own + ahead * drift))
+        chance = begun - 0.5 - 0.5 * erf((arrives - mean) / deviation)
+        if chance > LIKELY:
             found.append((place, chance))
-        begun = _reached(leaves, mean, deviation)
+        begun = 0.5 + 0.5 * erf((shows - mean) / deviation)
+        if begun < LIKELY:
+            break
     return found
-
-
-def _reached(now: float, mean: float, deviation: float) -> float:
-    """The chance that a step is over by now. deviation: times the root of two."""
-    return 0.5 + 0.5 * math.erf((now - mean) / deviation)

@@ -1,4 +1,4 @@
-"""How fast each learner goes, from when their marks were seen; shrunk to the group, then to a guess.
+"""How fast each learner goes, by when marks were seen; held by the group and a first guess.
 
 Marks tell the pace only where they lie in order. A pause counts for no more than three
 usual steps, so that one long silence does not make a slow learner.

@@ -14,7 +14,7 @@ from observe.planning.looking import Learner, Stage, Suggestion, suggested
 from observe.planning.walks import Happening, Walk, walks
 
 S = 1_000_000_000
-TICK_S = 2.0
+TICK_S = 4.0
 """How often the lamp is asked while a look lasts."""
 Asked = Callable[[Sequence[Learner]], Suggestion | None]
 
