@@ -279,9 +279,10 @@ def _lines(logbook: Logbook) -> tuple[WorkshopLine, ...]:
 
 
 def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> WorkshopLine:
-    from observe.domain.words import counted, forms_said, listed
+    from observe.domain.words import forms_said, listed
 
     forms = [logbook.form(one.form) for one in workshop.forms]
+    named = [one.title if len(forms) == 1 else one.short or one.title for one in forms]
     sealed = {
         event.observation for event in logbook.log.read(workshop=workshop.id, kinds=("sealed",))
     }
@@ -289,13 +290,28 @@ def _line(logbook: Logbook, workshop: Workshop, names: Mapping[str, str]) -> Wor
         id=workshop.id,
         title=workshop.title,
         when=_day(workshop.date),
-        about=f"{workshop.mode.value} · {counted(len(workshop.seats), 'learner')}",
-        form=f"{listed([one.title for one in forms])}, {forms_said(forms)} · {workshop.place}",
+        about=f"{workshop.mode.value} · {_who(workshop)}",
+        form=f"{listed(named)}, {forms_said(forms)} · {workshop.place}",
         seats=tuple(
-            (seat.number, names.get(seat.learner, seat.learner)) for seat in workshop.seats
+            (
+                seat.number,
+                f"{names.get(seat.learner, seat.learner)}{', absent' if seat.absent else ''}",
+            )
+            for seat in workshop.seats
+            if seat.room
         ),
         observers=tuple(_observer(workshop, one, names, sealed) for one in workshop.observers),
     )
+
+
+def _who(workshop: Workshop) -> str:
+    """How many learners, how many of them absent, and whether there are two rooms."""
+    from observe.domain.words import counted
+
+    absent = sum(seat.absent for seat in workshop.seats)
+    away = f", {absent} absent" if absent else ""
+    rooms = f" · {len(workshop.rooms)} rooms" if len(workshop.rooms) > 1 else ""
+    return f"{counted(len(workshop.seats), 'learner')}{away}{rooms}"
 
 
 def _observer(
@@ -303,7 +319,7 @@ def _observer(
 ) -> ObserverLine:
     from observe.domain.workshop import observation_id
 
-    mine = [seat for seat in workshop.seats if person in seat.observers]
+    mine = [seat for seat in workshop.seats if person in seat.observers and not seat.absent]
     done = sum(observation_id(seat.attempt, person) in sealed for seat in mine)
     return ObserverLine(person, names.get(person, person), len(mine), done)
 

@@ -18,6 +18,7 @@ from observe.desk.rating.words import WordsPane
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.work.logbooks import default_path
+from observe.work.seating import note_absent
 from observe.work.session import Room
 from tests.desk.people import ready_to_seal
 
@@ -176,3 +177,16 @@ def test_a_defect_is_told_and_work_goes_on(
     assert "Amara" not in reports[0].read_text(encoding="utf-8")
     desk.start.observer_keys[0].click()
     assert desk.frame.page is desk.live
+
+
+def test_the_start_page_names_both_forms_and_who_is_absent(
+    open_desk: Callable[..., Desk], make_room: Callable[..., Room]
+) -> None:
+    room = make_room(4, other=("intrauterine-device-placement", "copper"))
+    note_absent(room.logbook, room.workshop, room.workshop.seats[1].attempt, by="o-1")
+    (line,) = open_desk(room.logbook.path).start.lines
+    said = "Lumbar puncture and Device placement, forms LPX 1.0 and IUP 1.0"
+    assert line.form.startswith(said)
+    assert line.about == "formative · 4 learners, 1 absent"
+    assert line.seats[1] == (2, f"{room.names['p-1']}, absent")
+    assert [one.watches for one in line.observers] == [3, 0]

@@ -10,13 +10,15 @@ from dataclasses import replace
 from observe.domain.form import Mode
 from observe.domain.profile import Departure, Doing
 from observe.domain.workshop import Station
-from observe.work.planning import Person, Place, Plan
+from observe.work.planning import FormPlan, Person, Place, Plan
 
 FORM = "lumbar-puncture-adult.toml"
+OTHER_FORM = "intrauterine-device-placement.toml"
+OTHER_VARIANT = "levonorgestrel"
 TITLE = "Lumbar puncture, skills afternoon"
 HOSPITAL = "Ashmere Teaching Hospital"
 DATE = "2026-05-12"
-NEXT_TITLE = "Lumbar puncture, second afternoon"
+NEXT_TITLE = "Two procedures, second afternoon"
 NEXT_DATE = "2026-05-19"
 STARTS_AT = "2026-05-12T12:30:00.000+00:00"
 
@@ -36,13 +38,14 @@ LEARNERS = (
     Person("learner-8", "Nia Abernethy-Quill"),
 )
 
-VOID = "learner-8"
-"""Whose first attempt was void, and so does not count as one."""
-
 FIRSTS = (MARSH, MARSH, MARSH, MARSH, LINDGREN, LINDGREN, LINDGREN, LINDGREN)
 
 STATION = Station(
     trainer="lumbar trainer with fluid", insert="normal pad", position="side-lying", depth="4.5 cm"
+)
+
+OTHER_STATION = Station(
+    trainer="pelvic trainer", insert="normal uterus", position="tilted forwards", depth="7 cm"
 )
 
 DEPARTURES = (
@@ -72,11 +75,34 @@ def plan(form: str) -> Plan:
     )
 
 
-def next_plan(form: str) -> Plan:
-    """The same learners a week later, all with one observer: planned, and not begun."""
+def next_plan(form: str, other: str) -> Plan:
+    """The same learners a week later, all with one observer: planned, and not begun.
+
+    Seats 1 to 4 go on with lumbar puncture, two of them sitting; seats 5 to 8 begin
+    another form. other: its whole digest.
+    """
     first = plan(form)
-    places = tuple(
-        replace(place, first=MARSH.id, ordinal=1 if place.learner.id == VOID else 2)
-        for place in first.places
+    half = len(first.places) // 2
+    variants = ("side-lying", "sitting") * half
+    places = [
+        replace(
+            place,
+            first=MARSH.id,
+            variant=variant,
+            station=replace(STATION, position=variant),
+            ordinal=2,
+        )
+        for place, variant in zip(first.places[:half], variants, strict=False)
+    ]
+    places += [
+        Place(place.learner, OTHER_VARIANT, MARSH.id, OTHER_STATION, form=other)
+        for place in first.places[half:]
+    ]
+    return replace(
+        first,
+        title=NEXT_TITLE,
+        date=NEXT_DATE,
+        places=tuple(places),
+        looks=2,
+        further=(FormPlan(other),),
     )
-    return replace(first, title=NEXT_TITLE, date=NEXT_DATE, places=places, looks=2)

@@ -1,6 +1,7 @@
 """The whole demonstration into one folder: logbook, signed sheets, director's summary.
 
-The logbook also holds a second workshop, planned and not begun, to try Live on.
+The logbook also holds a second workshop with two forms, planned and not begun, to try
+Live on.
 """
 
 from __future__ import annotations
@@ -109,7 +110,8 @@ def _play(folder: Path, paper: str, tick: Tick) -> tuple[str, ...]:
         tick(len(sessions), steps)
         results = [attempt_result(logbook, workshop, seat) for seat in workshop.seats]
         sheets = _sheets(logbook, workshop, results, folder, paper, tick)
-        plan_workshop(logbook, cast.next_plan(form.whole_digest))
+        other = logbook.add_form(read_text(places.forms() / cast.OTHER_FORM), cast.OTHER_FORM)
+        plan_workshop(logbook, cast.next_plan(form.whole_digest, other.whole_digest))
         _summarise(logbook, workshop, results, sheets, folder)
         return tuple(sheets.values())
 

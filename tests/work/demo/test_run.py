@@ -87,9 +87,12 @@ def test_one_mark_was_amended_after_the_seal_and_one_attempt_is_void(
     assert results[8].is_void
 
 
-def test_a_second_workshop_is_planned_and_not_begun(logbook: Logbook) -> None:
+def test_a_second_workshop_with_two_forms_is_planned_and_not_begun(logbook: Logbook) -> None:
     _, following = logbook.workshops().values()
-    assert [seat.ordinal for seat in following.seats] == [2] * 7 + [1]
+    assert [seat.ordinal for seat in following.seats] == [2] * 4 + [1] * 4
+    used = [logbook.form(following.form_of(seat)).id for seat in following.seats]
+    assert used == ["LPX"] * 4 + ["IUP"] * 4
+    assert {seat.variant for seat in following.seats} == {"side-lying", "sitting", "levonorgestrel"}
     assert not logbook.log.read(workshop=following.id, kinds=("observation-opened",))
 
 
