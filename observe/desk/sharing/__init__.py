@@ -1,0 +1,1 @@
+"""Who is at the tablet: observers who change places, and a learner's own screen."""

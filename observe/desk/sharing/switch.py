@@ -1,0 +1,372 @@
+"""Changing observers on one tablet: a name, then a PIN; nothing of the other's marks (T3, K1)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from PySide6.QtCore import QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from observe.desk.keys import Face, Key, word_face
+from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.sharing.pad import PinPad
+from observe.desk.theme import Skin
+from observe.domain.troubles import Refused, Surroundings
+from observe.domain.words import counted
+from observe.domain.workshop import Workshop
+from observe.look import tokens
+from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
+from observe.work.pins import HONEST, Pins
+
+WHO = "Who observes now?"
+ASK_TO_SET = "Set a PIN, so that nobody marks in your name by mistake?"
+FORGOTTEN = "Another observer removes a forgotten PIN with their own one."
+ALONE = "Nobody else here has a PIN. Remove this file, and everybody sets a PIN anew:"
+
+
+@dataclass(frozen=True, slots=True)
+class Watcher:
+    """One who observes in a workshop: id, name, how many learners they watch."""
+
+    id: str
+    name: str
+    watches: int
+
+
+def watchers(workshop: Workshop, names: Mapping[str, str]) -> tuple[Watcher, ...]:
+    """Those who watch somebody in a workshop; nothing of what they saw (rule T3)."""
+    counts = {
+        one: sum(one in seat.observers for seat in workshop.seats) for one in workshop.observers
+    }
+    return tuple(Watcher(one, names.get(one, one), count) for one, count in counts.items() if count)
+
+
+class SwitchPanel(QWidget):
+    """One press for the panel, one for the name, then the digits: six for a PIN of four.
+
+    people: those who watch somebody. now: who observes at present, empty on the start
+    page. `switched` is emitted with the id of who was let in, `left` when nobody was.
+    """
+
+    switched = Signal(str)
+    left = Signal()
+
+    def __init__(
+        self,
+        skin: Skin,
+        pins: Pins,
+        people: Sequence[Watcher],
+        parent: QWidget | None = None,
+        *,
+        now: str = "",
+    ) -> None:
+        super().__init__(parent)
+        self.skin, self.pins, self.people, self.now = skin, pins, tuple(people), now
+        self.title, self.text, self.where = WHO, "", ""
+        self.keys: list[Key] = []
+        self._deeds: list[Callable[[], None]] = []
+        self.pad = PinPad(skin, self)
+        self.pad.entered.connect(self._entered)
+        self.back_key = Key(skin, self, word_face("Back", size=17))
+        self.back_key.struck.connect(self._back)
+        self.help_key = Key(skin, self, word_face("Forgotten", size=17))
+        self.help_key.struck.connect(self._forgotten)
+        self._person: Watcher | None = None
+        self._voucher: Watcher | None = None
+        self._first = ""
+        self._heard: Callable[[str], None] = self._try
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        skin.changed.connect(self.update)
+        self.show_people()
+
+    # pages
+
+    def show_people(self) -> None:
+        """The names, each on a key."""
+        self._person = self._voucher = None
+        faces = [(self._face(one), partial(self._choose, one)) for one in self.people]
+        self._show(WHO, HONEST, faces, back="Back" if self.now else "")
+
+    def _face(self, one: Watcher) -> Face:
+        here = one.id == self.now
+        note = f"watches {counted(one.watches, 'learner')}{', at the tablet now' if here else ''}"
+        return Face(
+            f"{one.name}, {note}", paint_person, (one.name, note), heel=Token.ACT, chosen=here
+        )
+
+    def _show(
+        self,
+        title: str,
+        text: str,
+        answers: Sequence[tuple[Face, Callable[[], None]]],
+        *,
+        back: str,
+        where: str = "",
+    ) -> None:
+        """A question with keys for its answers."""
+        self.title, self.text, self.where = title, text, where
+        self.pad.hide()
+        self.help_key.hide()
+        while len(self.keys) < len(answers):
+            key = Key(self.skin, self)
+            key.struck.connect(partial(self._answer, len(self.keys)))
+            self.keys.append(key)
+        self._deeds = [deed for _, deed in answers]
+        for place, key in enumerate(self.keys):
+            key.setVisible(place < len(answers))
+            if place < len(answers):
+                key.show_face(answers[place][0])
+        self._show_back(back)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _show_back(self, word: str) -> None:
+        self.back_key.setVisible(bool(word))
+        if word:
+            self.back_key.show_face(word_face(word, size=17))
+        self.setAccessibleName(f"{self.title} {self.text}")
+        self._lay_out()
+        self.update()
+
+    def _answer(self, place: int) -> None:
+        self._deeds[place]()
+
+    def _ask_pin(
+        self,
+        title: str,
+        note: str,
+        heard: Callable[[str], None],
+        *,
+        digits: int,
+        help: bool = False,  # noqa: A002
+    ) -> None:
+        self.title = self.text = self.where = ""
+        for key in self.keys:
+            key.hide()
+        self._heard = heard
+        self.help_key.setVisible(help)
+        self.pad.show()
+        self.pad.ask(title, note, digits=digits)
+        self._show_back("Back")
+
+    def _entered(self, pin: str) -> None:
+        self._heard(pin)
+
+    # who
+
+    def _choose(self, one: Watcher) -> None:
+        if one.id == self.now:
+            self.left.emit()
+            return
+        self._person = one
+        try:
+            digits = self.pins.digits(one.id)
+            asks = not digits and self.pins.should_ask(one.id, len(self.people))
+        except Surroundings as trouble:
+            self._tell(trouble)
+            return
+        if digits:
+            self._ask_pin(one.name, "Enter your PIN.", self._try, digits=digits, help=True)
+            self._show_wait(one)
+        elif asks:
+            self._ask_to_set(one)
+        else:
+            self._let_in()
+
+    def _show_wait(self, one: Watcher) -> None:
+        wait = self.pins.wait_s(one.id)
+        if wait:
+            self.pad.refuse("", wait_s=wait)
+
+    def _let_in(self) -> None:
+        if self._person is not None:
+            self.switched.emit(self._person.id)
+
+    def _try(self, pin: str) -> None:
+        if self._person is not None and self._passes(self._person, pin):
+            self._let_in()
+
+    def _passes(self, one: Watcher, pin: str) -> bool:
+        """Whether somebody's PIN is right; if not, it is said why."""
+        try:
+            self.pins.enter(one.id, pin)
+        except Refused as refusal:
+            self.pad.refuse(f"{refusal.what} {refusal.remedy}", wait_s=self.pins.wait_s(one.id))
+            return False
+        except Surroundings as trouble:
+            self._tell(trouble)
+            return False
+        return True
+
+    # setting a PIN
+
+    def _ask_to_set(self, one: Watcher) -> None:
+        answers = (
+            (word_face("Set a PIN", size=19, weight=Weight.BOLD), self._begin_setting),
+            (word_face("Not now", size=19), self._not_now),
+        )
+        self._show(f"{one.name}: {ASK_TO_SET}", HONEST, answers, back="Back")
+
+    def _not_now(self) -> None:
+        if self._person is not None:
+            self.pins.asked.add(self._person.id)
+        self._let_in()
+
+    def _begin_setting(self) -> None:
+        if self._person is not None:
+            self._ask_pin(
+                self._person.name, "Choose 4 to 6 digits, then go on.", self._set_first, digits=0
+            )
+
+    def _set_first(self, pin: str) -> None:
+        if self._person is None:
+            return
+        self._first = pin
+        self._ask_pin(self._person.name, "The same once more.", self._set_again, digits=len(pin))
+
+    def _set_again(self, pin: str) -> None:
+        first, self._first = self._first, ""
+        if self._person is None:
+            return
+        try:
+            self.pins.choose(self._person.id, first, pin)
+        except Refused as refusal:
+            self._begin_setting()
+            self.pad.refuse(f"{refusal.what} {refusal.remedy}")
+        except Surroundings as trouble:
+            self._tell(trouble)
+        else:
+            self._let_in()
+
+    # a forgotten one, and a damaged file
+
+    def _forgotten(self) -> None:
+        person = self._person
+        if person is None:
+            return
+        try:
+            able = set(self.pins.vouchers(person.id))
+        except Surroundings as trouble:
+            self._tell(trouble)
+            return
+        found = [one for one in self.people if one.id in able]
+        if not found:
+            self._show(ALONE, HONEST, (), back="Back", where=str(self.pins.path))
+            return
+        answers = [
+            (word_face(one.name, size=19, weight=Weight.BOLD), partial(self._vouch, one))
+            for one in found
+        ]
+        self._show(FORGOTTEN, f"{person.name} then sets a new one.", answers, back="Back")
+
+    def _vouch(self, one: Watcher) -> None:
+        self._voucher = one
+        note = f"Your own PIN removes that of {self._person.name if self._person else ''}."
+        self._ask_pin(one.name, note, self._remove, digits=self.pins.digits(one.id))
+        self._show_wait(one)
+
+    def _remove(self, pin: str) -> None:
+        person, voucher = self._person, self._voucher
+        if person is None or voucher is None:
+            return
+        try:
+            self.pins.remove(person.id, by=voucher.id, pin=pin)
+        except Refused as refusal:
+            wait = self.pins.wait_s(voucher.id)
+            self.pad.refuse(f"{refusal.what} {refusal.remedy}", wait_s=wait)
+        except Surroundings as trouble:
+            self._tell(trouble)
+        else:
+            self.show_people()
+            self.text = f"The PIN of {person.name} is removed. {HONEST}"
+            self.update()
+
+    def _tell(self, trouble: Surroundings) -> None:
+        answers = ((word_face("Set the file aside", size=19), self._set_aside),)
+        said = f"{trouble.what} {trouble.remedy}"
+        self._show(said, HONEST, answers, back="Back", where=trouble.where)
+
+    def _set_aside(self) -> None:
+        try:
+            self.pins.set_aside()
+        except Surroundings as trouble:
+            self._tell(trouble)
+            return
+        self.show_people()
+
+    def _back(self) -> None:
+        if self._person is None:
+            self.left.emit()
+        else:
+            self.show_people()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc goes back; a number chooses the name in that place."""
+        if event.key() == Qt.Key.Key_Escape and self.back_key.isVisible():
+            self._back()
+        elif event.text().isdigit() and not self.pad.isVisible():
+            place = int(event.text()) - 1
+            if 0 <= place < len(self._deeds):
+                self._deeds[place]()
+        event.accept()
+
+    # geometry and painting
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def _column(self) -> QRect:
+        """Where it is asked: a column in the middle, no higher than it can be used."""
+        wide = min(self.width() - self.skin.px(48), self.skin.px(760))
+        high = min(self.height(), self.skin.px(760))
+        return QRect((self.width() - wide) // 2, (self.height() - high) // 2, wide, high)
+
+    def _lay_out(self) -> None:
+        px = self.skin.px
+        column = self._column()
+        left, wide = column.x(), column.width()
+        tall, gap = max(px(70), self.skin.mm(tokens.ROUTINE_TARGET_MM)), px(10)
+        foot = column.y() + column.height() - tall - px(18)
+        third = max(px(180), self.skin.mm(24))
+        self.back_key.setGeometry(left, foot, third, tall)
+        self.help_key.setGeometry(left + wide - third, foot, third, tall)
+        self.pad.setGeometry(left, column.y() + px(24), wide, foot - column.y() - px(34))
+        shown = len(self._deeds)
+        top = column.y() + px(190)
+        columns = 2 if shown > 4 else 1
+        rows = max(1, -(-shown // columns))
+        high = min(max(px(88), self.skin.mm(16)), (foot - px(18) - top) // rows - gap)
+        each = (wide - gap * (columns - 1)) // columns
+        for place, key in enumerate(self.keys[:shown]):
+            row, across = divmod(place, columns)
+            key.setGeometry(left + across * (each + gap), top + row * (high + gap), each, high)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        pen.fill(QRectF(self.rect()), Token.SHEET)
+        column = self._column()
+        left, wide, top = column.x(), column.width(), column.y()
+        if self.title:
+            title = Style(26, Weight.BOLD, least=16, down=1.0)
+            pen.text(QRectF(left, top + px(24), wide, px(80)), self.title, title)
+            note = Style(16, ink=Token.INK2, least=12.5, leading=LINE_HEIGHT_READING)
+            pen.text(QRectF(left, top + px(112), wide, px(66)), self.text, note)
+        if self.where:
+            code = Style(15, least=11, code=True)
+            y = top + px(190) + len(self._deeds) * (max(px(88), self.skin.mm(16)) + px(10))
+            pen.text(QRectF(left, y, wide, px(80)), self.where, code)
+        painter.end()
+
+
+def paint_person(pen: Pen, box: QRectF, ink: Token, name: str, note: str) -> None:
+    """An observer on their key: name, and how many they watch."""
+    px = pen.skin.px
+    inner = box.adjusted(px(18), px(4), -px(14), -px(4))
+    half = inner.height() * 0.56
+    first = QRectF(inner.x(), inner.y(), inner.width(), half)
+    pen.text(first, name, Style(24, Weight.BOLD, ink, 14, down=1.0))
+    below = QRectF(inner.x(), inner.y() + half, inner.width(), inner.height() - half)
+    pen.text(below, note, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
