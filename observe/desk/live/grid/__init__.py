@@ -1,0 +1,1 @@
+"""The Grid view of Live: every step of every learner, folded, open where one works."""

@@ -1,0 +1,105 @@
+"""Rows tile the height, the lens lies inside, and every row can be reached."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from observe.desk.live.grid.geometry import (
+    LENS_LEAST,
+    ColumnMeasure,
+    RowMeasure,
+    blended,
+    column_widths,
+    lens_reaching,
+    lens_top,
+    open_rows,
+    row_heights,
+    scrolled,
+)
+
+TABLET = RowMeasure(open=70, thin=11.7, thin_least=9)
+ROWS = st.integers(1, 90)
+HEIGHTS = st.integers(320, 1500)
+
+
+@given(ROWS, HEIGHTS, st.data())
+def test_rows_tile_the_height_or_scroll(rows: int, height: int, data: st.DataObject) -> None:
+    count = open_rows(rows, height, TABLET)
+    top = lens_top(rows, count, data.draw(st.integers(0, rows - 1)))
+    heights = row_heights(rows, height, top, count, TABLET)
+    assert len(heights) == rows
+    assert min(heights) >= TABLET.thin_least
+    if count < rows:
+        assert sum(heights) >= height
+        assert set(heights[top : top + count]) == {TABLET.open}
+        thin = heights[:top] + heights[top + count :]
+        assert max(thin) - min(thin) <= 1
+        if count > LENS_LEAST:
+            assert sum(heights) == height
+
+
+@given(ROWS, HEIGHTS, st.data())
+def test_the_lens_lies_inside_and_opens_the_row_that_was_pressed(
+    rows: int, height: int, data: st.DataObject
+) -> None:
+    count = open_rows(rows, height, TABLET)
+    pressed = data.draw(st.integers(0, rows - 1))
+    top = lens_top(rows, count, pressed)
+    assert 0 <= top
+    assert top + count <= rows
+    assert top <= pressed < top + count
+    moved = lens_reaching(rows, count, top, data.draw(st.integers(0, rows - 1)))
+    assert 0 <= moved <= rows - count
+
+
+@given(ROWS, HEIGHTS, st.data())
+def test_wherever_it_was_scrolled_the_lens_is_in_sight(
+    rows: int, height: int, data: st.DataObject
+) -> None:
+    count = open_rows(rows, height, TABLET)
+    top = lens_top(rows, count, data.draw(st.integers(0, rows - 1)))
+    heights = row_heights(rows, height, top, count, TABLET)
+    offset = scrolled(heights, top, count, height, data.draw(st.integers(0, 2000)))
+    start = sum(heights[:top])
+    assert offset <= start
+    assert start + sum(heights[top : top + count]) <= offset + height or rows <= LENS_LEAST
+    assert 0 <= offset <= max(0, sum(heights) - height)
+
+
+@given(st.lists(st.tuples(st.integers(1, 80), st.integers(1, 80)), min_size=1), st.floats(0, 1))
+def test_a_moving_lens_never_tears_the_rows(pairs: list[tuple[int, int]], share: float) -> None:
+    start, end = [a for a, _ in pairs], [b for _, b in pairs]
+    between = blended(start, end, share)
+    low, high = sorted((sum(start), sum(end)))
+    assert low <= sum(between) <= high
+    assert blended(start, end, 0) == start
+    assert blended(start, end, 1) == end
+
+
+@given(st.integers(900, 2560), st.integers(1, 12))
+def test_columns_tile_the_width_and_are_equal(width: int, columns: int) -> None:
+    label, widths = column_widths(width, columns, ColumnMeasure((180, 420), (56, 220)))
+    assert label + sum(widths) == width
+    assert label >= 180
+    assert max(widths) - min(widths) <= 1
+    assert min(widths) >= 56
+
+
+def test_eight_learners_and_31_steps_on_a_tablet_open_five_rows() -> None:
+    """The reference: 31 × 8 at 1280 × 800 and 149 dots an inch."""
+    assert open_rows(31, 658, TABLET) == 5
+    heights = row_heights(31, 658, 7, 5, TABLET)
+    assert set(heights[:7]) <= {11, 12}
+    assert column_widths(1268, 8, ColumnMeasure((180, 420), (56, 220)))[1][0] == 116
+
+
+def test_a_long_form_takes_rows_from_the_lens_before_it_scrolls() -> None:
+    assert open_rows(40, 658, TABLET) == 4
+    assert open_rows(60, 658, TABLET) == 3
+    assert sum(row_heights(60, 658, 20, 3, TABLET)) == 3 * 70 + 57 * 9
+
+
+def test_a_big_screen_opens_more_rows_and_a_short_form_all_of_them() -> None:
+    assert open_rows(31, 1300, TABLET) > 10
+    assert row_heights(4, 658, 0, open_rows(4, 658, TABLET), TABLET) == [105] * 4
