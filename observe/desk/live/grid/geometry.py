@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 LENS_ROWS = 5
 LENS_LEAST = 3
@@ -80,7 +80,7 @@ def blended(start: Sequence[int], end: Sequence[int], share: float) -> list[int]
     """Heights between two sets of them; their edges move evenly. share: 0 to 1."""
     before, after = accumulate(start), accumulate(end)
     edges = [0, *(round(a + (b - a) * share) for a, b in zip(before, after, strict=True))]
-    return [max(0, low - high) for high, low in zip(edges, edges[1:], strict=False)]
+    return [max(0, low - high) for high, low in pairwise(edges)]
 
 
 def scrolled(heights: Sequence[int], top: int, count: int, view: int, offset: int) -> int:
@@ -109,4 +109,4 @@ def column_widths(width: int, columns: int, measure: ColumnMeasure) -> tuple[int
 def _shared(length: int, parts: int) -> list[int]:
     """A length in whole px, in parts that differ by one at most."""
     edges = [round(length * place / parts) for place in range(parts + 1)]
-    return [after - before for before, after in zip(edges, edges[1:], strict=False)]
+    return [after - before for before, after in pairwise(edges)]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFont, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHeaderView, QTableView, QWidget
 
 from observe.desk.live import reading
@@ -13,7 +14,7 @@ from observe.desk.live.edge import EDGE_FULL_NS
 from observe.desk.live.grid.paint import NARROW
 from observe.desk.live.grid.touches import Spot, Touches
 from observe.desk.live.model import LiveModel
-from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style, fit
+from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
@@ -80,43 +81,59 @@ def name_lines(skin: Skin, name: str, width: float) -> tuple[str, float]:
 
     Stepped down first; then a name too long for its place is broken, never cut.
     """
+    sizes = range(NAME_SIZE, NAME_LEAST - 1, -1)
+    fonts = tuple(skin.font(size, Weight.BOLD).toString() for size in sizes)
+    text, step = _lines_of(fonts, name, width)
+    return text, sizes[step]
+
+
+@lru_cache(maxsize=512)
+def _lines_of(fonts: tuple[str, ...], name: str, width: float) -> tuple[str, int]:
+    """The lines of a name, and which of the fonts they are set in, the largest first."""
     given, _, family = name.rpartition(" ")
     parts = [one for one in (given, family) if one]
-    for size in range(NAME_SIZE, NAME_LEAST - 1, -1):
-        if all(_fits(skin, one, width, size) for one in parts):
-            return "\n".join(parts), size
-    lines = [line for one in parts for line in _broken(skin, one, width)]
+    metrics: QFontMetricsF | None = None
+    for step, face in enumerate(fonts):
+        metrics = _metrics(face)
+        if all(metrics.horizontalAdvance(one) <= width for one in parts):
+            return "\n".join(parts), step
+    if metrics is None:
+        return "\n".join(parts), 0
+    lines = [line for one in parts for line in _broken(metrics, one, width)]
     if len(lines) > MOST_LINES and given:
-        lines = _broken(skin, f"{given[0]}. {family}", width)
-    return "\n".join(lines), NAME_LEAST
+        lines = _broken(metrics, f"{given[0]}. {family}", width)
+    return "\n".join(lines), len(fonts) - 1
 
 
-def _fits(skin: Skin, text: str, width: float, size: float) -> bool:
-    style = Style(size, Weight.BOLD)
-    return fit(skin, text, width, 2 * skin.px(size), style).width <= width and len(
-        fit(skin, text, width, 2 * skin.px(size), style).lines
-    ) == 1
+def _metrics(face: str) -> QFontMetricsF:
+    font = QFont()
+    font.fromString(face)
+    return QFontMetricsF(font)
 
 
-def _broken(skin: Skin, text: str, width: float) -> list[str]:
+def _broken(metrics: QFontMetricsF, text: str, width: float) -> list[str]:
     """A text in lines no wider than `width`: at spaces and hyphens, else inside a word."""
     lines: list[str] = []
     rest = text
     while rest:
-        if _fits(skin, rest, width, NAME_LEAST):
+        if metrics.horizontalAdvance(rest) <= width:
             lines.append(rest)
             break
-        ends = [place for place in range(3, len(rest) - 1) if _fits_to(skin, rest, place, width)]
+        ends = [
+            place
+            for place in range(3, len(rest) - 1)
+            if metrics.horizontalAdvance(_line(rest, place)) <= width
+        ]
         good = [place for place in ends if rest[place - 1] in "- " and place > 3]
         cut = max(good or ends, default=max(1, len(rest) // 2))
-        line, rest = rest[:cut], rest[cut:]
-        lines.append(line.rstrip() if line[-1] in "- " else f"{line}-")
+        lines.append(_line(rest, cut))
+        rest = rest[cut:]
     return lines
 
 
-def _fits_to(skin: Skin, text: str, place: int, width: float) -> bool:
-    piece = text[:place].rstrip()
-    return _fits(skin, piece if piece[-1] in "- " else f"{piece}-", width, NAME_LEAST)
+def _line(text: str, cut: int) -> str:
+    piece = text[:cut]
+    return piece.rstrip() if piece[-1] in "- " else f"{piece}-"
 
 
 def head_height(skin: Skin, names: tuple[str, ...], width: int) -> int:
@@ -145,13 +162,13 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, down: bool = False)
     top = box.y() + px(EDGE) + px(1)
     foot = QRectF(box.x(), box.bottom() - px(FOOT) - px(2), box.width(), px(FOOT))
     foot = foot.adjusted(px(4 if narrow else 8), 0, -px(4 if narrow else 6), 0)
-    number = Style(20 if narrow else 30, Weight.BLACK, second, 16, CENTRE, MIDDLE)
+    number = Style(30, Weight.BLACK, second, 16, CENTRE, MIDDLE)
     text, size = name_lines(pen.skin, shown.name, _name_width(pen.skin, round(box.width())))
     name = Style(size, Weight.BOLD, first, size, leading=LINE, down=MIDDLE)
     if narrow:
         line = QRectF(foot.x(), top, foot.width(), px(24))
-        said = pen.text(line, str(shown.number), Style(20, Weight.BLACK, second, 16, down=MIDDLE))
-        time = line.adjusted(said.width + px(3), 0, 0, 0)
+        said = pen.text(line, str(shown.number), Style(18, Weight.BLACK, second, 14, down=MIDDLE))
+        time = line.adjusted(said.width + px(2), 0, 0, 0)
         place = QRectF(foot.x(), line.bottom(), foot.width(), foot.y() - line.bottom())
     else:
         place = QRectF(box.x() + px(44), top, box.width() - px(49), foot.y() - top)
@@ -159,9 +176,13 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, down: bool = False)
         time = foot
     pen.text(place, text, name)
     small = Style(14, ink=second, least=11, down=MIDDLE)
-    pen.text(time, shown.time, Style(14, Weight.MEDIUM, first, 11, RIGHT, MIDDLE))
+    style = Style(14, Weight.MEDIUM, first, 11, RIGHT, MIDDLE)
+    pen.text(time, shown.time, style, shorter=_shorter(shown.time))
     seen = pen.text(foot, shown.seen, small)
-    _paint_state(pen, foot, shown, foot.x() + seen.width + px(7 if seen.width else 0), second)
+    rest = foot.adjusted(seen.width + px(4), 0, 0, 0)
+    if not narrow:
+        rest.setWidth(px(32))
+    _paint_state(pen, rest, shown, second)
     if down:
         pen.frame(box, Token.INK, PRESS_BORDER)
     pen.fill(QRectF(box.right() - 1, box.y(), 1, box.height()), Token.RULE)
@@ -180,19 +201,26 @@ def _paint_edge(pen: Pen, bar: QRectF, shown: HeadReading) -> None:
         pen.frame(bar, Token.INK, LAMP_OUTLINE)
     else:
         pen.fill(bar, Token.RULE)
-        pen.fill(QRectF(bar.x(), bar.y(), round(bar.width() * shown.share), bar.height()), Token.INK2)
+        pen.fill(
+            QRectF(bar.x(), bar.y(), round(bar.width() * shown.share), bar.height()), Token.INK2
+        )
     pen.fill(QRectF(bar.right() - 1, bar.y(), 1, bar.height()), Token.SHEET)
 
 
-def _paint_state(pen: Pen, foot: QRectF, shown: HeadReading, x: float, ink: Token) -> None:
-    px = pen.skin.px
-    side = px(13)
-    if shown.sign is not None:
-        pen.shapes(sign_shapes(shown.sign, side), round(x), round(foot.center().y() - side / 2), ink)
-    word = "void" if shown.void else "stop" if shown.stopped else ""
-    if word:
-        place = QRectF(x, foot.y(), px(34), foot.height())
-        pen.text(place, word, Style(14, Weight.BOLD, ink, 11, down=MIDDLE))
+def _shorter(time: str) -> tuple[str, ...]:
+    """Shorter ways to write a time of an hour and more: "1:02 h", "1 h"."""
+    hours, minutes, *rest = time.split(":")
+    return (f"{hours}:{minutes} h", f"{hours} h") if rest else ()
+
+
+def _paint_state(pen: Pen, box: QRectF, shown: HeadReading, ink: Token) -> None:
+    side = pen.skin.px(13)
+    if shown.void or shown.stopped:
+        word = "void" if shown.void else "stop"
+        pen.text(box, word, Style(14, Weight.BOLD, ink, 11, down=MIDDLE))
+    elif shown.sign is not None:
+        top = round(box.center().y() - side / 2)
+        pen.shapes(sign_shapes(shown.sign, side), round(box.x() + pen.skin.px(3)), top, ink)
 
 
 class HeadBand(QHeaderView):

@@ -81,7 +81,10 @@ def _paint_thin(pen: Pen, box: QRectF, cell: Cell) -> None:
     high = max(2.0, min(box.height() - 3, pen.skin.px(16)))
     x = round(box.center().x() - wide / 2)
     y = round(box.center().y() - high / 2)
-    if cell.look is not MarkLook.AHEAD:
+    if cell.look is MarkLook.NOT_SEEN:
+        side = max(high, pen.skin.px(16))
+        pen.shapes(mark_shapes(cell.look, side), round(x + (wide - side) / 2), y + high - side)
+    elif cell.look is not MarkLook.AHEAD:
         pen.shapes(rod_mark_shapes(cell.look, wide, high), x, y)
     if cell.place is Place.NOW and cell.look is MarkLook.AHEAD:
         pen.fill(QRectF(x - 1, y, wide + 2, high), Token.ACT)

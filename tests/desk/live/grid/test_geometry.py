@@ -46,7 +46,7 @@ def test_the_lens_lies_inside_and_opens_the_row_that_was_pressed(
     count = open_rows(rows, height, TABLET)
     pressed = data.draw(st.integers(0, rows - 1))
     top = lens_top(rows, count, pressed)
-    assert 0 <= top
+    assert top >= 0
     assert top + count <= rows
     assert top <= pressed < top + count
     moved = lens_reaching(rows, count, top, data.draw(st.integers(0, rows - 1)))

@@ -1,0 +1,250 @@
+"""The Grid as a whole: it opens where one is, and a mark takes two taps."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import pytest
+from PySide6.QtCore import QEvent, QModelIndex, QPoint, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from observe.desk.live.grid.view import GridView
+from observe.desk.live.model import LiveModel
+from observe.desk.paint import Misfit
+from observe.desk.theme import Skin
+from observe.domain import gestures
+from observe.domain.marks import DONE, INCORRECT, NOT_SEEN, State
+from observe.look.tokens import DARK
+from tests.desk.live.grid.conftest import without_motion
+from tests.desk.live.grid.fingers import OpenGrid
+from tests.desk.people import DESK, HAND, LONG_NAMES, NAMES, HandClock, ready_to_seal, work_through
+
+K = Qt.Key
+
+
+def test_it_opens_at_the_step_of_the_learner_in_front(
+    make_model: Callable[..., LiveModel], open_grid: OpenGrid, clock: HandClock
+) -> None:
+    model = make_model(8)
+    work_through(model, clock)
+    model.look(4)
+    view = open_grid(model=model).view
+    row = view.grid.row_of(4)
+    assert row is not None
+    assert view.lens.is_open(row)
+    assert view.table.currentIndex().row() == row
+    assert view.table.currentIndex().column() == 4
+
+
+def test_past_the_last_step_it_opens_where_most_learners_are(
+    make_model: Callable[..., LiveModel], open_grid: OpenGrid
+) -> None:
+    model = make_model(3)
+    for seat in (1, 2):
+        model.do(seat, gestures.move_to, model.state(seat).steps[20].id)
+    model.do(0, gestures.move_to, "")
+    view = open_grid(model=model).view
+    assert view.grid.busiest_row() == 20
+    assert view.lens.is_open(20)
+
+
+def test_a_mark_takes_two_taps_where_the_row_is_open(open_grid: OpenGrid) -> None:
+    fingers = open_grid(8)
+    step = fingers.state(3).steps[0].id
+    fingers.cell(0, 3)
+    fingers.key("Incorrect")
+    assert fingers.taps == 2
+    assert fingers.state(3).mark(step) == INCORRECT
+    assert fingers.model.front == 3
+    assert fingers.view.strip.isHidden()
+
+
+def test_a_press_in_thin_rows_opens_them_and_sets_nothing(open_grid: OpenGrid) -> None:
+    fingers = open_grid(8)
+    fingers.cell(20, 3)
+    assert fingers.view.lens.top == 18
+    assert fingers.view.strip.isHidden()
+    assert fingers.state(3).marks == fingers.state(4).marks
+    fingers.cell(20, 3)
+    assert fingers.view.strip.isVisible()
+
+
+def test_a_learner_far_ahead_is_caught_up_with_in_two_taps(open_grid: OpenGrid) -> None:
+    """What was jumped over stays not seen."""
+    fingers = open_grid(8)
+    fingers.cell(4, 2)
+    fingers.key("Is now here")
+    assert fingers.taps == 2
+    state = fingers.state(2)
+    assert state.board.at == state.steps[4].id
+    assert {state.mark(step.id) for step in state.steps[:4]} == {NOT_SEEN}
+    assert [fingers.view.grid.cell(row, 2).word for row in range(4)] == ["not seen"] * 4
+
+
+def test_the_finger_that_marked_does_not_open_what_lay_below_the_strip(
+    open_grid: OpenGrid, clock: HandClock
+) -> None:
+    fingers = open_grid(8)
+    fingers.cell(0, 1)
+    QTest.mouseClick(fingers.named("Done"), Qt.MouseButton.LeftButton)
+    fingers.view.press_cell(3, 1)
+    assert fingers.open() is None
+    clock.go(1)
+    fingers.view.press_cell(3, 1)
+    assert fingers.open() == (3, 1)
+
+
+def test_esc_leaves_and_so_does_a_press_elsewhere(open_grid: OpenGrid) -> None:
+    fingers = open_grid(8)
+    fingers.cell(1, 1)
+    fingers.press(K.Key_Escape)
+    assert fingers.open() is None
+    fingers.cell(1, 1)
+    fingers.cell(2, 5)
+    assert fingers.open() == (2, 5)
+    fingers.cell(2, 5)
+    assert fingers.open() is None
+    fingers.cell(1, 1)
+    fingers.head(6)
+    assert fingers.open() is None
+    assert fingers.model.front == 6
+
+
+def test_a_head_brings_its_learner_to_the_front_and_opens_their_step(open_grid: OpenGrid) -> None:
+    fingers = open_grid(8)
+    fingers.model.do(5, gestures.move_to, fingers.state(5).steps[25].id)
+    fingers.model.look(0)
+    fingers.head(5)
+    assert fingers.model.front == 5
+    assert fingers.view.lens.is_open(25)
+
+
+def test_arrows_move_the_lens_a_row_and_page_five(open_grid: OpenGrid) -> None:
+    fingers = open_grid(8)
+    fingers.view.lens.open_at(10)
+    fingers.view.table.setCurrentIndex(fingers.view.grid.index(10, 0))
+    fingers.press(K.Key_Down)
+    assert fingers.view.lens.top == 9
+    fingers.press(K.Key_PageDown)
+    assert fingers.view.lens.top == 14
+    fingers.press(K.Key_Up)
+    assert fingers.view.lens.top == 13
+    fingers.press(K.Key_End)
+    assert fingers.view.lens.is_open(30)
+
+
+def test_a_cell_is_marked_with_the_keyboard_alone(open_grid: OpenGrid) -> None:
+    """While the strip is open Space means its cell, not the step in front of another learner."""
+    fingers = open_grid(8)
+    fingers.view.table.setFocus(Qt.FocusReason.TabFocusReason)
+    fingers.press(K.Key_Right)
+    fingers.press(K.Key_Down)
+    fingers.press(K.Key_Return)
+    assert fingers.open() == (1, 1)
+    fingers.press(K.Key_N)
+    assert fingers.state(1).mark(fingers.state(1).steps[1].id).state is State.NOT_DONE
+    assert fingers.view.table.hasFocus()
+    fingers.press(K.Key_Return)
+    fingers.view.press(_stroke(K.Key_F2))
+    assert fingers.state(1).mark(fingers.state(1).steps[1].id).prompt == 2
+
+
+def _stroke(key: Qt.Key) -> QKeyEvent:
+    return QKeyEvent(QEvent.Type.KeyPress, key, Qt.KeyboardModifier.NoModifier)
+
+
+def test_keys_that_mean_the_page_are_left_to_it(open_grid: OpenGrid) -> None:
+    fingers = open_grid(8)
+    assert not fingers.view.press(_stroke(K.Key_Space))
+    fingers.cell(1, 1)
+    assert not fingers.view.press(_stroke(K.Key_P))
+    assert fingers.view.press(_stroke(K.Key_Space))
+
+
+@pytest.mark.parametrize(
+    ("seats", "screen"),
+    [
+        (12, (1024, 698, HAND)),
+        (8, (1024, 698, HAND)),
+        (1, (1280, 730, HAND)),
+        (6, (1280, 730, HAND)),
+        (10, (1280, 738, DESK)),
+        (12, (1920, 1018, DESK)),
+        (8, (2560, 1378, 109.0)),
+    ],
+)
+def test_every_text_has_room(
+    make_model: Callable[..., LiveModel],
+    skin: Skin,
+    qtbot: QtBot,
+    clock: HandClock,
+    misfits: list[Misfit],
+    seats: int,
+    screen: tuple[int, int, float],
+) -> None:
+    """With the longest names, in both themes, with a cell under repair at either end."""
+    width, height, dpi = screen
+    skin.set_screen(dpi)
+    if seats % 4:
+        skin.set_theme(DARK)
+    model = make_model(seats, names=LONG_NAMES if seats > 6 else NAMES)
+    work_through(model, clock)
+    if seats > 1:
+        ready_to_seal(model, 1)
+        model.do(1, gestures.seal)
+    model.do(0, gestures.pause_clock)
+    view = GridView(without_motion(skin), model, clock=clock.now)
+    qtbot.addWidget(view)
+    view.resize(width, height)
+    view.show()
+    for row in (0, 30):
+        view.lens.open_at(row)
+        view.mender.open((row, seats - 1))
+        view.grab()
+        assert view.rect().contains(view.strip.geometry())
+        assert not view.strip.geometry().intersects(
+            view.table.cell_rect(row, seats - 1).translated(
+                view.table.viewport().mapTo(view, QPoint(0, 0))
+            )
+        )
+    clock.go(4000)
+    view.mender.close()
+    view.tick()
+    view.heads.grab()
+    assert misfits == []
+
+
+def _note(
+    changed: list[tuple[int, int]], first: QModelIndex, last: QModelIndex, _: list[int]
+) -> None:
+    assert first == last
+    changed.append((first.row(), first.column()))
+
+
+def test_a_mark_repaints_few_cells(
+    make_model: Callable[..., LiveModel], open_grid: OpenGrid, clock: HandClock
+) -> None:
+    """12 learners and 31 steps: a mark changes its own cell and the one that is now."""
+    model = make_model(12)
+    work_through(model, clock)
+    fingers = open_grid(model=model)
+    changed: list[tuple[int, int]] = []
+    fingers.view.grid.dataChanged.connect(partial(_note, changed))
+    clock.go(1)
+    fingers.model.mark(6, DONE)
+    QApplication.processEvents()
+    assert 1 <= len(changed) <= 3
+    assert {column for _, column in changed} == {6}
+
+
+def test_the_note_lies_beside_the_lens(open_grid: OpenGrid) -> None:
+    view = open_grid(8).view
+    lens = view.table.lens_rect().translated(view.table.viewport().mapTo(view, QPoint(0, 0)))
+    assert not view.note_box().intersects(lens)
+    view.lens.open_at(30)
+    lens = view.table.lens_rect().translated(view.table.viewport().mapTo(view, QPoint(0, 0)))
+    assert not view.note_box().intersects(lens)
