@@ -112,16 +112,16 @@ class Board:
         return standing(one.mark for one in self.placed.get(step, ()))
 
 
-def opening(ground: Ground, variant: str) -> Board:
-    """The board before the first mark."""
-    steps = ground.steps(variant)
-    first = steps[0].id if steps else ""
+def opening(ground: Ground, variant: str, front: str = "") -> Board:
+    """The board before the first mark. front: the step the learner is at, if not the first."""
+    steps = [step.id for step in ground.steps(variant)]
+    first = front if front in steps else next(iter(steps), "")
     return Board(variant=variant, front=first, at=first)
 
 
-def replay(ground: Ground, variant: str, entries: Iterable[Entry]) -> Board:
-    """The board that entries in force add up to, oldest first."""
-    board = opening(ground, variant)
+def replay(ground: Ground, variant: str, entries: Iterable[Entry], front: str = "") -> Board:
+    """The board that entries in force add up to, oldest first. front: as in `opening`."""
+    board = opening(ground, variant, front)
     for entry in entries:
         board = advance(ground, board, entry)
     return board

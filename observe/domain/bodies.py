@@ -150,6 +150,15 @@ def _text_written(ground: Ground, body: Body) -> bool:
     return isinstance(body.get("slot"), str) and type(body.get("cleared", False)) is bool
 
 
+def _handed_over(ground: Ground, body: Body) -> bool:
+    named = isinstance(body.get("to"), str) and isinstance(body.get("last"), str)
+    return named and bool(body["to"])
+
+
+def _sealed(ground: Ground, body: Body) -> bool:
+    return type(body.get("part", False)) is bool
+
+
 def _amended(ground: Ground, body: Body) -> bool:
     named = isinstance(body.get("id"), str) and isinstance(body.get("countersigned", ""), str)
     target = body.get("target")
@@ -198,5 +207,7 @@ _BODIES: Mapping[str, Callable[[Ground, Body], bool]] = {
     "independence-given": _independence_given,
     "watch-attested": _watch_attested,
     "text-written": _text_written,
+    "handed-over": _handed_over,
+    "sealed": _sealed,
     "amended": _amended,
 }

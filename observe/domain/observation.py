@@ -25,6 +25,8 @@ from observe.domain.clock import Clock
 from observe.domain.events import Event, Stamp, lifted
 from observe.domain.form import Step
 from observe.domain.marks import NOT_SEEN, Mark, State, from_record
+from observe.domain.succession import Continuation, HandedOver
+from observe.domain.succession import from_record as continuation_from
 
 
 class Role(StrEnum):
@@ -70,7 +72,8 @@ class Observation:
     be put back, the latest last. reasons: step to the event that gave a reason
     for "not applicable". texts: slot, or "step:ID", to the event whose text
     stands beside it. newer: events this program cannot read, written by a newer
-    version or damaged; the observation is undecidable here (rule E1).
+    version or damaged; the observation is undecidable here (rule E1). continues: the
+    part of another observer that it goes on from. handed: to whom it went (rule T5).
     """
 
     id: str
@@ -98,6 +101,8 @@ class Observation:
     amended_occurrences: Mapping[str, Occurrence] = field(default_factory=dict)
     amendments: tuple[Amendment, ...] = ()
     newer: tuple[str, ...] = ()
+    continues: Continuation | None = None
+    handed: HandedOver | None = None
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -149,6 +154,7 @@ def opened(event: Event, ground: Ground) -> Observation:
     readable = _opening_is_readable(event, ground)
     body: Mapping[str, Any] = lifted(event) if readable else {}
     variant = str(body.get("variant", ""))
+    continues = _continues(body, ground)
     return Observation(
         id=event.observation,
         attempt=event.attempt,
@@ -158,9 +164,23 @@ def opened(event: Event, ground: Ground) -> Observation:
         ground=ground,
         variant_at_opening=variant,
         opened_at=event.stamp.at,
-        board=opening(ground, variant),
+        board=opening(ground, variant, continues.front if continues else ""),
+        clock=_clock_of(continues, event.stamp),
         newer=() if readable else (event.id,),
+        continues=continues,
     )
+
+
+def _continues(body: Mapping[str, Any], ground: Ground) -> Continuation | None:
+    kept = body.get("continues")
+    return None if kept is None else continuation_from(kept, ground.form.step)
+
+
+def _clock_of(continues: Continuation | None, now: Stamp) -> Clock:
+    """The clock a successor begins with: it goes on from where it was."""
+    if continues is None or continues.elapsed_ns is None:
+        return Clock()
+    return Clock(now, now if continues.running else None, continues.elapsed_ns)
 
 
 def _opening_is_readable(event: Event, ground: Ground) -> bool:
@@ -169,6 +189,10 @@ def _opening_is_readable(event: Event, ground: Ground) -> bool:
     body = lifted(event)
     variant = body.get("variant", "")
     known = variant == "" or is_variant(ground, variant)
+    try:
+        _continues(body, ground)
+    except ValueError:
+        return False
     return known and isinstance(body.get("learner"), str) and body.get("role", "faculty") in _ROLES
 
 
@@ -196,6 +220,8 @@ def step(state: Observation, event: Event) -> Observation:
         return state
     if not is_readable(event, state.ground):
         return replace(state, newer=(*state.newer, event.id))
+    if state.handed and event.kind not in AFTER_HANDOVER:
+        return state
     if event.kind in REVOCABLE:
         return state if state.sealed else _entered(state, event)
     change = _CHANGES.get(event.kind)
@@ -223,7 +249,8 @@ def _entered(state: Observation, event: Event) -> Observation:
 
 
 def _replayed(state: Observation, entries: tuple[Entry, ...]) -> Observation:
-    board = replay(state.ground, state.variant_at_opening, entries)
+    front = state.continues.front if state.continues else ""
+    board = replay(state.ground, state.variant_at_opening, entries, front)
     return replace(state, entries=entries, board=board)
 
 
@@ -296,6 +323,18 @@ def _voided(state: Observation, event: Event, body: Mapping[str, Any]) -> Observ
     return replace(state, void=event.id, clock=state.clock.pause(event.stamp))
 
 
+def _handed_over(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    handed = HandedOver(
+        event=event.id,
+        to=str(body["to"]),
+        last=str(body["last"]),
+        stamp=event.stamp,
+        spent_ns=state.clock.elapsed_ns(event.stamp),
+        running=state.clock.is_running,
+    )
+    return replace(state, handed=handed, clock=state.clock.pause(event.stamp), undone=())
+
+
 def _sealed(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
     clock = state.clock.pause(event.stamp)
     return replace(state, sealed=event.stamp, clock=clock, undone=())
@@ -365,11 +404,25 @@ _CHANGES = {
     "safety-stopped": _safety_stopped,
     "safety-lifted": _safety_lifted,
     "voided": _voided,
+    "handed-over": _handed_over,
     "sealed": _sealed,
     "amended": _amended,
 }
 
 _AFTER_SEAL = frozenset({"amended"})
+
+AFTER_HANDOVER = frozenset(
+    {
+        "critical-named",
+        "critical-classified",
+        "reason-given",
+        "text-written",
+        "watch-attested",
+        "sealed",
+        "amended",
+    }
+)
+"""What the one who handed over may still say of their own part (rule T5)."""
 
 
 def open_reasons(state: Observation) -> tuple[str, ...]:

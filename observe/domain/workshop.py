@@ -35,7 +35,8 @@ class Seat:
     of a workshop share one. first and second are observer ids; second is empty where
     no second look was drawn. form: whole digest; empty means the workshop's first.
     room: 1 or 2. absent: the learner is not here. Room and number are 0 for an absent
-    learner whose place was given to another.
+    learner whose place was given to another. after_first, after_second: who took the
+    watch over from them, in turn (rule T5).
     """
 
     number: int
@@ -49,10 +50,26 @@ class Seat:
     form: str = ""
     room: int = 1
     absent: bool = False
+    after_first: tuple[str, ...] = ()
+    after_second: tuple[str, ...] = ()
+
+    @property
+    def watches(self) -> tuple[tuple[str, ...], ...]:
+        """Who watches: the first look, then the second; each by one observer after another."""
+        first = (self.first, *self.after_first)
+        return (first, (self.second, *self.after_second)) if self.second else (first,)
 
     @property
     def observers(self) -> tuple[str, ...]:
-        return (self.first, self.second) if self.second else (self.first,)
+        """All who watch or watched, those of the first look first."""
+        return tuple(one for watch in self.watches for one in watch)
+
+    def before(self, observer: str) -> str:
+        """From whom an observer took over; empty if from nobody."""
+        for watch in self.watches:
+            if observer in watch[1:]:
+                return watch[watch.index(observer) - 1]
+        return ""
 
     @property
     def spot(self) -> Spot:
@@ -300,6 +317,31 @@ def _station_recorded(workshop: Workshop, event: Event) -> Workshop:
     return _with_seat(workshop, event.attempt, station=Station(**lifted(event)))
 
 
+def _handed_over(workshop: Workshop, event: Event) -> Workshop:
+    """With another observer at a seat (rule T5).
+
+    One who takes over what was begun watches after the one who leaves; what was not
+    begun, which names no observation, is watched by the other from the start.
+    """
+    seat = next((one for one in workshop.seats if one.attempt == event.attempt), None)
+    to = lifted(event).get("to")
+    if seat is None or not isinstance(to, str) or not to or to in seat.observers:
+        return workshop
+    watching = tuple(dict.fromkeys((*workshop.observers, to)))
+    place = next((n for n, one in enumerate(seat.watches) if one[-1] == event.by), None)
+    if place is None:
+        return workshop
+    watch = seat.watches[place]
+    changed = (*watch, to) if event.observation else (*watch[:-1], to)
+    first, *rest = changed
+    fields: dict[str, Any] = (
+        {"first": first, "after_first": tuple(rest)}
+        if place == 0
+        else {"second": first, "after_second": tuple(rest)}
+    )
+    return replace(_with_seat(workshop, event.attempt, **fields), observers=watching)
+
+
 def _with_seat(workshop: Workshop, attempt: str, **changed: Any) -> Workshop:  # noqa: ANN401 - any field of a seat
     seats = tuple(
         replace(seat, **changed) if seat.attempt == attempt else seat for seat in workshop.seats
@@ -313,6 +355,7 @@ _CHANGES: Mapping[str, Callable[[Workshop, Event], Workshop]] = {
     "station-recorded": _station_recorded,
     "seats-arranged": _seats_arranged,
     "absence-noted": _absence_noted,
+    "handed-over": _handed_over,
 }
 
 PLAN_KINDS = ("workshop-planned", *_CHANGES)

@@ -50,7 +50,8 @@ class Agreement:
     """Agreement on the planned second looks of one workshop with one form.
 
     planned: second looks drawn before the day. complete: those both observers
-    have sealed, and neither is void. opposite: attempts with a pass and a
+    have sealed, and neither is void nor was handed over on the way: individual records
+    alone feed agreement (rule T3). handed_over: how many were. opposite: attempts with a pass and a
     remediate. contested: attempts with a contested critical item.
     """
 
@@ -58,6 +59,7 @@ class Agreement:
     form: Form
     planned: int
     complete: tuple[AttemptResult, ...]
+    handed_over: int
     steps: tuple[StepAgreement, ...]
     decisions: Estimate
     opposite: tuple[AttemptResult, ...]
@@ -102,13 +104,15 @@ def _agreement(
     form = logbook.form(forms[0])
     looked = [seat for seat in workshop.seats if seat.second and workshop.form_of(seat) in forms]
     results = [attempt_result(logbook, workshop, seat) for seat in looked]
-    complete = tuple(one for one in results if len(one.reveals) == 2 and not one.is_void)
+    both = tuple(one for one in results if len(one.reveals) == 2 and not one.is_void)
+    complete = tuple(one for one in both if all(len(each.parts) == 1 for each in one.reveals))
     pairs = [(one.reveals[0], one.reveals[1]) for one in complete]
     return Agreement(
         workshop=workshop,
         form=form,
         planned=len(looked),
         complete=complete,
+        handed_over=len(both) - len(complete),
         steps=tuple(_steps(form, pairs, level)),
         decisions=_decisions(pairs, level),
         opposite=tuple(one for one in complete if _is_opposite(one)),
@@ -191,7 +195,11 @@ def as_record(found: Agreement) -> dict[str, Any]:
         "workshop": found.workshop.title,
         "form": {"id": found.form.id, "version": found.form.version},
         "scoring": found.form.scoring_digest,
-        "second_looks": {"planned": found.planned, "complete": len(found.complete)},
+        "second_looks": {
+            "planned": found.planned,
+            "complete": len(found.complete),
+            "handed_over": found.handed_over,
+        },
         "decisions": _estimate_record(found.decisions),
         "opposite": [one.seat.number for one in found.opposite],
         "contested": [
@@ -236,6 +244,7 @@ def as_text(found: Agreement) -> str:
         "",
         f"Second looks drawn at random before the day: {found.planned}.",
         f"Both observers sealed: {len(found.complete)}.",
+        *_left_out(found),
         f"Same decision: {_share(found.decisions)}.",
         f"Opposite decisions: {len(found.opposite)}{_seats(found.opposite)}.",
         f"Contested critical items: {len(found.contested)}{_seats(found.contested)}.",
@@ -250,6 +259,13 @@ def as_text(found: Agreement) -> str:
     lines += [_row(one) for one in found.steps]
     lines += ["", _limits(found)]
     return "\n".join(lines) + "\n"
+
+
+def _left_out(found: Agreement) -> list[str]:
+    if not found.handed_over:
+        return []
+    number = counted(found.handed_over, "attempt")
+    return [f"Left out, because an observer handed over on the way: {number}."]
 
 
 def _seats(results: Sequence[AttemptResult]) -> str:

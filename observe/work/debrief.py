@@ -13,6 +13,7 @@ from observe.domain.events import Draft, Event
 from observe.domain.marks import record
 from observe.domain.observation import Amendment, Observation, fold
 from observe.domain.pairing import Pairing
+from observe.domain.pooling import joined
 from observe.domain.printing import percent, points
 from observe.domain.scoring import NOTHING_POOLED, Evidence, Share, evidence
 from observe.domain.settling import Settling, settling
@@ -40,7 +41,7 @@ class Reveal:
     @property
     def sentence(self) -> str:
         """The decision in one plain sentence."""
-        if self.observation.void:
+        if self.evidence.void:
             return "Void: this counts neither as a decision nor as an attempt."
         return summed_up(self.decision)
 
@@ -53,19 +54,19 @@ class Reveal:
         return trace_sentences(self)
 
 
-def reveal(observation: Observation) -> Reveal:
-    """Score, bounds and decision of a sealed observation.
+def reveal(*parts: Observation) -> Reveal:
+    """Score, bounds and decision of a sealed observation, or of the parts of one watch, in turn.
 
-    Raises Refused before the seal (rule D3).
+    Raises Refused before every part is sealed (rule D3).
     """
-    if not observation.sealed:
+    if not all(one.sealed for one in parts):
         raise Refused(
             "Score and decision are shown after the seal.",
             remedy="Give the overall grade, classify what was recorded, and seal.",
         )
-    shown = evidence(observation)
+    shown = joined([evidence(one) for one in parts])
     decision = decide(shown)
-    return Reveal(observation, shown, decision, settling(shown, decision), (observation,))
+    return Reveal(parts[-1], shown, decision, settling(shown, decision), parts)
 
 
 def summed_up(decision: Decision) -> str:
@@ -85,29 +86,41 @@ def _joined(titles: list[str]) -> str:
     return listed([title[:1].lower() + title[1:] for title in titles])
 
 
+def sealed_watches(
+    logbook: Logbook, workshop: Workshop, seat: Seat
+) -> tuple[tuple[Observation, ...], ...]:
+    """The first look at an attempt, then the second; each the parts of those who watched.
+
+    Empty while any observer is not done, so that nobody sees another's marks too
+    early (rule T3).
+    """
+    ground = logbook.ground(workshop, seat)
+    found: list[tuple[Observation, ...]] = []
+    for watch in seat.watches:
+        events = [logbook.observation(observation_id(seat.attempt, one)) for one in watch]
+        if not all(events):
+            return ()
+        parts = tuple(fold(each, ground) for each in events)
+        if not all(one.sealed for one in parts):
+            return ()
+        found.append(parts)
+    return tuple(found)
+
+
 def sealed_observations(
     logbook: Logbook, workshop: Workshop, seat: Seat
 ) -> tuple[Observation, ...]:
-    """The observations of an attempt, first observer first; only when all are sealed.
-
-    Empty while any observer who has begun is not done, so that nobody sees
-    another's marks too early (rule T3).
-    """
-    ground = logbook.ground(workshop, seat)
-    found: list[Observation] = []
-    for observer in seat.observers:
-        events = logbook.observation(observation_id(seat.attempt, observer))
-        if not events:
-            return ()
-        found.append(fold(events, ground))
-    return tuple(found) if all(one.sealed for one in found) else ()
+    """The observations of an attempt, those of the first look first; only when all are sealed."""
+    watches = sealed_watches(logbook, workshop, seat)
+    return tuple(part for parts in watches for part in parts)
 
 
 @dataclass(frozen=True)
 class AttemptResult:
     """Where an attempt stands.
 
-    reveals: one for each observer, once all of them have sealed. together: both
+    reveals: one for each look, the parts of a watch handed over put together (rule
+    T5), once all observers have sealed. together: both
     observers' pooled evidence, where it was needed (rule T1). outcome: None while
     anyone is not done, in practice mode, and for a void attempt.
     """
@@ -119,6 +132,12 @@ class AttemptResult:
     sentence: str
     together: Reveal | None = None
 
+    def of(self, observation: Observation) -> Reveal | None:
+        """What the look comes to that an observation is a part of; None before all sealed."""
+        ids = ({part.id for part in one.parts} for one in self.reveals)
+        found = zip(self.reveals, ids, strict=True)
+        return next((one for one, parts in found if observation.id in parts), None)
+
     @property
     def deciding(self) -> Reveal | None:
         """What the outcome rests on: the pooled evidence, else the first observer's."""
@@ -126,15 +145,15 @@ class AttemptResult:
 
     @property
     def is_void(self) -> bool:
-        return any(one.observation.void for one in self.reveals)
+        return any(part.void for one in self.reveals for part in one.parts)
 
 
 def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptResult:
     """The attempt at a seat, over all its planned observers."""
-    reveals = tuple(reveal(one) for one in sealed_observations(logbook, workshop, seat))
+    reveals = tuple(reveal(*parts) for parts in sealed_watches(logbook, workshop, seat))
     if not reveals:
         return AttemptResult(seat, (), None, None, "Not every planned observer has sealed.")
-    if any(one.observation.void for one in reveals):
+    if any(part.void for one in reveals for part in one.parts):
         sentence = "Void: this counts neither as a decision nor as an attempt."
         return AttemptResult(seat, reveals, None, None, sentence)
     if len(reveals) == 1:
@@ -198,7 +217,8 @@ def trace_record(shown: Reveal) -> dict[str, Any]:
         "variant": shown.observation.board.variant,
         "mode": evidence.mode.value,
         "outcome": None if decision.outcome is None else decision.outcome.value,
-        "void": bool(shown.observation.void),
+        "void": evidence.void,
+        "observers": [one.observer for one in shown.parts],
         "cut": {"value": exact(evidence.cut.value), "standard": evidence.cut.standard or None},
         "score": _share_record(decision.score.whole),
         "domains": {
@@ -261,7 +281,7 @@ def _share_record(share: Share) -> dict[str, Any]:
 
 def trace_sentences(shown: Reveal) -> tuple[str, ...]:
     """The trace of a decision in sentences, in the order in which it was reached."""
-    if shown.observation.void:
+    if shown.evidence.void:
         return (shown.sentence,)
     decision, numbers = shown.decision, shown.observation.numbers
     lines = [
@@ -272,7 +292,7 @@ def trace_sentences(shown: Reveal) -> tuple[str, ...]:
     if shown.settling is not None:
         lines.append(_settling_sentence("pass", shown.settling.to_pass, numbers))
         lines.append(_settling_sentence("remediate", shown.settling.to_remediate, numbers))
-    lines += [_amended(shown.observation, note) for note in shown.observation.amendments]
+    lines += [_amended(part, note) for part in shown.parts for note in part.amendments]
     return tuple(lines)
 
 

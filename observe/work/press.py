@@ -109,7 +109,7 @@ class Press:
 
     def _events_digest(self, result: AttemptResult) -> str:
         """Digest over the hashes of all events that the sheet rests on."""
-        ids = {one.observation.id for one in result.reveals}
+        ids = {part.id for one in result.reveals for part in one.parts}
         events = self.logbook.log.read(attempt=result.seat.attempt)
         return digest([event.hash for event in events if event.observation in ids])
 

@@ -8,7 +8,7 @@ from typing import Concatenate, ParamSpec
 
 from observe.domain.arrangement import MOST_SEATS, NOWHERE
 from observe.domain.events import Draft, Event
-from observe.domain.gestures import Drafts
+from observe.domain.gestures import Drafts, continuation
 from observe.domain.observation import Observation, Role, fold, step
 from observe.domain.troubles import Overtaken
 from observe.domain.workshop import Seat, Workshop, observation_id
@@ -109,13 +109,31 @@ def open_session(logbook: Logbook, workshop: Workshop, seat: Seat, observer: str
     """Open, or resume, an observer's observation of the attempt at a seat.
 
     Everything that was acknowledged is there again: the state is the fold of the
-    log. The event that opens it is written at the first call only.
+    log. The event that opens it is written at the first call only; where another
+    observer handed the attempt over, it says from where it goes on (rule T5).
     """
     observation = observation_id(seat.attempt, observer)
     events = logbook.observation(observation)
     if not events:
-        events = list(logbook.append([_opening(workshop, seat, observer, observation)]))
+        opening = _opening(workshop, seat, observer, observation)
+        body = {**opening.body, **_continued(logbook, workshop, seat, observer)}
+        events = list(logbook.append([replace(opening, body=body)]))
     return Session(logbook, workshop, seat, events)
+
+
+def _continued(
+    logbook: Logbook, workshop: Workshop, seat: Seat, observer: str
+) -> dict[str, object]:
+    """What the opening of a successor says besides: what it continues, and the variant."""
+    left = seat.before(observer)
+    events = logbook.observation(observation_id(seat.attempt, left)) if left else []
+    if not events:
+        return {}
+    state = fold(events, logbook.ground(workshop, seat))
+    if state.handed is None:
+        return {}
+    record = continuation(state, logbook.machine.stamp()).as_record()
+    return {"continues": record, "variant": state.board.variant}
 
 
 def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str) -> Draft:

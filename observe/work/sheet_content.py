@@ -104,7 +104,7 @@ class Composer:
         return self.names.get(person, person)
 
     def _occasion(self) -> sheet.Occasion:
-        started = self.state.clock.started
+        started = self.shown.parts[0].clock.started
         ended = self.state.sealed
         variant = next(
             (v.label for v in self.form.variants if v.id == self.state.board.variant), ""
@@ -119,7 +119,11 @@ class Composer:
             ordinal=f"{ordinal(self.seat.ordinal)} attempt",
             mode=self.workshop.mode.value,
             place=self.workshop.place,
-            observers=tuple(self._name(one) for one in self.seat.observers),
+            observers=tuple(
+                said
+                for one in self.result.reveals
+                for said in watching.watched(one.parts, self.names)
+            ),
             attempt=self.seat.attempt,
         )
 
@@ -135,7 +139,7 @@ class Composer:
         return sheet.Decision(_DECISION[outcome], f"{OUTCOMES[outcome]}{so_far}", self._to_you())
 
     def _void(self) -> Observation:
-        return next(one.observation for one in self.result.reveals if one.observation.void)
+        return next(part for one in self.result.reveals for part in one.parts if part.void)
 
     def _to_you(self) -> str:
         """One sentence to the learner that says what stands between."""
@@ -207,14 +211,18 @@ class Composer:
 
     def _criticals(self) -> Iterator[sheet.CriticalNote]:
         for place, shown in enumerate(self.result.reveals):
-            for occurrence in shown.observation.occurrences:
-                yield self._critical(shown, occurrence, second=place > 0)
+            for part in shown.parts:
+                by = "the second observer" if place > 0 else ""
+                if len(shown.parts) > 1:
+                    by = self._name(part.observer)
+                for occurrence in part.occurrences:
+                    yield self._critical(shown, part, occurrence, by)
 
     def _unwatched(self) -> tuple[str, ...]:
         return tuple(self.form.critical[item].label for item in self.shown.decision.unwatched)
 
     def _critical(
-        self, shown: Reveal, occurrence: Occurrence, *, second: bool
+        self, shown: Reveal, part: Observation, occurrence: Occurrence, by: str
     ) -> sheet.CriticalNote:
         item = self.form.critical.get(occurrence.item)
         verdict = occurrence.verdict or Verdict.WITHDRAWN
@@ -225,8 +233,8 @@ class Composer:
             word=VERDICTS[verdict],
             label=item.label if item else "Not named",
             time=clock(occurrence.elapsed_ns),
-            note="recorded by the second observer" if second else "",
-            step=self._step_at(shown.observation, occurrence),
+            note=f"recorded by {by}" if by else "",
+            step=self._step_at(part, occurrence),
             count=standing.count if tally and standing else 0,
             fatal_at=item.tally if tally and item else 0,
         )
@@ -234,7 +242,8 @@ class Composer:
     def _step_at(self, state: Observation, occurrence: Occurrence) -> int:
         """The number of the step the learner was at when it was recorded; 0 if past the last."""
         before = takewhile(lambda entry: entry.id != occurrence.id, state.entries)
-        board = replay(state.ground, state.variant_at_opening, before)
+        front = state.continues.front if state.continues else ""
+        board = replay(state.ground, state.variant_at_opening, before, front)
         return state.numbers.get(board.front, 0)
 
     def _phases(self) -> Iterator[sheet.PhaseNotes]:

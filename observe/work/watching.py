@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from observe.domain.observation import Observation
+from observe.domain.printing import clock
 from observe.domain.words import mark_words
 
 
@@ -21,3 +22,21 @@ def difference(parts: Sequence[Observation], step: str, names: Mapping[str, str]
         return ""
     each = (f"{names.get(one.observer, one.observer)}: {mark_words(mark)}" for one, mark in saw)
     return "; ".join(each)
+
+
+def watched(parts: Sequence[Observation], names: Mapping[str, str]) -> tuple[str, ...]:
+    """Who watched one look, in turn: "Anna"; handed over, "Anna (00:00 to 12:40)".
+
+    The times are on the attempt's clock; they are left out where it never ran.
+    """
+    if len(parts) == 1:
+        return (names.get(parts[0].observer, parts[0].observer),)
+    return tuple(_with_times(one, names) for one in parts)
+
+
+def _with_times(part: Observation, names: Mapping[str, str]) -> str:
+    name = names.get(part.observer, part.observer)
+    begun = part.continues.elapsed_ns if part.continues else 0
+    if begun is None or part.clock.started is None:
+        return name
+    return f"{name} ({clock(begun)} to {clock(part.clock.spent_ns)})"

@@ -67,7 +67,9 @@ GOOD: list[tuple[str, dict[str, Any]]] = [
     ("safety-stopped", {}),
     ("safety-lifted", {}),
     ("voided", {}),
+    ("handed-over", {"to": "p-2", "last": "d1/2"}),
     ("sealed", {}),
+    ("sealed", {"part": True}),
     ("amended", {"target": "step", "id": "1", "from": None, "to": {"state": "not-seen"}}),
     ("amended", {"target": "occurrence", "id": "d1/2", "to": {"verdict": "fatal"}}),
     ("amended", {"target": "occurrence", "id": "", "to": {"verdict": "fatal", "item": "X"}}),
@@ -77,6 +79,9 @@ GOOD: list[tuple[str, dict[str, Any]]] = [
 ]
 
 BAD: list[tuple[str, dict[str, Any]]] = [
+    ("handed-over", {"to": "", "last": "d1/2"}),
+    ("handed-over", {"to": "p-2"}),
+    ("sealed", {"part": 1}),
     ("mark-set", {}),
     ("mark-set", {"step": "1"}),
     ("mark-set", {"step": "9", "mark": DONE_HELD}),

@@ -234,3 +234,48 @@ def test_whatever_events_say_nobody_is_lost_and_no_two_share_a_seat(drafts: list
     assert set(found.rooms) <= {1, 2}
     if len(found.seats) <= 24:
         assert all(seat.absent for seat in found.seats if seat.spot == NOWHERE)
+
+
+# Handed over
+
+
+def handed(*steps: tuple[str, str, str]) -> Seat:
+    """Seat 1 after some handovers: by whom, to whom, and in which observation."""
+    drafts = [
+        Draft("handed-over", {"to": to, "last": "d/3"}, "w1", "a1", observation, by=by)
+        for by, to, observation in steps
+    ]
+    planned = [Draft("workshop-planned", plan_record(PLANNED), "w1")]
+    planned.append(Draft("attempt-planned", seat_record(SEATS[0]), "w1", "a1"))
+    return workshops(events(*planned, *drafts))["w1"].seat_of("a1")
+
+
+def test_t5_who_takes_over_watches_after_the_one_who_leaves() -> None:
+    seat = handed(("anna", "cleo", "o1"), ("cleo", "dan", "o2"))
+    assert seat.watches == (("anna", "cleo", "dan"), ("ben",))
+    assert seat.observers == ("anna", "cleo", "dan", "ben")
+    assert [seat.before(one) for one in seat.observers] == ["", "anna", "cleo", ""]
+
+
+def test_t5_a_second_look_is_handed_over_too() -> None:
+    assert handed(("ben", "cleo", "o1")).watches == (("anna",), ("ben", "cleo"))
+
+
+def test_t5_what_was_not_begun_is_watched_by_the_other_from_the_start() -> None:
+    assert handed(("anna", "cleo", "")).watches == (("cleo",), ("ben",))
+    assert handed(("anna", "cleo", "o1"), ("cleo", "dan", "")).watches[0] == ("anna", "dan")
+
+
+@pytest.mark.parametrize(
+    ("by", "to"), [("anna", "ben"), ("anna", "anna"), ("anna", ""), ("nobody", "cleo")]
+)
+def test_t3_what_cannot_apply_changes_nothing(by: str, to: str) -> None:
+    assert handed((by, to, "o1")).watches == SEATS[0].watches
+
+
+def test_t5_who_takes_over_is_an_observer_of_the_workshop() -> None:
+    planned = [Draft("workshop-planned", plan_record(PLANNED), "w1")]
+    planned.append(Draft("attempt-planned", seat_record(SEATS[0]), "w1", "a1"))
+    over = Draft("handed-over", {"to": "cleo", "last": "d/3"}, "w1", "a1", "o1", by="anna")
+    found = workshops(events(*planned, over))["w1"]
+    assert found.observers == ("anna", "ben", "cleo")

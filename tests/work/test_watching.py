@@ -1,7 +1,7 @@
 """Who watched an attempt, and where two saw it differently."""
 
 from observe.domain.marks import DONE, NOT_DONE
-from observe.work.watching import difference, who_saw
+from observe.work.watching import difference, watched, who_saw
 from tests.domain.builders import Log, a_form, steps
 
 FORM = a_form(steps(3))
@@ -28,3 +28,8 @@ def test_only_what_two_saw_differently_is_told() -> None:
     assert difference(parts, "2", NAMES) == "Anna: done; Anna: not done"
     assert difference(parts, "3", NAMES) == ""
     assert one.state.mark("1") == DONE
+
+
+def test_who_watched_alone_is_a_name() -> None:
+    assert watched((Log(FORM).state,), NAMES) == ("Anna",)
+    assert watched((Log(FORM).state,), {}) == ("p-1",)

@@ -82,7 +82,7 @@ class DecisionPanel(QWidget):
             ink=Token.WELL,
             border=Token.ACT,
         )
-        self.sign_key.show_face(act.allowed(can=shown.mine is None or shown.may_sign))
+        self.sign_key.show_face(act.allowed(can=shown.may_rate or shown.may_sign))
         sheet = word_face("See sheet", size=17)
         self.sheet_key.show_face(sheet.allowed(can=shown.may_print))
 

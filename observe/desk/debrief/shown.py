@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from observe.desk.live.model import LiveModel
 from observe.domain.decision import Line, Outcome, Standing
 from observe.domain.form import Mode
+from observe.domain.observation import Observation
 from observe.domain.words import OUTCOMES, listed
 from observe.look.marks import DecisionLook, LineLook
 from observe.work.debrief import (
@@ -38,7 +39,7 @@ class Shown:
 
     mine: this observer's own reveal, None before their seal. look, word: the
     decision; look is None where there is none to show. signed: when the decision as it
-    is now was signed, if it was.
+    is now was signed, if it was. is_part: one's own part is sealed, another's is not.
     """
 
     result: AttemptResult
@@ -47,6 +48,7 @@ class Shown:
     word: str
     sentence: str
     signed: str
+    is_part: bool = False
 
     @property
     def basis(self) -> Reveal | None:
@@ -56,6 +58,11 @@ class Shown:
     @property
     def is_void(self) -> bool:
         return self.look is DecisionLook.VOID
+
+    @property
+    def may_rate(self) -> bool:
+        """Whether it is still to be rated and sealed by the one who looks."""
+        return self.mine is None and not self.is_part
 
     @property
     def may_sign(self) -> bool:
@@ -72,11 +79,21 @@ def shown(model: LiveModel, seat: int) -> Shown:
     """What may be shown of the attempt at a seat (rules D3, T2, T3)."""
     room, session = model.room, model.sessions[seat]
     result = attempt_result(room.logbook, room.workshop, session.seat)
-    mine = reveal(session.state) if session.state.sealed else None
+    mine = _mine(result, session.state)
     signature = standing_signature(room.logbook, result)
     signed = signature.stamp.at if signature else ""
     look, word, sentence = _decision(model, result, mine)
-    return Shown(result, mine, look, word, sentence, signed)
+    is_part = mine is None and session.state.sealed is not None
+    if is_part:
+        word, sentence = "Sealed in part", "What it comes to is shown once all parts are sealed."
+    return Shown(result, mine, look, word, sentence, signed, is_part)
+
+
+def _mine(result: AttemptResult, state: Observation) -> Reveal | None:
+    """What one's own look comes to; None before the seal, and while others hold parts of it."""
+    if state.handed or state.continues:
+        return result.of(state)
+    return reveal(state) if state.sealed else None
 
 
 def _decision(

@@ -22,6 +22,7 @@ from observe.domain.gestures.criticals import (
     record_critical,
 )
 from observe.domain.gestures.guards import Drafts
+from observe.domain.gestures.leaving import continuation, hand_over, is_begun
 from observe.domain.gestures.marking import (
     call_time,
     choose_variant,
@@ -47,10 +48,13 @@ __all__ = [
     "choose_variant",
     "claim_order",
     "classify",
+    "continuation",
     "give_independence",
     "give_overall",
     "give_reason",
     "go_on",
+    "hand_over",
+    "is_begun",
     "mark",
     "missing",
     "move_to",

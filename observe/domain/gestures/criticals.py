@@ -27,7 +27,7 @@ def record_critical(observation: Observation, item: str = "") -> Drafts:
 
 def name_critical(observation: Observation, occurrence: str, item: str) -> Drafts:
     """Say which critical item an occurrence was."""
-    require_open(observation)
+    require_open(observation, handed_allowed=True)
     occurrence_known(observation, occurrence)
     require_item(observation, item)
     return (Draft("critical-named", {"occurrence": occurrence, "item": item}),)
@@ -37,7 +37,7 @@ def classify(
     observation: Observation, occurrence: str, verdict: Verdict, reason: str = ""
 ) -> Drafts:
     """Say what became of an occurrence (rule C2). Withdrawing needs a reason."""
-    require_open(observation)
+    require_open(observation, handed_allowed=True)
     require_verdict(observation, occurrence_known(observation, occurrence), verdict)
     if verdict is Verdict.WITHDRAWN and not reason.strip():
         raise Refused("Withdrawing a critical event needs a reason.", remedy="Say why.")
@@ -68,7 +68,7 @@ def offered_verdicts(observation: Observation, item: str) -> tuple[Verdict, ...]
 
 def attest_watched(observation: Observation, items: Iterable[str]) -> Drafts:
     """Attest that critical items were watched throughout (rule C1)."""
-    require_open(observation)
+    require_open(observation, handed_allowed=True)
     named = sorted(set(items))
     for item in named:
         require_item(observation, item)

@@ -13,14 +13,21 @@ from observe.domain.troubles import Refused
 Drafts = tuple[Draft, ...]
 
 
-def require_open(observation: Observation, *, void_allowed: bool = False) -> None:
-    """Refuse once it is sealed or, unless `void_allowed`, void."""
+def require_open(
+    observation: Observation, *, void_allowed: bool = False, handed_allowed: bool = False
+) -> None:
+    """Refuse once it is sealed or, unless allowed, void or handed to another observer."""
     if observation.sealed:
         raise Refused(
             "This observation is sealed.", remedy="Change it by an amendment, with a reason."
         )
     if observation.void and not void_allowed:
         raise Refused("This attempt is void.", remedy="Take the void back, or seal it.")
+    if observation.handed and not handed_allowed:
+        raise Refused(
+            "This attempt was handed to another observer.",
+            remedy="Say what is still asked, and seal your part.",
+        )
 
 
 def require_sealed(observation: Observation, reason: str) -> None:

@@ -109,7 +109,7 @@ def choose_variant(observation: Observation, variant: str) -> Drafts:
 
 def give_reason(observation: Observation, step_id: str, reason: str) -> Drafts:
     """Say why a step is not applicable."""
-    require_open(observation)
+    require_open(observation, handed_allowed=True)
     step = step_in_play(observation, step_id)
     if not reason.strip():
         raise Refused("A reason is needed.", where=step.id, remedy="Choose or type one.")

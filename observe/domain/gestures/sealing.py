@@ -34,9 +34,14 @@ def void(observation: Observation, reason: str, *, countersigned: str = "") -> D
 
 
 def missing(observation: Observation) -> tuple[str, ...]:
-    """What must still be said before the observation can be sealed, in sentences (rules C3, D3)."""
+    """What must still be said before the observation can be sealed, in sentences (rules C3, D3).
+
+    Of a part that was handed over only what nobody else can say (rule T5).
+    """
     if observation.void:
         return ()
+    if observation.handed:
+        return (*_asked_of_criticals(observation), *_asked_of_reasons(observation))
     form = observation.ground.form
     asked: list[str] = []
     if form.variants and not observation.board.variant:
@@ -44,16 +49,18 @@ def missing(observation: Observation) -> tuple[str, ...]:
     if observation.overall is None:
         asked.append("Give the overall grade.")
     asked.extend(_asked_of_criticals(observation))
-    asked.extend(
-        f"Say why step {observation.numbers[step]} is not applicable."
-        for step in open_reasons(observation)
-    )
+    asked.extend(_asked_of_reasons(observation))
     if observation.ground.mode is not Mode.PRACTICE:
         if Slot.STRENGTH not in observation.texts:
             asked.append("Name one strength.")
         if Slot.CHANGE not in observation.texts:
             asked.append("Name one change.")
     return tuple(asked)
+
+
+def _asked_of_reasons(observation: Observation) -> Iterable[str]:
+    for step in open_reasons(observation):
+        yield f"Say why step {observation.numbers[step]} is not applicable."
 
 
 def _asked_of_criticals(observation: Observation) -> Iterable[str]:
@@ -73,9 +80,9 @@ def _shows_harm(observation: Observation) -> bool:
 
 
 def seal(observation: Observation) -> Drafts:
-    """End the observation; after it there are only amendments."""
-    require_open(observation, void_allowed=True)
+    """End the observation, or one's part of it; after it there are only amendments."""
+    require_open(observation, void_allowed=True, handed_allowed=True)
     asked = missing(observation)
     if asked:
         raise Refused("It cannot be sealed yet.", remedy=" ".join(asked))
-    return (Draft("sealed"),)
+    return (Draft("sealed", {"part": True} if observation.handed else {}),)

@@ -10,7 +10,7 @@ from observe.domain.troubles import Refused
 
 def write(observation: Observation, slot: str, text: str) -> Drafts:
     """Write free text into a slot: strength, change, note, or "step:ID". No text clears it."""
-    require_open(observation)
+    require_open(observation, handed_allowed=True)
     if slot not in set(Slot):
         place, _, step_id = slot.partition(":")
         if place != "step":

@@ -109,7 +109,7 @@ def test_the_summary_says_the_same_for_people_and_programs(made: Demonstration) 
     for seat in record["seats"]:
         assert seat["learner"] in text
         assert (made.folder / seat["sheet"]).is_file()
-    assert record["agreement"]["second_looks"] == {"planned": 3, "complete": 3}
+    assert record["agreement"]["second_looks"] == {"planned": 3, "complete": 3, "handed_over": 0}
     assert record["agreement"]["contested"] == [{"seat": 6, "items": ["LPX-C2"]}]
     assert "Contested critical items: 1 (seat 6)." in text
 

@@ -1,0 +1,126 @@
+"""An observer leaves early: everything that runs is handed to another, seat by seat (rule T5)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from observe.domain import gestures
+from observe.domain.events import Draft
+from observe.domain.troubles import Refused
+from observe.work.session import Change, Room, Session
+
+
+@dataclass(frozen=True)
+class HandingOver:
+    """What became of each seat of the one who leaves; numbers as people see them.
+
+    handed: runs on with the other; seal your part. given: not begun, now the other's
+    from the start. theirs: every step was passed, or it is void: rate and seal it
+    yourself. stopped: stopped for safety, to be answered first. shared: the other
+    watches this learner already, or did, so nobody else can be blind to it.
+    """
+
+    to: str
+    handed: tuple[int, ...] = ()
+    given: tuple[int, ...] = ()
+    theirs: tuple[int, ...] = ()
+    stopped: tuple[int, ...] = ()
+    shared: tuple[int, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing is left that somebody must watch on."""
+        return not (self.stopped or self.shared)
+
+
+@dataclass
+class _Told:
+    handed: list[int] = field(default_factory=list)
+    given: list[int] = field(default_factory=list)
+    theirs: list[int] = field(default_factory=list)
+    stopped: list[int] = field(default_factory=list)
+    shared: list[int] = field(default_factory=list)
+
+
+def hand_over(session: Session, to: str) -> Change:
+    """Hand one running attempt to another observer.
+
+    Raises Refused if it cannot be handed over, or not to that person.
+    """
+    _require_person(session.logbook.names(), to)
+    _require_blind(session, to)
+    return session.do(gestures.hand_over, to, last=session.newest)
+
+
+def hand_over_all(room: Room, to: str) -> HandingOver:
+    """Hand over all that runs in a room, and give away what was not begun.
+
+    Each seat is kept by itself: interrupted, it is simply done again, and what was
+    handed over stays so. Afterwards the room is to be opened anew, by both. Raises
+    Refused for somebody who is not known or is the one who leaves; Surroundings where
+    a seat cannot be kept.
+    """
+    _require_person(room.logbook.names(), to)
+    if to == room.observer:
+        raise Refused("That is you.", remedy="Choose the observer who goes on.")
+    told = _Told()
+    for session in room.sessions:
+        _one(session, to, told)
+    lists = (told.handed, told.given, told.theirs, told.stopped, told.shared)
+    return HandingOver(to, *(tuple(each) for each in lists))
+
+
+def _one(session: Session, to: str, told: _Told) -> None:
+    state, number = session.state, session.seat.number
+    if state.handed is not None:
+        told.handed.append(number)
+    elif state.sealed:
+        return
+    elif state.void or (gestures.is_begun(state) and not state.board.front):
+        told.theirs.append(number)
+    elif to in _who_watch(session):
+        told.shared.append(number)
+    elif state.stopped:
+        told.stopped.append(number)
+    elif gestures.is_begun(state):
+        hand_over(session, to)
+        told.handed.append(number)
+    else:
+        _give(session, to)
+        told.given.append(number)
+
+
+def _give(session: Session, to: str) -> None:
+    """Let another observer watch what was not begun; unless it was given away already."""
+    seat = session.seat
+    now = session.logbook.workshops()[session.workshop.id].seat_of(seat.attempt)
+    if session.state.observer not in now.observers:
+        return
+    body = {"to": to, "last": session.newest}
+    by = session.state.observer
+    session.logbook.append([Draft("handed-over", body, session.workshop.id, seat.attempt, by=by)])
+
+
+def _who_watch(session: Session) -> tuple[str, ...]:
+    """All who watch or watched this attempt, as it is planned now."""
+    now = session.logbook.workshops()[session.workshop.id].seat_of(session.seat.attempt)
+    left = session.state.observer
+    return now.observers if left in now.observers else ()
+
+
+def _require_blind(session: Session, to: str) -> None:
+    if to in _who_watch(session):
+        raise Refused(
+            "That observer watches this learner already, or did.",
+            where=f"seat {session.seat.number}",
+            remedy="Choose somebody else: two looks are by two people who do not know "
+            "each other's marks.",
+        )
+
+
+def _require_person(names: Mapping[str, str], to: str) -> None:
+    if to not in names:
+        raise Refused(
+            "Nobody of that name is known here.", where=to, remedy="Add the observer first."
+        )
