@@ -8,6 +8,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
 
+from observe.domain.events import Stamp
 from observe.domain.form import Critical, CriticalKind, Form, Mode, Step
 from observe.domain.marks import NOT_DONE, NOT_SEEN, Mark, from_record, standing
 from observe.domain.profile import Profile
@@ -65,16 +66,33 @@ class Occurrence:
 class Entry:
     """One event in force that can be taken back.
 
-    at: when it was entered, ISO 8601. elapsed_ns: the attempt's clock then.
+    place: its place among all that were ever entered into its observation, from 0; seq
+    is its device's. stamp: when it was entered. elapsed_ns: the attempt's clock then.
     """
 
     id: str
     seq: int
+    place: int
     gesture: str
     kind: str
     body: Mapping[str, Any]
-    at: str
+    stamp: Stamp
     elapsed_ns: int
+
+    @property
+    def at(self) -> str:
+        """When it was entered, ISO 8601."""
+        return self.stamp.at
+
+    @property
+    def observed_ns(self) -> int:
+        """The attempt's clock when it was seen; earlier than `elapsed_ns` if entered late."""
+        return int(self.body.get("observed_ns", self.elapsed_ns))
+
+    @property
+    def source(self) -> str:
+        """The observation that it was moved from; empty if it was entered here (rule E3)."""
+        return str(self.body.get("source", ""))
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +162,7 @@ def _place(ground: Ground, board: Board, step: str) -> int:
 
 
 def _with_mark(board: Board, step: str, mark: Mark, entry: Entry) -> Board:
-    observed = entry.body.get("observed_ns", entry.elapsed_ns)
-    placed = Placed(mark, entry.id, entry.at, int(observed), entry.elapsed_ns)
+    placed = Placed(mark, entry.id, entry.at, entry.observed_ns, entry.elapsed_ns)
     marks = dict(board.placed)
     marks[step] = (*marks.get(step, ()), placed)
     return replace(board, placed=MappingProxyType(marks))
@@ -213,8 +230,12 @@ def _first_in_play_from(ground: Ground, board: Board, step: str) -> str:
 
 def _critical_recorded(ground: Ground, board: Board, entry: Entry) -> Board:
     item = str(entry.body.get("item", ""))
-    occurrence = Occurrence(entry.id, "", entry.at, entry.elapsed_ns)
-    return _with_occurrence(board, _named(ground, occurrence, item))
+    occurrence = _named(ground, Occurrence(entry.id, "", entry.at, entry.observed_ns), item)
+    if "verdict" in entry.body:
+        verdict = Verdict(entry.body["verdict"])
+        if fits_occurrence(ground, occurrence, verdict):
+            occurrence = replace(occurrence, verdict=verdict)
+    return _with_occurrence(board, occurrence)
 
 
 def _critical_named(ground: Ground, board: Board, entry: Entry) -> Board:

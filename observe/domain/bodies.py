@@ -8,12 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from datetime import datetime
+from enum import StrEnum
 from typing import Any
 
 from observe.domain.board import Ground, Verdict
 from observe.domain.events import Body, Event, is_newer, lifted
 from observe.domain.form import Grade, Step
 from observe.domain.marks import Mark, State, from_record
+
+
+class Because(StrEnum):
+    """Why the program suggested to look at a learner."""
+
+    CRITICAL = "critical"
+    ESSENTIAL = "essential"
+    UNSEEN = "unseen"
 
 
 def is_readable(event: Event, ground: Ground) -> bool:
@@ -76,12 +85,19 @@ def _mark_in(held: object) -> Mark | None:
         return None
 
 
+def _is_late_or_moved(body: Body) -> bool:
+    """Whether what is said of an entry's time and of where it was moved from can be read."""
+    late, together = body.get("observed_ns", 0), body.get("together", 2)
+    if not (_is_whole(late) and late >= 0 and _is_whole(together) and together > 0):
+        return False
+    return all(isinstance(body.get(key, ""), str) for key in ("from", "source"))
+
+
 def _mark_set(ground: Ground, body: Body) -> bool:
     if not _is_one_of(body.get("step"), ground.form.step):
         return False
-    late = body.get("observed_ns", 0)
     mark = _mark_in(body.get("mark"))
-    if mark is None or mark.state is State.NOT_SEEN or not (_is_whole(late) and late >= 0):
+    if mark is None or mark.state is State.NOT_SEEN or not _is_late_or_moved(body):
         return False
     return fits_step(ground, ground.form.step[body["step"]], mark)
 
@@ -91,7 +107,7 @@ def _moved_to(ground: Ground, body: Body) -> bool:
 
 
 def _names_step(ground: Ground, body: Body) -> bool:
-    return _is_one_of(body.get("step"), ground.form.step)
+    return _is_one_of(body.get("step"), ground.form.step) and _is_late_or_moved(body)
 
 
 def _variant_chosen(ground: Ground, body: Body) -> bool:
@@ -104,7 +120,9 @@ def is_variant(ground: Ground, variant: object) -> bool:
 
 
 def _critical_recorded(ground: Ground, body: Body) -> bool:
-    return body.get("item") == "" or _is_one_of(body.get("item"), ground.form.critical)
+    known = body.get("item") == "" or _is_one_of(body.get("item"), ground.form.critical)
+    verdict = body.get("verdict", Verdict.FATAL)
+    return known and _is_one_of(verdict, set(Verdict)) and _is_late_or_moved(body)
 
 
 def _critical_named(ground: Ground, body: Body) -> bool:
@@ -121,7 +139,23 @@ def _time_called(ground: Ground, body: Body) -> bool:
 
 
 def _names_events(ground: Ground, body: Body) -> bool:
-    return _all_text(body.get("events"))
+    moved = all(isinstance(body.get(key, ""), str) for key in ("from", "to"))
+    return moved and _all_text(body.get("events"))
+
+
+def _look_suggested(ground: Ground, body: Body) -> bool:
+    waited = body.get("waited_ns")
+    return (
+        _is_one_of(body.get("step"), ground.form.step)
+        and _is_one_of(body.get("because"), set(Because))
+        and isinstance(waited, int)
+        and _is_whole(waited)
+        and waited >= 0
+    )
+
+
+def _voided(ground: Ground, body: Body) -> bool:
+    return isinstance(body.get("countersigned", ""), str)
 
 
 def _overall_given(ground: Ground, body: Body) -> bool:
@@ -209,5 +243,7 @@ _BODIES: Mapping[str, Callable[[Ground, Body], bool]] = {
     "text-written": _text_written,
     "handed-over": _handed_over,
     "sealed": _sealed,
+    "voided": _voided,
+    "look-suggested": _look_suggested,
     "amended": _amended,
 }

@@ -23,7 +23,7 @@ from observe.domain.board import (
 from observe.domain.bodies import is_readable, is_variant
 from observe.domain.clock import Clock
 from observe.domain.events import Event, Stamp, lifted
-from observe.domain.form import Step
+from observe.domain.form import Mode, Step
 from observe.domain.marks import NOT_SEEN, Mark, State, from_record
 from observe.domain.succession import Continuation, HandedOver
 from observe.domain.succession import from_record as continuation_from
@@ -64,16 +64,27 @@ class Amendment:
     countersigned: str
 
 
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """Entries that were moved to another observation, which alone can send them back (E3)."""
+
+    to: str
+    entries: tuple[Entry, ...]
+
+
 @dataclass(frozen=True)
 class Observation:
     """The state of one observation. Build it with `opened` and `step`, or `fold`.
 
     entries: what is in force, oldest first. undone: gestures taken back that can
-    be put back, the latest last. reasons: step to the event that gave a reason
-    for "not applicable". texts: slot, or "step:ID", to the event whose text
-    stands beside it. newer: events this program cannot read, written by a newer
-    version or damaged; the observation is undecidable here (rule E1). continues: the
-    part of another observer that it goes on from. handed: to whom it went (rule T5).
+    be put back, the latest last. moved: what went to other learners. entered: how
+    many entries there ever were. looks: the clock at each look without a mark, in
+    nanoseconds. countersigned: who countersigned the void. reasons: step to the
+    event that gave a reason for "not applicable". texts: slot, or "step:ID", to the
+    event whose text stands beside it. newer: events this program cannot read, written
+    by a newer version or damaged; the observation is undecidable here (rule E1).
+    continues: the part of another observer that it goes on from. handed: to whom it
+    went (rule T5).
     """
 
     id: str
@@ -87,6 +98,8 @@ class Observation:
     board: Board
     entries: tuple[Entry, ...] = ()
     undone: tuple[tuple[Entry, ...], ...] = ()
+    moved: tuple[Moved, ...] = ()
+    entered: int = 0
     clock: Clock = field(default_factory=Clock)
     reasons: Mapping[str, str] = field(default_factory=dict)
     overall: int | None = None
@@ -96,6 +109,8 @@ class Observation:
     texts: Mapping[str, str] = field(default_factory=dict)
     stopped: Stamp | None = None
     void: str = ""
+    countersigned: str = ""
+    looks: tuple[int, ...] = ()
     sealed: Stamp | None = None
     amended_marks: Mapping[str, Mark] = field(default_factory=dict)
     amended_occurrences: Mapping[str, Occurrence] = field(default_factory=dict)
@@ -234,10 +249,11 @@ def _entered(state: Observation, event: Event) -> Observation:
     entry = Entry(
         id=event.id,
         seq=event.seq,
+        place=state.entered,
         gesture=event.gesture,
         kind=event.kind,
         body=lifted(event),
-        at=event.stamp.at,
+        stamp=event.stamp,
         elapsed_ns=state.clock.elapsed_ns(event.stamp),
     )
     return replace(
@@ -245,6 +261,7 @@ def _entered(state: Observation, event: Event) -> Observation:
         board=advance(state.ground, state.board, entry),
         entries=(*state.entries, entry),
         undone=(),
+        entered=state.entered + 1,
     )
 
 
@@ -257,22 +274,46 @@ def _replayed(state: Observation, entries: tuple[Entry, ...]) -> Observation:
 def _taken_back(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
     named = set(body.get("events", ()))
     if state.void in named:
-        return replace(state, void="")
+        return replace(state, void="", countersigned="")
     taken = tuple(one for one in state.entries if one.id in named)
     if not taken:
         return state
     kept = tuple(one for one in state.entries if one.id not in named)
-    return replace(_replayed(state, kept), undone=(*state.undone, taken))
+    changed = _replayed(state, kept)
+    if "to" in body:
+        return replace(changed, moved=(*state.moved, Moved(str(body["to"]), taken)))
+    return replace(changed, undone=(*state.undone, taken))
 
 
 def _put_back(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
     named = set(body.get("events", ()))
+    if "from" in body:
+        return _come_back(state, str(body["from"]), named)
     group = next((one for one in state.undone if {entry.id for entry in one} == named), None)
     if group is None:
         return state
-    entries = tuple(sorted((*state.entries, *group), key=lambda entry: entry.seq))
+    entries = _in_order((*state.entries, *group))
     undone = tuple(one for one in state.undone if one is not group)
     return replace(_replayed(state, entries), undone=undone)
+
+
+def _come_back(state: Observation, sender: str, named: set[str]) -> Observation:
+    """What was moved to another observation, and is sent back from there, is in force again."""
+    back: list[Entry] = []
+    away: list[Moved] = []
+    for one in state.moved:
+        here = {entry.id for entry in one.entries if one.to == sender} & named
+        back += [entry for entry in one.entries if entry.id in here]
+        kept = tuple(entry for entry in one.entries if entry.id not in here)
+        away += [replace(one, entries=kept)] if kept else []
+    if not back:
+        return state
+    changed = _replayed(state, _in_order((*state.entries, *back)))
+    return replace(changed, moved=tuple(away))
+
+
+def _in_order(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    return tuple(sorted(entries, key=lambda entry: entry.place))
 
 
 def _clock_started(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
@@ -320,7 +361,20 @@ def _safety_lifted(state: Observation, event: Event, body: Mapping[str, Any]) ->
 
 
 def _voided(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
-    return replace(state, void=event.id, clock=state.clock.pause(event.stamp))
+    countersigned = str(body.get("countersigned", ""))
+    if state.ground.mode is Mode.SUMMATIVE and countersigned in _nobody(state):
+        return state
+    clock = state.clock.pause(event.stamp)
+    return replace(state, void=event.id, countersigned=countersigned, clock=clock)
+
+
+def _nobody(state: Observation) -> tuple[str, ...]:
+    """Whose countersignature is none: no one's, the observer's, the learner's."""
+    return ("", state.observer, state.learner)
+
+
+def _looked(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, looks=(*state.looks, state.clock.elapsed_ns(event.stamp)))
 
 
 def _handed_over(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
@@ -361,7 +415,7 @@ def _with_amendment(state: Observation, event: Event, note: Amendment) -> Observ
     """The state with an amendment applied; None if it may not be (rule D2)."""
     if note.target == "step":
         unseen = state.mark(note.id) == NOT_SEEN
-        if note.id not in state.marks or (unseen and note.countersigned in ("", state.observer)):
+        if note.id not in state.marks or (unseen and note.countersigned in _nobody(state)):
             return None
         mark = from_record(note.after)
         return replace(state, amended_marks={**state.amended_marks, note.id: mark})
@@ -405,6 +459,7 @@ _CHANGES = {
     "safety-lifted": _safety_lifted,
     "voided": _voided,
     "handed-over": _handed_over,
+    "looked": _looked,
     "sealed": _sealed,
     "amended": _amended,
 }

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Concatenate, ParamSpec
 
+from observe.domain import gestures
 from observe.domain.arrangement import MOST_SEATS, NOWHERE
 from observe.domain.events import Draft, Event
-from observe.domain.gestures import Drafts, continuation
+from observe.domain.gestures import (
+    Drafts,
+    Share,
+    add_phrase,
+    continuation,
+    has_phrase,
+    remove_phrase,
+    step_slot,
+)
+from observe.domain.gestures.moving import home_of, with_homecoming
+from observe.domain.marks import Mark
 from observe.domain.observation import Observation, Role, fold, step
 from observe.domain.troubles import Overtaken
 from observe.domain.workshop import Seat, Workshop, observation_id
@@ -21,11 +32,16 @@ Gesture = Callable[Concatenate[Observation, P], Drafts]
 
 @dataclass(frozen=True)
 class Change:
-    """What one gesture changed. events: what is now on the disk."""
+    """What one gesture changed. events: what is now on the disk.
+
+    others: what it changed in other observations, such as that of the learner to
+    whom a moved mark went back.
+    """
 
     before: Observation
     after: Observation
     events: tuple[Event, ...]
+    others: tuple[Change, ...] = ()
 
     @property
     def steps(self) -> frozenset[str]:
@@ -49,9 +65,9 @@ class Change:
 class Session:
     """One observer's open observation of one attempt.
 
-    `do` is the only way in: it decides, commits, then folds; if the commit fails
-    the state stays as it was and the trouble is raised. beside: all sessions of the
-    observer in this workshop, by observation.
+    It decides, commits, then folds; if the commit fails the state stays as it was and
+    the trouble is raised. beside: all sessions of the observer in this workshop, by
+    observation; a gesture may reach into them.
     """
 
     def __init__(
@@ -75,19 +91,20 @@ class Session:
         Overtaken if another window wrote here; then the state is what that wrote.
         """
         before = self.state
-        drafts = [self._addressed(draft) for draft in gesture(before, *args, **kwargs)]
-        require_admitted([(self, draft) for draft in drafts])
-        try:
-            events = self.logbook.append(drafts, newest={before.id: self.newest})
-        except Overtaken:
-            self._read(self.logbook.observation(self.state.id))
-            raise
-        for event in events:
-            self.state = step(self.state, event)
-            self.newest = event.id
-        return Change(before, self.state, events)
+        drafts = gesture(before, *args, **kwargs)
+        if any(draft.kind == "taken-back" for draft in drafts):
+            drafts = with_homecoming(drafts, before, self.others)
+        written = [(self.beside.get(one.observation, self), one) for one in drafts]
+        change, *others_changed = commit(self.logbook, written, first=self)
+        return replace(change, others=tuple(others_changed))
 
-    def _addressed(self, draft: Draft) -> Draft:
+    @property
+    def others(self) -> Mapping[str, Observation]:
+        """The observer's observations in this workshop, of learners who are not noted absent."""
+        return {id: one.state for id, one in self.beside.items() if not one.seat.absent}
+
+    def addressed(self, draft: Draft) -> Draft:
+        """A draft with the workshop, attempt, observation and observer that it belongs to."""
         return replace(
             draft,
             workshop=self.workshop.id,
@@ -96,6 +113,30 @@ class Session:
             by=self.state.observer,
         )
 
+    def take_in(self, events: Sequence[Event]) -> Change:
+        """Fold what was committed to this observation."""
+        before = self.state
+        for event in events:
+            self.state = step(self.state, event)
+            self.newest = event.id
+        return Change(before, self.state, tuple(events))
+
+    def reread(self) -> None:
+        """Read the observation anew from the disk; what another window wrote is in it."""
+        self._read(self.logbook.observation(self.state.id))
+
+    def write_phrase(self, step_id: str, phrase: str) -> Change:
+        """Put one of the form's phrases into the text about a step, or take it out again."""
+        text = self.slot_text(step_slot(step_id))
+        if has_phrase(text, phrase):
+            return self.do(remove_phrase, step_id, phrase, text=text)
+        return self.do(add_phrase, step_id, phrase, text=text)
+
+    def slot_text(self, slot: str) -> str:
+        """What is written in a slot; empty if nothing is."""
+        event = self.state.texts.get(slot, "")
+        return self.text(event, "text") if event else ""
+
     def elapsed_ns(self) -> int:
         """The attempt's clock now, in nanoseconds."""
         return self.state.clock.elapsed_ns(self.logbook.machine.stamp())
@@ -103,6 +144,30 @@ class Session:
     def text(self, event: str, field: str) -> str:
         """A text that stands beside an event; empty if it was erased."""
         return self.logbook.log.text(event, field) or ""
+
+
+def commit(
+    logbook: Logbook, written: Sequence[tuple[Session, Draft]], *, first: Session
+) -> tuple[Change, ...]:
+    """Keep one gesture over any number of sessions, all or none; a change for each touched.
+
+    first: whose change comes first, also if nothing was written there. Raises Overtaken
+    if another window wrote into any of them, Refused for a learner who is absent or a
+    clock too many, and Surroundings if it cannot be kept.
+    """
+    require_admitted(written)
+    touched = list(dict.fromkeys((first, *(session for session, _ in written))))
+    drafts = [session.addressed(draft) for session, draft in written]
+    try:
+        events = logbook.append(drafts, newest={one.state.id: one.newest for one in touched})
+    except Overtaken:
+        for session in touched:
+            session.reread()
+        raise
+    return tuple(
+        session.take_in([event for event in events if event.observation == session.state.id])
+        for session in touched
+    )
 
 
 def open_session(logbook: Logbook, workshop: Workshop, seat: Seat, observer: str) -> Session:
@@ -216,3 +281,90 @@ class Room:
         return sum(
             len(placed) for session in self.every for placed in session.state.board.placed.values()
         )
+
+    def shares(
+        self,
+        step_id: str,
+        mark: Mark,
+        *,
+        form: str = "",
+        taken_in: Collection[str] = (),
+        left_out: Collection[str] = (),
+    ) -> tuple[Share, ...]:
+        """What a mark for all would do to each learner shown, in seat order; nothing is written.
+
+        form: whole digest of the form whose step is meant; the first that has it if empty.
+        taken_in, left_out: ids of observations for which the observer decides otherwise.
+        """
+        return gestures.shares(
+            [one.state for one in self.sessions],
+            step_id,
+            mark,
+            form=form or self._form_with(step_id),
+            absent=[one.state.id for one in self.sessions if one.seat.absent],
+            taken_in=taken_in,
+            left_out=left_out,
+        )
+
+    def together(
+        self,
+        step_id: str,
+        mark: Mark,
+        *,
+        form: str = "",
+        taken_in: Collection[str] = (),
+        left_out: Collection[str] = (),
+    ) -> tuple[Change, ...]:
+        """Set one mark for all who take part, in one gesture; a change for each of them.
+
+        The arguments are those of `shares`. Each learner's part is theirs: to take it back
+        for one leaves the others theirs. Raises as `Session.do` does; then nobody is marked.
+        """
+        shares = self.shares(step_id, mark, form=form, taken_in=taken_in, left_out=left_out)
+        states = [one.state for one in self.sessions]
+        drafts = gestures.mark_together(states, shares, step_id, mark)
+        taking = [one for one in self.sessions if one.state.id in drafts]
+        written = [(one, draft) for one in taking for draft in drafts[one.state.id]]
+        return commit(self.logbook, written, first=taking[0])
+
+    def _form_with(self, step_id: str) -> str:
+        digests = (one.whole_digest for one in self.forms if step_id in one.step)
+        return next(digests, "")
+
+    def move_marks(
+        self,
+        source: Session,
+        target: Session,
+        *,
+        count: int = 1,
+        events: Collection[str] = (),
+    ) -> tuple[Change, Change]:
+        """Move marks and critical events that were set for the wrong learner, in one gesture.
+
+        events: which ones; without them those of the last `count` gestures that set any.
+        What changed at the source, and at the target. Raises Refused once either is sealed
+        (rule E3), and where the other attempt has no place for one of them.
+        """
+        before = source.state
+        named = events or [one.id for one in gestures.last_marks(before, count)]
+        reasons = {step: source.text(event, "reason") for step, event in before.reasons.items()}
+        drafts = gestures.move(before, target.state, named, reasons=reasons)
+        homes = {before.id: source, target.state.id: target}
+        written = [(homes[draft.observation], draft) for draft in drafts]
+        left, arrived = commit(self.logbook, written, first=source)
+        return left, arrived
+
+    def home_of(self, session: Session, event: str = "") -> Session | None:
+        """To whom "take back" would send what was moved here; None if it just takes it back.
+
+        event: any one of the gesture; the last gesture without it.
+        """
+        state = session.state
+        entries = state.gesture_of(event) if event else gestures.take_back_target(state)
+        home = home_of(state, entries, session.others)
+        return session.beside[home.id] if home is not None and not state.void else None
+
+    def turn_cue(self, *, on: bool) -> None:
+        """Keep that the observer turned the hints where to look on or off."""
+        draft = Draft("cue-turned", {"on": on}, workshop=self.workshop.id, by=self.observer)
+        self.logbook.append([draft])

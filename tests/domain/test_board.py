@@ -256,13 +256,13 @@ def test_c2_an_unnamed_occurrence_can_only_be_withdrawn() -> None:
 def test_what_cannot_apply_changes_nothing(kind: str, body: dict[str, Any]) -> None:
     log = Log(SIDES, variant="left")
     log.mark("1")
-    entry = Entry("d1/9", 9, "g", kind, body, "", 0)
+    entry = Entry("d1/9", 9, 9, "g", kind, body, log.stamp(), 0)
     assert advance(log.ground, log.state.board, entry) == log.state.board
 
 
 def test_an_unknown_variant_changes_nothing() -> None:
     log = Log(SIDES, variant="left")
-    entry = Entry("d1/9", 9, "g", "variant-chosen", {"variant": "middle"}, "", 0)
+    entry = Entry("d1/9", 9, 9, "g", "variant-chosen", {"variant": "middle"}, log.stamp(), 0)
     assert advance(log.ground, log.state.board, entry) == log.state.board
 
 

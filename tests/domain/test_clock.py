@@ -87,3 +87,17 @@ def test_e2_time_is_never_negative_and_never_lost(
         assert after.spent_ns >= clock.spent_ns >= 0
         clock = after
     assert clock.elapsed_ns(now) >= clock.spent_ns
+
+
+def test_a_moment_that_is_past_has_its_reading() -> None:
+    clock = Clock().start(stamp(0, 100)).pause(stamp(10, 110)).start(stamp(60, 160))
+    wanted = {90: 0, 100: 0, 104: 4, 110: 10, 130: 10, 160: 10, 165: 15}
+    found = {moment: clock.reading_at(stamp(0, moment)) // SECOND for moment in wanted}
+    assert found == wanted
+    assert Clock().reading_at(stamp(0, 5)) == 0
+
+
+def test_e2_a_moment_of_another_boot_is_read_by_the_wall() -> None:
+    clock = Clock().start(stamp(0, 5000)).pause(stamp(30, 5030)).start(stamp(90, 3, "b"))
+    assert clock.reading_at(stamp(20, 1, "b")) == 20 * SECOND
+    assert clock.reading_at(stamp(100, 9000, "a")) == 40 * SECOND

@@ -320,6 +320,10 @@ class LiveModel(QObject):
         if change.after.sealed:
             self.see_seals()
         self.look(seat)
+        touched = {one.after.id for one in change.others}
+        for place, session in enumerate(self.sessions):
+            if session.state.id in touched:
+                self.changed.emit(place)
 
     def _in_trouble(self, trouble: Surroundings | Doubtful) -> None:
         self.trouble = trouble

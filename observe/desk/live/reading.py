@@ -247,25 +247,52 @@ def reason_asked(observation: Observation) -> Step | None:
 
 
 def gesture_words(observation: Observation, entries: tuple[Entry, ...]) -> str:
-    """What a gesture did: "Done, step 9"; empty for no gesture."""
-    said = [entry_words(observation, entry) for entry in entries]
+    """What a gesture did to this learner: "Done, step 9"; empty for no gesture."""
+    said = [_plain_words(observation, entry) for entry in entries]
     return ", ".join(words for words in said if words)
 
 
-def take_back_words(observation: Observation) -> str:
-    """What "take back" would take back now; empty if nothing."""
+def take_back_words(observation: Observation, *, home: str = "") -> str:
+    """What "take back" would take back now; empty if nothing.
+
+    home: the name of the learner to whom marks that were moved here go back (rule E3).
+    """
     if observation.void:
         return "void"
-    return gesture_words(observation, take_back_target(observation))
+    return _this_part(observation, take_back_target(observation), home)
 
 
 def put_back_words(observation: Observation) -> str:
     """What "put back" would put back now; empty if nothing."""
-    return gesture_words(observation, observation.undone[-1]) if observation.undone else ""
+    return _this_part(observation, observation.undone[-1]) if observation.undone else ""
+
+
+def _this_part(observation: Observation, entries: tuple[Entry, ...], home: str = "") -> str:
+    """What a gesture did to this learner, and how far taking it back or putting it back goes."""
+    said = gesture_words(observation, entries)
+    if home:
+        return f"{said}, back to {home}"
+    if any(entry.source for entry in entries):
+        return f"{said}, moved here"
+    if any(_together(entry) > 1 for entry in entries):
+        return f"{said}, for this learner only"
+    return said
+
+
+def _together(entry: Entry) -> int:
+    """For how many learners a mark was set at once."""
+    return int(entry.body.get("together", 1))
 
 
 def entry_words(observation: Observation, entry: Entry) -> str:
-    """One entry in words, with the number of its step."""
+    """One entry in words, with the number of its step, and whom else it was set for."""
+    said = _plain_words(observation, entry)
+    if entry.source:
+        return f"{said}, moved here"
+    return f"{said}, for {_together(entry)} together" if _together(entry) > 1 else said
+
+
+def _plain_words(observation: Observation, entry: Entry) -> str:
     body = entry.body
     number = observation.numbers.get(str(body.get("step", "")), 0)
     said = ""
@@ -277,7 +304,7 @@ def entry_words(observation: Observation, entry: Entry) -> str:
         case "order-claimed":
             said = f"Out of order, step {number}"
         case "critical-recorded":
-            said = f"Critical at {clock(entry.elapsed_ns)}"
+            said = f"Critical at {clock(entry.observed_ns)}"
         case "critical-named":
             said = "Critical named"
         case "critical-classified":

@@ -23,22 +23,29 @@ from observe.domain.gestures.criticals import (
 )
 from observe.domain.gestures.guards import Drafts
 from observe.domain.gestures.leaving import continuation, hand_over, is_begun
+from observe.domain.gestures.looking import look, suggest_look
 from observe.domain.gestures.marking import (
     call_time,
     choose_variant,
     claim_order,
     give_reason,
+    lost_to_variant,
     mark,
     move_to,
     pass_unseen,
 )
+from observe.domain.gestures.moving import last_marks, marks_on, movable, move
 from observe.domain.gestures.rating import give_independence, give_overall, rate_dimension
 from observe.domain.gestures.sealing import missing, seal, void
+from observe.domain.gestures.together import Part, Share, mark_together, shares
 from observe.domain.gestures.undoing import put_back, take_back, take_back_target
-from observe.domain.gestures.writing import write
+from observe.domain.gestures.writing import add_phrase, has_phrase, remove_phrase, step_slot, write
 
 __all__ = [
     "Drafts",
+    "Part",
+    "Share",
+    "add_phrase",
     "amend_dimension",
     "amend_occurrence",
     "amend_overall",
@@ -54,9 +61,17 @@ __all__ = [
     "give_reason",
     "go_on",
     "hand_over",
+    "has_phrase",
     "is_begun",
+    "last_marks",
+    "look",
+    "lost_to_variant",
     "mark",
+    "mark_together",
+    "marks_on",
     "missing",
+    "movable",
+    "move",
     "move_to",
     "name_critical",
     "offered_verdicts",
@@ -65,9 +80,13 @@ __all__ = [
     "put_back",
     "rate_dimension",
     "record_critical",
+    "remove_phrase",
     "seal",
+    "shares",
     "start_clock",
+    "step_slot",
     "stop_for_safety",
+    "suggest_look",
     "take_back",
     "take_back_target",
     "void",

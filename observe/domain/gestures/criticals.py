@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from observe.domain.board import Occurrence, Verdict, fits_occurrence, verdicts_for
 from observe.domain.events import Draft
@@ -12,17 +13,24 @@ from observe.domain.gestures.guards import (
     occurrence_known,
     require_item,
     require_open,
+    seen_at,
 )
 from observe.domain.observation import Observation
 from observe.domain.troubles import Refused
 
 
-def record_critical(observation: Observation, item: str = "") -> Drafts:
-    """Keep the time of a critical event; which one may be said later."""
+def record_critical(
+    observation: Observation, item: str = "", *, observed_ns: int | None = None
+) -> Drafts:
+    """Keep the time of a critical event; which one may be said later.
+
+    observed_ns: the attempt's clock when it was seen, for one entered late.
+    """
     require_open(observation)
     if item:
         require_item(observation, item)
-    return (*clock_if_needed(observation), Draft("critical-recorded", {"item": item}))
+    body: dict[str, Any] = {"item": item, **seen_at(observed_ns)}
+    return (*clock_if_needed(observation), Draft("critical-recorded", body))
 
 
 def name_critical(observation: Observation, occurrence: str, item: str) -> Drafts:

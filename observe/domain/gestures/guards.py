@@ -49,6 +49,11 @@ def require_other(observation: Observation, countersigned: str) -> None:
         raise Refused(
             "Nobody countersigns for themselves.", remedy="Ask the director to countersign."
         )
+    if countersigned and countersigned == observation.learner:
+        raise Refused(
+            "A learner does not countersign their own attempt.",
+            remedy="Ask the director to countersign.",
+        )
 
 
 def require_grade(value: int, allowed: Iterable[int]) -> None:
@@ -90,6 +95,18 @@ def require_item(observation: Observation, item: str) -> None:
             where=item,
             remedy="Choose one of the form's critical items.",
         )
+
+
+def seen_at(observed_ns: int | None) -> dict[str, int]:
+    """What an entry says of the clock when it was seen; nothing if it was seen as entered."""
+    if observed_ns is None:
+        return {}
+    if observed_ns < 0:
+        raise Refused(
+            "Nothing was seen before the clock started.",
+            remedy="Give a time on the attempt's clock.",
+        )
+    return {"observed_ns": observed_ns}
 
 
 def clock_if_needed(observation: Observation) -> Drafts:

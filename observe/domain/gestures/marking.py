@@ -6,7 +6,13 @@ from typing import Any
 
 from observe.domain.events import Draft
 from observe.domain.form import Step
-from observe.domain.gestures.guards import Drafts, clock_if_needed, require_open, step_in_play
+from observe.domain.gestures.guards import (
+    Drafts,
+    clock_if_needed,
+    require_open,
+    seen_at,
+    step_in_play,
+)
 from observe.domain.marks import NOT_SEEN, Mark, State, record
 from observe.domain.observation import Observation
 from observe.domain.troubles import Refused
@@ -19,6 +25,13 @@ def mark(
 
     observed_ns: the attempt's clock when it was seen, for a mark entered late.
     """
+    step = require_markable(observation, step_id, mark)
+    body: dict[str, Any] = {"step": step.id, "mark": record(mark), **seen_at(observed_ns)}
+    return (*clock_if_needed(observation), Draft("mark-set", body))
+
+
+def require_markable(observation: Observation, step_id: str, mark: Mark) -> Step:
+    """The step, if the mark may be set on it now; raises Refused otherwise."""
     require_open(observation)
     step = step_in_play(observation, step_id)
     require_allowed(observation, step, mark)
@@ -28,16 +41,7 @@ def mark(
             where=step.id,
             remedy="Choose the variant first.",
         )
-    body: dict[str, Any] = {"step": step.id, "mark": record(mark)}
-    if observed_ns is not None:
-        if observed_ns < 0:
-            raise Refused(
-                "Nothing was seen before the clock started.",
-                where=step.id,
-                remedy="Give a time on the attempt's clock.",
-            )
-        body["observed_ns"] = observed_ns
-    return (*clock_if_needed(observation), Draft("mark-set", body))
+    return step
 
 
 def require_allowed(observation: Observation, step: Step, mark: Mark) -> None:
@@ -105,6 +109,16 @@ def choose_variant(observation: Observation, variant: str) -> Drafts:
             "The form has no such variant.", where=variant, remedy=f"Choose one of {sorted(known)}."
         )
     return (Draft("variant-chosen", {"variant": variant}),)
+
+
+def lost_to_variant(observation: Observation, variant: str) -> tuple[str, ...]:
+    """Steps whose marks would be taken back by changing to a variant, in order (rule F5)."""
+    kept = {step.id for step in observation.ground.steps(variant)}
+    return tuple(
+        step.id
+        for step in observation.steps
+        if step.id in observation.board.placed and step.id not in kept
+    )
 
 
 def give_reason(observation: Observation, step_id: str, reason: str) -> Drafts:

@@ -53,3 +53,13 @@ def test_c1_attested_items_are_kept_once_and_sorted() -> None:
     assert Log(FORM).do_dry(gestures.attest_watched, ["R", "A", "R"])[0].body == {
         "items": ["A", "R"]
     }
+
+
+def test_c2_a_critical_event_may_be_entered_late() -> None:
+    log = Log(FORM)
+    log.mark("1")
+    log.second += 60
+    refused(log, "before the clock", gestures.record_critical, "A", observed_ns=-1)
+    log.do(gestures.record_critical, "A", observed_ns=5)
+    assert [one.elapsed_ns for one in log.state.occurrences] == [5]
+    assert log.state.entries[-1].elapsed_ns > 5

@@ -136,3 +136,12 @@ def test_m4_a_step_that_passed_unseen_stays_not_seen() -> None:
     log.do(gestures.pass_unseen)
     log.do(gestures.call_time)
     assert [log.state.mark(id) for id in "1234"] == [NOT_SEEN, NOT_DONE, NOT_DONE, NOT_DONE]
+
+
+def test_f5_what_another_variant_would_take_back_is_known_before() -> None:
+    log = Log(SIDES, variant="left")
+    log.mark("1", "2L")
+    assert gestures.lost_to_variant(log.state, "right") == ("2L",)
+    assert gestures.lost_to_variant(log.state, "left") == ()
+    log.do(gestures.choose_variant, "right")
+    assert [one for one, mark in log.state.marks.items() if mark == DONE] == ["1"]

@@ -4,6 +4,7 @@ import pytest
 
 from observe.domain import gestures
 from observe.domain.board import Verdict
+from observe.domain.events import Draft
 from observe.domain.form import Mode
 from observe.domain.marks import (
     DONE,
@@ -115,3 +116,17 @@ def test_d3_after_the_seal_every_gesture_but_an_amendment_is_refused() -> None:
         (gestures.void, ("an alarm",)),
     ):
         assert "amendment" in refused(log, "is sealed", gesture, *args)
+
+
+def test_m6_a_void_is_countersigned_by_another_person() -> None:
+    log = Log(FORM, mode=Mode.SUMMATIVE)
+    own, learner = log.state.observer, log.state.learner
+    refused(log, "for themselves", gestures.void, "an alarm", countersigned=own)
+    refused(log, "A learner", gestures.void, "an alarm", countersigned=learner)
+    for nobody in ("", own, learner):
+        log.append(Draft("voided", {"countersigned": nobody} if nobody else {}))
+        assert not log.state.void
+    log.do(gestures.void, "an alarm", countersigned="p-9")
+    assert (bool(log.state.void), log.state.countersigned) == (True, "p-9")
+    log.do(gestures.take_back)
+    assert (log.state.void, log.state.countersigned) == ("", "")
