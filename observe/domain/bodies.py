@@ -146,7 +146,7 @@ def _names_events(ground: Ground, body: Body) -> bool:
 def _look_suggested(ground: Ground, body: Body) -> bool:
     waited = body.get("waited_ns")
     return (
-        _is_one_of(body.get("step"), ground.form.step)
+        _moved_to(ground, body)
         and _is_one_of(body.get("because"), set(Because))
         and isinstance(waited, int)
         and _is_whole(waited)

@@ -46,6 +46,7 @@ GOOD: list[tuple[str, dict[str, Any]]] = [
     ("put-back", {"events": ["d1/2"], "from": "o-2"}),
     ("looked", {}),
     ("look-suggested", {"step": "1", "because": "critical", "waited_ns": 0}),
+    ("look-suggested", {"step": "", "because": "unseen", "waited_ns": 90}),
     ("voided", {"countersigned": "p-9"}),
     ("mark-set", {"step": "1", "mark": DONE_HELD}),
     ("mark-set", {"step": "1", "mark": {"state": "done", "prompt": 4}, "observed_ns": 0}),

@@ -18,16 +18,20 @@ def look(observation: Observation) -> Drafts:
     return (Draft("looked"),)
 
 
-def suggest_look(
-    observation: Observation, step_id: str, because: Because, waited_ns: int
-) -> Drafts:
+def suggest_look(observation: Observation, step_id: str, because: str, waited_ns: int) -> Drafts:
     """Keep that the program suggested to look at a learner, at which step, and why.
 
-    waited_ns: how long the learner had not been looked at, on their own clock.
+    step_id: empty where no step was due and the learner was only not looked at for long.
+    because: one of the words of `observe.domain.bodies.Because`. waited_ns: how long the learner had not been looked at, on their own clock.
     """
     require_open(observation)
-    step = step_in_play(observation, step_id)
+    if step_id:
+        step_in_play(observation, step_id)
+    if because not in set(Because):
+        raise Refused(
+            "There is no such reason to look.", remedy=f"Give one of: {', '.join(Because)}."
+        )
     if waited_ns < 0:
         raise Refused("Nobody waits less than no time.", remedy="Give the time of the wait.")
-    body = {"step": step.id, "because": because.value, "waited_ns": waited_ns}
+    body = {"step": step_id, "because": str(because), "waited_ns": waited_ns}
     return (Draft("look-suggested", body),)

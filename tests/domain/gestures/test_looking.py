@@ -3,6 +3,7 @@
 from observe.domain import gestures
 from observe.domain.bodies import Because, is_readable
 from observe.domain.marks import DONE
+from observe.planning import looking
 from tests.domain.builders import Log
 from tests.domain.trials import FORM, rated, refused
 
@@ -41,7 +42,19 @@ def test_a5_a_suggestion_says_where_why_and_after_what_wait_and_changes_nothing(
     assert is_readable(event, log.ground)
     assert log.state == before
     refused(log, "no such step", gestures.suggest_look, "9", Because.UNSEEN, 0)
+    refused(log, "no such reason", gestures.suggest_look, "3", "bored", 0)
     refused(log, "less than no time", gestures.suggest_look, "3", Because.UNSEEN, -1)
+
+
+def test_a_suggestion_names_no_step_where_only_the_wait_was_long() -> None:
+    log = Log(FORM)
+    (event,) = log.do(gestures.suggest_look, "", Because.UNSEEN, 90 * SECOND)
+    assert is_readable(event, log.ground)
+    assert log.state.newer == ()
+
+
+def test_the_reasons_the_cue_gives_are_those_the_log_reads() -> None:
+    assert [*looking.Because] == [*Because]
 
 
 def test_after_the_seal_there_are_no_looks() -> None:
