@@ -22,7 +22,8 @@ def suggest_look(observation: Observation, step_id: str, because: str, waited_ns
     """Keep that the program suggested to look at a learner, at which step, and why.
 
     step_id: empty where no step was due and the learner was only not looked at for long.
-    because: one of the words of `observe.domain.bodies.Because`. waited_ns: how long the learner had not been looked at, on their own clock.
+    because: one of the words of `observe.domain.bodies.Because`. waited_ns: how long the
+    learner had not been looked at, on their own clock.
     """
     require_open(observation)
     if step_id:
