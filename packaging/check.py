@@ -18,7 +18,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - told to those who have an older 
     sys.exit(2)
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 
 from setting_up import Environment, Unable, lacking, say, surroundings
 
@@ -34,6 +34,10 @@ OUTSIDE = {
 
 # The linter of imports has a command but no module that runs as one.
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
+
+# Tests run side by side; whoever is done takes over what the other has not begun.
+WORKERS = 2
+SIDE_BY_SIDE = ("-n", str(WORKERS), "--dist", "worksteal")
 
 
 def main(arguments: "list[str]") -> int:
@@ -61,7 +65,11 @@ def main(arguments: "list[str]") -> int:
 
 
 def run_all(environment: Environment, *, deep: bool) -> "list[str]":
-    """Run each check; returns the names of those that failed. The whole suite comes last."""
+    """Run each check; returns the names of those that failed. The whole suite comes last.
+
+    What the desk's tests have said on a real screen is not asked again without one, but for
+    the tests that are marked `also_in_memory`.
+    """
     pytest = ["-m", "pytest", "-q", *(["--deep"] if deep else [])]
     checks: list[tuple[str, Sequence[str]]] = [
         ("format", ["-m", "ruff", "format", "--check", "--quiet", "."]),
@@ -70,17 +78,19 @@ def run_all(environment: Environment, *, deep: bool) -> "list[str]":
         ("imports", ["-c", LINT_IMPORTS, "--no-logo"]),
     ]
     failed = [name for name, check in checks if not run(environment, name, check, in_memory())]
-    if shutil.which("Xvfb"):
-        with real_screen() as screen:
-            on_screen = [*pytest, "tests/desk"]
-            if not run(environment, "desk on a real screen", on_screen, screen):
+    screen = shutil.which("Xvfb") is not None
+    if screen:
+        with real_screens(WORKERS) as screens:
+            on_screen = [*pytest, *SIDE_BY_SIDE, "tests/desk"]
+            if not run(environment, "desk on a real screen", on_screen, screens):
                 failed.append("desk on a real screen")
     if deep:
-        without_qt = [*pytest, "-n", "2", "-p", "no:pytest-qt", "--ignore", "tests/desk"]
+        without_qt = [*pytest, *SIDE_BY_SIDE, "-p", "no:pytest-qt", "--ignore", "tests/desk"]
         variables = {**in_memory(), "OBSERVE_TESTS_WITHOUT_QT": "1"}
         if not run(environment, "tests without Qt", without_qt, variables):
             failed.append("tests without Qt")
-    if not run(environment, "tests", [*pytest, "-n", "2"], in_memory()):
+    rest = ["--after-screen"] if screen else []
+    if not run(environment, "tests", [*pytest, *SIDE_BY_SIDE, *rest], in_memory()):
         failed.append("tests")
     return failed
 
@@ -104,8 +114,24 @@ def in_memory() -> "dict[str, str]":
 
 
 @contextmanager
-def real_screen() -> "Iterator[dict[str, str]]":
-    """Surroundings with an X server of our own, which ends with the block."""
+def real_screens(count: int) -> "Iterator[dict[str, str]]":
+    """Surroundings with X servers of our own, one for each worker, which end with the block.
+
+    Windows on one screen would take the keyboard from each other.
+    """
+    with ExitStack() as servers:
+        displays = [servers.enter_context(real_screen()) for _ in range(count)]
+        yield {
+            **in_memory(),
+            "DISPLAY": displays[0],
+            "OBSERVE_TESTS_SCREENS": " ".join(displays),
+            "QT_QPA_PLATFORM": "xcb",
+        }
+
+
+@contextmanager
+def real_screen() -> "Iterator[str]":
+    """The display of an X server of our own, which ends with the block."""
     reader, writer = os.pipe()
     server = subprocess.Popen(
         ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24", "-nolisten", "tcp"],  # noqa: S607 - found on the person's own path
@@ -116,7 +142,7 @@ def real_screen() -> "Iterator[dict[str, str]]":
     try:
         with os.fdopen(reader) as number:
             display = f":{number.readline().strip()}"
-        yield {**in_memory(), "DISPLAY": display, "QT_QPA_PLATFORM": "xcb"}
+        yield display
     finally:
         server.terminate()
         server.wait()

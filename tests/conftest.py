@@ -15,6 +15,12 @@ from hypothesis import HealthCheck, settings
 # Qt reads this when it is first loaded; a real screen is used only where one was asked for.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+# The check starts one screen for each worker: two windows would take the keyboard from each other.
+if os.environ.get("OBSERVE_TESTS_SCREENS"):
+    screens = os.environ["OBSERVE_TESTS_SCREENS"].split()
+    number = int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw"))
+    os.environ["DISPLAY"] = screens[number % len(screens)]
+
 settings.register_profile(
     "gate",
     derandomize=True,
@@ -24,6 +30,9 @@ settings.register_profile(
 )
 settings.register_profile("free", deadline=None, max_examples=1000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "gate"))
+
+
+DESK = Path(__file__).resolve().parent / "desk"
 
 
 class Absent(MetaPathFinder):
@@ -42,18 +51,29 @@ if os.environ.get("OBSERVE_TESTS_WITHOUT_QT"):
 
 def pytest_addoption(parser: pytest.Parser, pluginmanager: pytest.PytestPluginManager) -> None:
     parser.addoption("--deep", action="store_true", help="also run the tests marked deep")
+    parser.addoption(
+        "--after-screen",
+        action="store_true",
+        help="leave out tests of the desk, which ran on a real screen, unless also_in_memory",
+    )
     if not pluginmanager.hasplugin("pytest-qt"):
         parser.addini("qt_api", "a setting of the plugin that is left out")
         parser.addini("qt_log_level_fail", "the same")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    if config.getoption("--deep"):
-        return
-    deep = [item for item in items if item.get_closest_marker("deep")]
-    if deep:
-        config.hook.pytest_deselected(items=deep)
-        items[:] = [item for item in items if not item.get_closest_marker("deep")]
+    left_out = [item for item in items if is_left_out(item, config)]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in set(left_out)]
+
+
+def is_left_out(item: pytest.Item, config: pytest.Config) -> bool:
+    """Whether a test is too long for this run, or has just been run on a real screen."""
+    if item.get_closest_marker("deep") and not config.getoption("--deep"):
+        return True
+    of_desk = DESK in item.path.parents and config.getoption("--after-screen")
+    return bool(of_desk) and item.get_closest_marker("also_in_memory") is None
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:

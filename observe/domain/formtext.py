@@ -6,6 +6,7 @@ import decimal
 import re
 import tomllib
 from decimal import Decimal
+from functools import lru_cache
 
 from observe.domain.faults import Fault
 from observe.domain.foreign import one_line
@@ -109,6 +110,7 @@ def reread(text: str) -> Form | None:
     return _read(text)[0]
 
 
+@lru_cache(maxsize=8)  # a frozen form follows from its text alone, and the same ones come back
 def _read(text: str) -> tuple[Form | None, tuple[Fault, ...]]:
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     fault = _too_long(text)

@@ -14,6 +14,8 @@ from observe.look.marks import MarkLook, mark_shapes
 from observe.look.tokens import LIGHT, Token, Weight
 from tests.desk.people import HAND
 
+pytestmark = pytest.mark.also_in_memory  # fonts and pixels are found in another way there
+
 
 def picture(skin: Skin, look: MarkLook, side: int, ink: Token | None = None) -> QImage:
     image = QImage(side, side, QImage.Format.Format_RGB32)

@@ -12,6 +12,8 @@ from observe.desk.theme import DESK_DPI, HAND_DPI, Skin, dots_per_inch, system_t
 from observe.look.tokens import CONTRAST, CONTRAST_DARK, DARK, DESK, HAND, LIGHT, Token, Weight
 from observe.work.settings import TEXT_SIZES, Motion, Settings, ThemeChoice, WritingHand
 
+pytestmark = pytest.mark.also_in_memory  # fonts and pixels are found in another way there
+
 
 @pytest.mark.parametrize(("dpi", "hand"), [(96, False), (129, False), (130, True), (220, True)])
 def test_density_follows_the_screen(dpi: float, hand: bool) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import check
 import pytest
-from setting_up import Environment, Unable, surroundings
+from setting_up import ROOT, Environment, Unable, surroundings
 
 
 class Tools:
@@ -24,7 +24,7 @@ class Tools:
     ) -> subprocess.CompletedProcess[bytes]:
         line = " ".join(command[1:])
         self.commands.append(line)
-        self.screens.append(env.get("DISPLAY", "none"))
+        self.screens.append(env.get("OBSERVE_TESTS_SCREENS", env.get("DISPLAY", "none")))
         return subprocess.CompletedProcess(command, int(self.failing in line))
 
 
@@ -33,9 +33,11 @@ def tools(monkeypatch: pytest.MonkeyPatch) -> Tools:
     """A machine that is set up and has every outside tool."""
     stand_in = Tools()
 
+    numbers = iter(range(5, 9))
+
     @contextmanager
-    def screen() -> Iterator[dict[str, str]]:
-        yield {"DISPLAY": ":5"}
+    def screen() -> Iterator[str]:
+        yield f":{next(numbers)}"
 
     monkeypatch.delenv("CI", raising=False)
     monkeypatch.setenv("DISPLAY", ":0")
@@ -53,15 +55,23 @@ def test_everything_is_run_and_the_suite_comes_last(
     assert check.main([]) == 0
     for word in ("ruff format", "ruff check", "mypy", "lint_imports", "tests/desk"):
         assert any(word in line for line in tools.commands)
-    assert tools.commands[-1] == "-m pytest -q -n 2"
+    assert tools.commands[-1] == "-m pytest -q -n 2 --dist worksteal --after-screen"
     assert capsys.readouterr().err.endswith("All checks passed.\n")
 
 
-def test_the_suite_sees_no_screen_and_the_desk_sees_its_own(tools: Tools) -> None:
+def test_the_suite_sees_no_screen_and_each_worker_of_the_desk_its_own(tools: Tools) -> None:
     check.main([])
     on_screen = dict(zip(tools.commands, tools.screens, strict=True))
-    assert on_screen["-m pytest -q -n 2"] == "none"
-    assert on_screen["-m pytest -q tests/desk"] == ":5"
+    assert on_screen["-m pytest -q -n 2 --dist worksteal --after-screen"] == "none"
+    assert on_screen["-m pytest -q -n 2 --dist worksteal tests/desk"] == ":5 :6"
+
+
+def test_without_a_real_screen_all_of_the_desk_is_tested_in_memory(
+    tools: Tools, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shutil, "which", lambda tool: None if tool == "Xvfb" else tool)
+    check.main([])
+    assert tools.commands[-1] == "-m pytest -q -n 2 --dist worksteal"
 
 
 def test_what_failed_is_named_and_the_rest_still_runs(
@@ -75,7 +85,7 @@ def test_what_failed_is_named_and_the_rest_still_runs(
 
 def test_deep_reaches_the_tests(tools: Tools) -> None:
     check.main(["--deep"])
-    assert tools.commands[-1] == "-m pytest -q --deep -n 2"
+    assert tools.commands[-1].startswith("-m pytest -q --deep -n 2")
     assert any("no:pytest-qt --ignore tests/desk" in line for line in tools.commands)
 
 
@@ -126,13 +136,46 @@ def test_an_unknown_argument_shows_how_it_is_called(
 
 
 @pytest.mark.outside("Xvfb")
-def test_a_real_screen_is_there_for_the_block_only() -> None:
-    with check.real_screen() as variables:
-        number = variables["DISPLAY"].removeprefix(":")
+def test_real_screens_are_there_for_the_block_only() -> None:
+    with check.real_screens(2) as variables:
+        displays = variables["OBSERVE_TESTS_SCREENS"].split()
+        assert variables["DISPLAY"] == displays[0]
         assert variables["QT_QPA_PLATFORM"] == "xcb"
-        socket = Path(f"/tmp/.X11-unix/X{number}")  # noqa: S108 - where X servers keep it
-        assert socket.exists()
-    assert not socket.exists()
+        sockets = {Path(f"/tmp/.X11-unix/X{one[1:]}") for one in displays}  # noqa: S108 - where X servers keep it
+        assert len(sockets) == 2
+        assert all(socket.exists() for socket in sockets)
+    assert not any(socket.exists() for socket in sockets)
+
+
+@pytest.mark.parametrize("after", [(), ("--after-screen",)])
+def test_after_a_real_screen_the_desk_is_asked_only_what_differs_in_memory(
+    after: tuple[str, ...], pytestconfig: pytest.Config
+) -> None:
+    """All is left in where no screen was; the rest of the project is never left out."""
+    left_out = pytestconfig.pluginmanager.get_plugin(str(ROOT / "tests" / "conftest.py"))
+    assert left_out is not None
+    marks = {"deep": False, "also_in_memory": False}
+
+    class Item:
+        path = ROOT / "tests" / "desk" / "live" / "test_any.py"
+
+        @staticmethod
+        def get_closest_marker(name: str) -> bool | None:
+            return marks[name] or None
+
+    class Config:
+        @staticmethod
+        def getoption(name: str) -> bool:
+            return name in after
+
+    assert left_out.is_left_out(Item, Config) is bool(after)
+    marks["also_in_memory"] = True
+    assert not left_out.is_left_out(Item, Config)
+    Item.path = ROOT / "tests" / "domain" / "test_any.py"
+    marks["also_in_memory"] = False
+    assert not left_out.is_left_out(Item, Config)
+    marks["deep"] = True
+    assert left_out.is_left_out(Item, Config)
 
 
 def test_the_gate_installs_what_the_check_asks_for(checkout: Path) -> None:

@@ -13,6 +13,7 @@ from tests.desk.live.hands import OpenRoom
 K = Qt.Key
 
 
+@pytest.mark.also_in_memory
 def test_a_whole_attempt_by_keyboard_alone(open_room: OpenRoom) -> None:
     hands = open_room()
     shift, alt = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.AltModifier
