@@ -211,15 +211,16 @@ def station_record(station: Station) -> dict[str, Any]:
 def workshops(events: Iterable[Event]) -> Mapping[str, Workshop]:
     """All workshops that some events plan, by id, in the order in which they were planned.
 
-    What cannot apply changes nothing; no seat is ever lost, even where two machines
-    gave the same place away.
+    What cannot apply changes nothing. A workshop or attempt that is planned again stays
+    as it is (rules W1, W3), and no seat is ever lost, even where two machines gave the
+    same place away.
     """
     found: dict[str, Workshop] = {}
     for event in events:
         if is_newer(event):
             continue
         if event.kind == "workshop-planned":
-            found[event.workshop] = _planned(event, found.get(event.workshop))
+            found.setdefault(event.workshop, _planned(event))
         elif event.workshop in found and event.kind in _CHANGES:
             found[event.workshop] = _CHANGES[event.kind](found[event.workshop], event)
     return found
@@ -238,21 +239,17 @@ def placed(workshop: Workshop, spots: Mapping[str, Spot]) -> Workshop:
     return replace(workshop, seats=tuple(seats), vacated=tuple(left))
 
 
-def _planned(event: Event, known: Workshop | None) -> Workshop:
+def _planned(event: Event) -> Workshop:
     body = lifted(event)
-    first = _form(body)
-    others = () if known is None else known.forms
     return Workshop(
         id=event.workshop,
         title=body["title"],
         place=body["place"],
         date=body["date"],
         mode=Mode(body["mode"]),
-        forms=(first, *(one for one in others if one.form != first.form)),
+        forms=(_form(body),),
         seed=body["seed"],
         observers=tuple(body["observers"]),
-        seats=() if known is None else known.seats,
-        vacated=() if known is None else known.vacated,
     )
 
 
@@ -272,24 +269,24 @@ def _form_added(workshop: Workshop, event: Event) -> Workshop:
 
 
 def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
-    """With one more seat; an attempt that is planned again keeps its place and station."""
+    """With one more seat, at its place, or at a free one if that is taken."""
+    if event.attempt in workshop.spots:
+        return workshop
     body = lifted(event)
-    known = {seat.attempt: seat for seat in workshop.seats}
-    earlier = known.get(event.attempt)
-    if earlier is None:
-        wanted = Spot(body.get("room", 1), body["seat"])
-        spot = fitting(workshop.spots, dict(workshop.vacated), wanted)
-        earlier = Seat(spot.number, event.attempt, "", 0, "", "", "", room=spot.room)
-    known[event.attempt] = replace(
-        earlier,
+    wanted = Spot(body.get("room", 1), body["seat"])
+    spot = fitting(workshop.spots, dict(workshop.vacated), wanted)
+    seat = Seat(
+        number=spot.number,
+        attempt=event.attempt,
         learner=body["learner"],
         ordinal=body["ordinal"],
         variant=body["variant"],
         first=body["first"],
         second=body["second"],
         form=body.get("form") or workshop.forms[0].form,
+        room=spot.room,
     )
-    fuller = replace(workshop, seats=tuple(known.values()))
+    fuller = replace(workshop, seats=(*workshop.seats, seat))
     return placed(fuller, fuller.spots)
 
 

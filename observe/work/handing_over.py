@@ -54,7 +54,7 @@ def hand_over(session: Session, to: str) -> Change:
 
 
 def hand_over_all(room: Room, to: str) -> HandingOver:
-    """Hand over all that runs in a room, and give away what was not begun.
+    """Hand over all that runs in both rooms, and give away what was not begun.
 
     Each seat is kept by itself: interrupted, it is simply done again, and what was
     handed over stays so. Afterwards the room is to be opened anew, by both. Raises
@@ -65,7 +65,7 @@ def hand_over_all(room: Room, to: str) -> HandingOver:
     if to == room.observer:
         raise Refused("That is you.", remedy="Choose the observer who goes on.")
     told = _Told()
-    for session in room.sessions:
+    for session in room.every:
         _one(session, to, told)
     lists = (told.handed, told.given, told.theirs, told.stopped, told.shared)
     return HandingOver(to, *(tuple(each) for each in lists))

@@ -81,7 +81,9 @@ class Plan:
 def plan_workshop(logbook: Logbook, plan: Plan) -> Workshop:
     """Check a plan, draw the second looks, and keep it all in the logbook.
 
-    Raises Refused if the plan breaks a rule; nothing is kept then.
+    A workshop that was planned before, with the same title, place, date, form and seed,
+    stays as it is; attempts that it has not yet are added. Raises Refused if the plan
+    breaks a rule; nothing is kept then.
     """
     _require_people(plan)
     asked = (FormPlan(plan.form, plan.departures), *plan.further)
@@ -110,7 +112,7 @@ def plan_workshop(logbook: Logbook, plan: Plan) -> Workshop:
     )
     require_sound(planned.spots)
     logbook.append(_drafts(plan, planned))
-    return planned
+    return logbook.workshops()[workshop]
 
 
 def form_in_use(logbook: Logbook, plan: FormPlan, mode: Mode) -> FormInUse:

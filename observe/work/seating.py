@@ -292,7 +292,8 @@ def _require_not_begun(logbook: Logbook, workshop: Workshop, seat: Seat) -> None
                 where=f"seat {seat.number}",
                 remedy="Pause it first; if they were here, leave it at the pause.",
             )
-        if observation.entries or observation.sealed or observation.void or observation.stopped:
+        left = observation.sealed or observation.void or observation.handed
+        if observation.entries or observation.stopped or left:
             raise Refused(
                 f"Marks of {_name(logbook, seat)} are kept, so they were here.",
                 where=f"seat {seat.number}",

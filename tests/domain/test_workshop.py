@@ -184,6 +184,15 @@ def test_a_plan_that_is_read_twice_loses_no_seat_and_no_arrangement() -> None:
     assert workshops(events(*planned(), *change, *planned()))["w1"] == fold_on(*change)
 
 
+def test_w1_w3_a_workshop_that_is_planned_again_stays_as_it_is() -> None:
+    other = replace(PLANNED, mode=Mode.SUMMATIVE, forms=(replace(OTHER, form=FORM),))
+    again = [
+        Draft("workshop-planned", plan_record(other), "w1"),
+        Draft("attempt-planned", seat_record(replace(SEATS[0], first="cleo")), "w1", "a1"),
+    ]
+    assert fold_on(*again) == PLANNED
+
+
 def test_absence_leaves_the_place_free_with_its_name_until_it_is_given_away() -> None:
     away = fold_on(absence("a1", absent=True))
     assert away.seats == (replace(SEATS[0], absent=True), SEATS[1])

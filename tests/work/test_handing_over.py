@@ -220,3 +220,15 @@ def test_t1_a_second_look_stands_beside_the_two_parts_of_the_first(bench: "Bench
     assert result.outcome is Outcome.PASS
     found = agreement(bench.logbook, now(bench))
     assert (len(found.complete), found.handed_over) == (0, 1)
+
+
+def test_who_leaves_hands_over_the_learners_of_the_other_room_too(two_forms: "Bench") -> None:
+    form = two_forms.workshop.forms[0]
+    places = a_plan(form.form).places
+    next_door = replace(places[1], room=2)
+    plan = a_plan(form.form, title="Rooms", looks=0, places=(places[0], next_door))
+    bench = replace(two_forms, workshop=plan_workshop(two_forms.logbook, plan))
+    shown = Room(bench.logbook, now(bench), ANNA.id, 1)
+    assert len(shown.sessions) == 1
+    assert hand_over_all(shown, BEN.id).given == (1, 2)
+    assert [seat.first for seat in now(bench).seats] == [BEN.id, BEN.id]
