@@ -170,18 +170,28 @@ def commit(
     )
 
 
-def open_session(logbook: Logbook, workshop: Workshop, seat: Seat, observer: str) -> Session:
+def open_session(
+    logbook: Logbook,
+    workshop: Workshop,
+    seat: Seat,
+    observer: str,
+    role: Role = Role.FACULTY,
+) -> Session:
     """Open, or resume, an observer's observation of the attempt at a seat.
 
     Everything that was acknowledged is there again: the state is the fold of the
     log. The event that opens it is written at the first call only; where another
     observer handed the attempt over, it says from where it goes on (rule T5).
+
+    role: in which it is opened then; learners come in by `observe.work.learner_screen`.
     """
     observation = observation_id(seat.attempt, observer)
     events = logbook.observation(observation)
     if not events:
-        opening = _opening(workshop, seat, observer, observation)
-        body = {**opening.body, **_continued(logbook, workshop, seat, observer)}
+        opening = _opening(workshop, seat, observer, observation, role)
+        faculty = role is Role.FACULTY
+        continued = _continued(logbook, workshop, seat, observer) if faculty else {}
+        body = {**opening.body, **continued}
         events = list(logbook.append([replace(opening, body=body)]))
     return Session(logbook, workshop, seat, events)
 
@@ -201,11 +211,11 @@ def _continued(
     return {"continues": record, "variant": state.board.variant}
 
 
-def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str) -> Draft:
+def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str, role: Role) -> Draft:
     body = {
         "learner": seat.learner,
         "variant": seat.variant,
-        "role": Role.FACULTY.value,
+        "role": role.value,
         "form": workshop.form_of(seat),
         "profile": workshop.profile_of(seat).digest,
     }

@@ -9,7 +9,7 @@ from observe.domain.criticals import Finding, standings
 from observe.domain.events import Draft
 from observe.domain.form import Mode
 from observe.domain.gestures.guards import Drafts, require_open, require_other
-from observe.domain.observation import Observation, Slot, open_reasons
+from observe.domain.observation import Observation, Role, Slot, open_reasons
 from observe.domain.scoring import evidence
 from observe.domain.troubles import Refused
 
@@ -37,6 +37,7 @@ def missing(observation: Observation) -> tuple[str, ...]:
     """What must still be said before the observation can be sealed, in sentences (rules C3, D3).
 
     Of a part that was handed over only what nobody else can say (rule T5).
+    A peer gives remarks and no grade.
     """
     if observation.void:
         return ()
@@ -46,7 +47,7 @@ def missing(observation: Observation) -> tuple[str, ...]:
     asked: list[str] = []
     if form.variants and not observation.board.variant:
         asked.append("Choose the variant.")
-    if observation.overall is None:
+    if observation.overall is None and observation.role is not Role.PEER:
         asked.append("Give the overall grade.")
     asked.extend(_asked_of_criticals(observation))
     asked.extend(_asked_of_reasons(observation))

@@ -15,19 +15,11 @@ from observe.desk.paint import Misfit
 from observe.desk.sharing.switch import SwitchPanel, Watcher, watchers
 from observe.desk.theme import Skin
 from observe.look.tokens import DARK
-from observe.work import pins
-from observe.work.logbooks import Logbook
-from observe.work.pins import WAITS_S, Pins, pins_path
+from observe.work.pins import WAITS_S, Pins
 from tests.desk.people import LONG_NAMES, SCREENS, HandClock, keys_of, painted
 
 LEFT = Qt.MouseButton.LeftButton
 PEOPLE = (Watcher("o-1", "Dr Petra Lindqvale", 8), Watcher("o-2", "Dr Quill", 3))
-
-
-@pytest.fixture
-def held(logbook: Logbook, monkeypatch: pytest.MonkeyPatch) -> Pins:
-    monkeypatch.setattr(pins, "COST", 4)
-    return Pins(pins_path(logbook.path), logbook.machine)
 
 
 @pytest.fixture
