@@ -53,13 +53,17 @@ def verdicts_for(item: Critical) -> tuple[Verdict, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Occurrence:
-    """One recorded occurrence. item: empty until it is named. verdict: None until classified."""
+    """One recorded occurrence. item: empty until it is named. verdict: None until classified.
+
+    is_timed: whether `elapsed_ns` is known; not so from a paper that does not say.
+    """
 
     id: str
     item: str
     at: str
     elapsed_ns: int
     verdict: Verdict | None = None
+    is_timed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,12 @@ class Entry:
     body: Mapping[str, Any]
     stamp: Stamp
     elapsed_ns: int
+    is_typed: bool = False
+
+    @property
+    def is_timed(self) -> bool:
+        """Whether it is known when it was seen; typed from paper, only if the paper says."""
+        return not self.is_typed or "observed_ns" in self.body
 
     @property
     def at(self) -> str:
@@ -97,17 +107,23 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A mark in its place. observed: the clock when it was seen; entered: when it was typed."""
+    """A mark in its place. observed: the clock when it was seen; entered: when it was entered.
+
+    is_typed: from paper. is_timed: whether `observed_ns` is known.
+    """
 
     mark: Mark
     entry: str
     at: str
     observed_ns: int
     entered_ns: int
+    is_typed: bool = False
+    is_timed: bool = True
 
     @property
     def is_late(self) -> bool:
-        return self.observed_ns != self.entered_ns
+        """Whether it was not entered as it happened."""
+        return self.is_typed or self.observed_ns != self.entered_ns
 
 
 @dataclass(frozen=True)
@@ -162,7 +178,15 @@ def _place(ground: Ground, board: Board, step: str) -> int:
 
 
 def _with_mark(board: Board, step: str, mark: Mark, entry: Entry) -> Board:
-    placed = Placed(mark, entry.id, entry.at, entry.observed_ns, entry.elapsed_ns)
+    placed = Placed(
+        mark,
+        entry.id,
+        entry.at,
+        entry.observed_ns,
+        entry.elapsed_ns,
+        is_typed=entry.is_typed,
+        is_timed=entry.is_timed,
+    )
     marks = dict(board.placed)
     marks[step] = (*marks.get(step, ()), placed)
     return replace(board, placed=MappingProxyType(marks))
@@ -230,7 +254,8 @@ def _first_in_play_from(ground: Ground, board: Board, step: str) -> str:
 
 def _critical_recorded(ground: Ground, board: Board, entry: Entry) -> Board:
     item = str(entry.body.get("item", ""))
-    occurrence = _named(ground, Occurrence(entry.id, "", entry.at, entry.observed_ns), item)
+    seen = Occurrence(entry.id, "", entry.at, entry.observed_ns, is_timed=entry.is_timed)
+    occurrence = _named(ground, seen, item)
     if "verdict" in entry.body:
         verdict = Verdict(entry.body["verdict"])
         if fits_occurrence(ground, occurrence, verdict):

@@ -15,6 +15,7 @@ from observe.domain.board import Ground, Verdict
 from observe.domain.events import Body, Event, is_newer, lifted
 from observe.domain.form import Grade, Step
 from observe.domain.marks import Mark, State, from_record
+from observe.domain.transcript import from_record as from_paper
 
 
 class Because(StrEnum):
@@ -189,6 +190,18 @@ def _handed_over(ground: Ground, body: Body) -> bool:
     return named and bool(body["to"])
 
 
+def _transcription_begun(ground: Ground, body: Body) -> bool:
+    try:
+        return from_paper(body) is not None
+    except ValueError:
+        return False
+
+
+def _time_typed(ground: Ground, body: Body) -> bool:
+    spent = body.get("spent_ns")
+    return _is_whole(spent) and isinstance(spent, int) and spent >= 0
+
+
 def _sealed(ground: Ground, body: Body) -> bool:
     return type(body.get("part", False)) is bool
 
@@ -242,6 +255,8 @@ _BODIES: Mapping[str, Callable[[Ground, Body], bool]] = {
     "watch-attested": _watch_attested,
     "text-written": _text_written,
     "handed-over": _handed_over,
+    "transcription-begun": _transcription_begun,
+    "time-typed": _time_typed,
     "sealed": _sealed,
     "voided": _voided,
     "look-suggested": _look_suggested,

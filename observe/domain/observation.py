@@ -27,6 +27,8 @@ from observe.domain.form import Mode, Step
 from observe.domain.marks import NOT_SEEN, Mark, State, from_record
 from observe.domain.succession import Continuation, HandedOver
 from observe.domain.succession import from_record as continuation_from
+from observe.domain.transcript import Transcript
+from observe.domain.transcript import from_record as from_paper
 
 
 class Role(StrEnum):
@@ -84,7 +86,9 @@ class Observation:
     event whose text stands beside it. newer: events this program cannot read, written
     by a newer version or damaged; the observation is undecidable here (rule E1).
     continues: the part of another observer that it goes on from. handed: to whom it
-    went (rule T5).
+    went (rule T5). transcript: the paper that was typed in. is_typed: it is being
+    typed, so no clock runs. typists: who typed, in turn. time_typed: whether the paper
+    told the time taken.
     """
 
     id: str
@@ -118,6 +122,16 @@ class Observation:
     newer: tuple[str, ...] = ()
     continues: Continuation | None = None
     handed: HandedOver | None = None
+    transcript: Transcript | None = None
+    is_typed: bool = False
+    typists: tuple[str, ...] = ()
+    time_typed: bool = False
+
+    @property
+    def elapsed_s(self) -> int | None:
+        """The time taken in whole seconds; None if no clock ran and no paper told it."""
+        known = self.clock.started is not None or self.time_typed
+        return self.clock.spent_ns // 1_000_000_000 if known else None
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -169,12 +183,12 @@ def opened(event: Event, ground: Ground) -> Observation:
     readable = _opening_is_readable(event, ground)
     body: Mapping[str, Any] = lifted(event) if readable else {}
     variant = str(body.get("variant", ""))
-    continues = _continues(body, ground)
+    continues, paper = _continues(body, ground), from_paper(body)
     return Observation(
         id=event.observation,
         attempt=event.attempt,
         learner=str(body.get("learner", "")),
-        observer=event.by,
+        observer=paper.watched_by if paper else event.by,
         role=Role(body.get("role", Role.FACULTY)),
         ground=ground,
         variant_at_opening=variant,
@@ -183,6 +197,9 @@ def opened(event: Event, ground: Ground) -> Observation:
         clock=_clock_of(continues, event.stamp),
         newer=() if readable else (event.id,),
         continues=continues,
+        transcript=paper,
+        is_typed=paper is not None,
+        typists=(event.by,) if paper else (),
     )
 
 
@@ -206,6 +223,7 @@ def _opening_is_readable(event: Event, ground: Ground) -> bool:
     known = variant == "" or is_variant(ground, variant)
     try:
         _continues(body, ground)
+        from_paper(body)
     except ValueError:
         return False
     return known and isinstance(body.get("learner"), str) and body.get("role", "faculty") in _ROLES
@@ -238,11 +256,18 @@ def step(state: Observation, event: Event) -> Observation:
     if state.handed and event.kind not in AFTER_HANDOVER:
         return state
     if event.kind in REVOCABLE:
-        return state if state.sealed else _entered(state, event)
+        return state if state.sealed else _entered(_typed_by(state, event), event)
     change = _CHANGES.get(event.kind)
     if change is None or (state.sealed and event.kind not in _AFTER_SEAL):
         return state
-    return change(state, event, lifted(event))
+    return change(_typed_by(state, event), event, lifted(event))
+
+
+def _typed_by(state: Observation, event: Event) -> Observation:
+    """With who wrote an event among the typists, while a paper is typed in."""
+    if not state.is_typed or state.sealed or event.by in state.typists:
+        return state
+    return replace(state, typists=(*state.typists, event.by))
 
 
 def _entered(state: Observation, event: Event) -> Observation:
@@ -255,6 +280,7 @@ def _entered(state: Observation, event: Event) -> Observation:
         body=lifted(event),
         stamp=event.stamp,
         elapsed_ns=state.clock.elapsed_ns(event.stamp),
+        is_typed=state.is_typed,
     )
     return replace(
         state,
@@ -369,8 +395,8 @@ def _voided(state: Observation, event: Event, body: Mapping[str, Any]) -> Observ
 
 
 def _nobody(state: Observation) -> tuple[str, ...]:
-    """Whose countersignature is none: no one's, the observer's, the learner's."""
-    return ("", state.observer, state.learner)
+    """Whose countersignature is none: no one's, the observer's, a typist's, the learner's."""
+    return ("", state.observer, *state.typists, state.learner)
 
 
 def _looked(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
@@ -387,6 +413,26 @@ def _handed_over(state: Observation, event: Event, body: Mapping[str, Any]) -> O
         running=state.clock.is_running,
     )
     return replace(state, handed=handed, clock=state.clock.pause(event.stamp), undone=())
+
+
+def _transcription_begun(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    """From here on a paper is typed in; not into what was marked live."""
+    paper = from_paper(body)
+    fits = paper is not None and paper.watched_by == state.observer
+    if not fits or state.entries or state.clock.started:
+        return state
+    return _typed_by(replace(state, transcript=paper, is_typed=True), event)
+
+
+def _transcription_ended(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    return replace(state, is_typed=False)
+
+
+def _time_typed(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    if not state.is_typed:
+        return state
+    clock = replace(state.clock, spent_ns=int(body["spent_ns"]))
+    return replace(state, clock=clock, time_typed=True)
 
 
 def _sealed(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
@@ -460,6 +506,9 @@ _CHANGES = {
     "voided": _voided,
     "handed-over": _handed_over,
     "looked": _looked,
+    "transcription-begun": _transcription_begun,
+    "transcription-ended": _transcription_ended,
+    "time-typed": _time_typed,
     "sealed": _sealed,
     "amended": _amended,
 }

@@ -109,7 +109,6 @@ def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
         if occurrence.item and occurrence.verdict is not None:
             verdicts.setdefault(occurrence.item, []).append(occurrence.verdict)
     in_play = {step.domain for step in steps if step.scored}
-    seconds = observation.clock.spent_ns // 1_000_000_000
     return Evidence(
         form=form,
         mode=observation.ground.mode,
@@ -119,7 +118,7 @@ def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
         verdicts={item: tuple(each) for item, each in verdicts.items()},
         attested=observation.attested,
         overall=observation.overall,
-        elapsed_s=seconds if observation.clock.started else None,
+        elapsed_s=observation.elapsed_s,
         newer=len(observation.newer),
         left_out=frozenset(domain.id for domain in form.domains if domain.id not in in_play),
         void=bool(observation.void),

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from observe.domain.board import Verdict
+from observe.domain.board import Occurrence, Verdict
 from observe.domain.decision import Outcome
 from observe.domain.form import Form
 from observe.domain.marks import Mark, State
+from observe.domain.printing import clock
 
 PROMPTS: Sequence[str] = ("alone", "asked", "cued", "guided", "took over")
 """Prompt levels 0 to 4 in one word."""
@@ -76,3 +77,8 @@ def forms_said(forms: Sequence[Form]) -> str:
     """The forms in use with their versions: "form LPA 1.0", "forms LPA 1.0 and DPX 2.1"."""
     named = listed([f"{form.id} {form.version}" for form in forms])
     return f"form {named}" if len(forms) == 1 else f"forms {named}"
+
+
+def when(occurrence: Occurrence) -> str:
+    """The time of a critical event on the attempt's clock, "12:40"; from paper, perhaps none."""
+    return clock(occurrence.elapsed_ns) if occurrence.is_timed else "no time"

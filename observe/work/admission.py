@@ -18,8 +18,12 @@ Written = Sequence[tuple["Session", Draft]]
 
 
 def require_admitted(written: Written) -> None:
-    """Raises Refused for a learner who is noted absent, and for a clock too many (rule W3)."""
-    for session, _ in written:
+    """Raises Refused for a learner who is noted absent, and for a clock too many (rule W3).
+
+    Also where what is typed from paper is marked live, or the other way round.
+    """
+    for session, draft in written:
+        _require_way(session, draft)
         if session.seat.absent:
             raise Refused(
                 f"{_name(session)} is noted absent.",
@@ -27,6 +31,31 @@ def require_admitted(written: Written) -> None:
                 remedy="Note first that they have arrived.",
             )
     _require_clocks(written)
+
+
+def _require_way(session: Session, draft: Draft) -> None:
+    """Refuse to mark live what is typed in, and to type into what is marked live."""
+    state = session.state
+    if state.sealed or draft.kind == "transcription-begun":
+        by_typist = bool(session.typist) and state.sealed is not None
+        if by_typist and session.typist != state.observer:
+            raise Refused(
+                "This observation is sealed.",
+                remedy="Whoever watched it changes it by an amendment, with a reason.",
+            )
+        return
+    if state.is_typed and not session.typist:
+        raise Refused(
+            "This attempt is typed in from paper.",
+            where=f"seat {session.seat.number}",
+            remedy="Go on typing, or open it for marking live again.",
+        )
+    if session.typist and not state.is_typed:
+        raise Refused(
+            "This attempt is marked live.",
+            where=f"seat {session.seat.number}",
+            remedy="Add single marks later, each with the time at which it was seen.",
+        )
 
 
 def _require_clocks(written: Written) -> None:

@@ -219,6 +219,11 @@ def trace_record(shown: Reveal) -> dict[str, Any]:
         "outcome": None if decision.outcome is None else decision.outcome.value,
         "void": evidence.void,
         "observers": [one.observer for one in shown.parts],
+        "transcripts": [
+            {**one.transcript.as_record(), "typed_by": list(one.typists)}
+            for one in shown.parts
+            if one.transcript is not None
+        ],
         "cut": {"value": exact(evidence.cut.value), "standard": evidence.cut.standard or None},
         "score": _share_record(decision.score.whole),
         "domains": {

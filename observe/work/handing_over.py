@@ -57,9 +57,9 @@ def hand_over_all(room: Room, to: str) -> HandingOver:
     """Hand over all that runs in both rooms, and give away what was not begun.
 
     Each seat is kept by itself: interrupted, it is simply done again, and what was
-    handed over stays so. Afterwards the room is to be opened anew, by both. Raises
-    Refused for somebody who is not known or is the one who leaves; Surroundings where
-    a seat cannot be kept.
+    handed over stays so. Afterwards the room is read anew: what was given away is not
+    in it any more. Raises Refused for somebody who is not known or is the one who
+    leaves; Surroundings where a seat cannot be kept.
     """
     _require_person(room.logbook.names(), to)
     if to == room.observer:
@@ -67,6 +67,7 @@ def hand_over_all(room: Room, to: str) -> HandingOver:
     told = _Told()
     for session in room.every:
         _one(session, to, told)
+    room.reseat()
     lists = (told.handed, told.given, told.theirs, told.stopped, told.shared)
     return HandingOver(to, *(tuple(each) for each in lists))
 

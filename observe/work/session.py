@@ -67,13 +67,21 @@ class Session:
 
     It decides, commits, then folds; if the commit fails the state stays as it was and
     the trouble is raised. beside: all sessions of the observer in this workshop, by
-    observation; a gesture may reach into them.
+    observation; a gesture may reach into them. typist: who types a paper in; empty
+    where the observer marks live.
     """
 
     def __init__(
-        self, logbook: Logbook, workshop: Workshop, seat: Seat, events: Sequence[Event]
+        self,
+        logbook: Logbook,
+        workshop: Workshop,
+        seat: Seat,
+        events: Sequence[Event],
+        *,
+        typist: str = "",
     ) -> None:
         self.logbook = logbook
+        self.typist = typist
         self.workshop = workshop
         self.seat = seat
         self.beside: Mapping[str, Session] = {}
@@ -110,7 +118,7 @@ class Session:
             workshop=self.workshop.id,
             attempt=self.seat.attempt,
             observation=self.state.id,
-            by=self.state.observer,
+            by=self.typist or self.state.observer,
         )
 
     def take_in(self, events: Sequence[Event]) -> Change:
@@ -188,7 +196,7 @@ def open_session(
     observation = observation_id(seat.attempt, observer)
     events = logbook.observation(observation)
     if not events:
-        opening = _opening(workshop, seat, observer, observation, role)
+        opening = opening_draft(workshop, seat, observer, observation, role)
         faculty = role is Role.FACULTY
         continued = _continued(logbook, workshop, seat, observer) if faculty else {}
         body = {**opening.body, **continued}
@@ -211,7 +219,10 @@ def _continued(
     return {"continues": record, "variant": state.board.variant}
 
 
-def _opening(workshop: Workshop, seat: Seat, observer: str, observation: str, role: Role) -> Draft:
+def opening_draft(
+    workshop: Workshop, seat: Seat, observer: str, observation: str, role: Role = Role.FACULTY
+) -> Draft:
+    """The event that opens an observer's observation of the attempt at a seat."""
     body = {
         "learner": seat.learner,
         "variant": seat.variant,

@@ -104,8 +104,9 @@ class Composer:
         return self.names.get(person, person)
 
     def _occasion(self) -> sheet.Occasion:
-        started = self.shown.parts[0].clock.started
-        ended = self.state.sealed
+        first = self.shown.parts[0]
+        started, paper = first.clock.started, first.transcript
+        ended = None if self.state.is_typed else self.state.sealed
         variant = next(
             (v.label for v in self.form.variants if v.id == self.state.board.variant), ""
         )
@@ -113,8 +114,8 @@ class Composer:
             learner=self._name(self.seat.learner),
             procedure=self.form.title,
             variant=variant,
-            date=_day(self.workshop.date),
-            start=_time(started.at) if started else "",
+            date=_day((paper and paper.date) or self.workshop.date),
+            start=_time(started.at) if started else paper.start if paper else "",
             end=_time(ended.at) if ended else "",
             ordinal=f"{ordinal(self.seat.ordinal)} attempt",
             mode=self.workshop.mode.value,
@@ -232,7 +233,7 @@ class Composer:
             sign=_SIGN[verdict],
             word=VERDICTS[verdict],
             label=item.label if item else "Not named",
-            time=clock(occurrence.elapsed_ns),
+            time=clock(occurrence.elapsed_ns) if occurrence.is_timed else "",
             note=f"recorded by {by}" if by else "",
             step=self._step_at(part, occurrence),
             count=standing.count if tally and standing else 0,
@@ -240,7 +241,12 @@ class Composer:
         )
 
     def _step_at(self, state: Observation, occurrence: Occurrence) -> int:
-        """The number of the step the learner was at when it was recorded; 0 if past the last."""
+        """The number of the step the learner was at when it was recorded; 0 if past the last.
+
+        0 too where it was typed in, since what was typed before says nothing of the order.
+        """
+        if not occurrence.is_timed:
+            return 0
         before = takewhile(lambda entry: entry.id != occurrence.id, state.entries)
         front = state.continues.front if state.continues else ""
         board = replay(state.ground, state.variant_at_opening, before, front)
@@ -266,7 +272,7 @@ class Composer:
             number=self.numbers[step.id],
             label=step.label,
             look=mark_look(mark),
-            time=clock(placed[-1].observed_ns) if placed else "",
+            time=clock(placed[-1].observed_ns) if placed and placed[-1].is_timed else "",
             prompt=mark.prompt,
             source=mark.source.value if mark.source else "",
             voiced=mark.voiced,

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.words import mark_words
+from observe.domain.words import listed, mark_words
 
 
 def who_saw(parts: Sequence[Observation], step: str) -> Observation | None:
@@ -25,18 +26,35 @@ def difference(parts: Sequence[Observation], step: str, names: Mapping[str, str]
 
 
 def watched(parts: Sequence[Observation], names: Mapping[str, str]) -> tuple[str, ...]:
-    """Who watched one look, in turn: "Anna"; handed over, "Anna (00:00 to 12:40)".
+    """Who watched one look, in turn, with what else must be known of it.
 
-    The times are on the attempt's clock; they are left out where it never ran.
+    "Anna"; handed over, "Anna (00:00 to 12:40)", on the attempt's clock where it ran;
+    typed in, "Anna (on paper, typed by Ben on 3 March 2026)".
     """
-    if len(parts) == 1:
-        return (names.get(parts[0].observer, parts[0].observer),)
-    return tuple(_with_times(one, names) for one in parts)
+    return tuple(_watched(one, names, alone=len(parts) == 1) for one in parts)
 
 
-def _with_times(part: Observation, names: Mapping[str, str]) -> str:
+def _watched(part: Observation, names: Mapping[str, str], *, alone: bool) -> str:
     name = names.get(part.observer, part.observer)
     begun = part.continues.elapsed_ns if part.continues else 0
-    if begun is None or part.clock.started is None:
-        return name
-    return f"{name} ({clock(begun)} to {clock(part.clock.spent_ns)})"
+    more = []
+    if not alone and begun is not None and part.clock.started is not None:
+        more.append(f"{clock(begun)} to {clock(part.clock.spent_ns)}")
+    if part.transcript is not None:
+        more.append(f"on paper, {typed(part, names)}")
+    return f"{name} ({', '.join(more)})" if more else name
+
+
+def typed(part: Observation, names: Mapping[str, str]) -> str:
+    """Who typed a paper in, and on which day it was finished: "typed by Ben on 3 March 2026"."""
+    who = listed([names.get(one, one) for one in part.typists])
+    at = part.sealed.at if part.sealed else part.opened_at
+    day = datetime.fromisoformat(at).astimezone()
+    return f"typed by {who} on {day.day} {day:%B %Y}"
+
+
+def watch_sentence(parts: Sequence[Observation], names: Mapping[str, str]) -> str:
+    """Who watched, where that is more than one name: handed over, or typed in from paper."""
+    if len(parts) == 1 and parts[0].transcript is None:
+        return ""
+    return f"Watched by {listed(watched(parts, names))}."

@@ -78,6 +78,9 @@ GOOD: list[tuple[str, dict[str, Any]]] = [
     ("safety-lifted", {}),
     ("voided", {}),
     ("handed-over", {"to": "p-2", "last": "d1/2"}),
+    ("transcription-begun", {"transcribed": True, "watched_by": "p-1"}),
+    ("transcription-ended", {}),
+    ("time-typed", {"spent_ns": 0}),
     ("sealed", {}),
     ("sealed", {"part": True}),
     ("amended", {"target": "step", "id": "1", "from": None, "to": {"state": "not-seen"}}),
@@ -90,6 +93,10 @@ GOOD: list[tuple[str, dict[str, Any]]] = [
 
 BAD: list[tuple[str, dict[str, Any]]] = [
     ("handed-over", {"to": "", "last": "d1/2"}),
+    ("transcription-begun", {}),
+    ("transcription-begun", {"transcribed": True, "watched_by": "p-1", "start": "9"}),
+    ("time-typed", {"spent_ns": -1}),
+    ("time-typed", {"spent_ns": True}),
     ("handed-over", {"to": "p-2"}),
     ("sealed", {"part": 1}),
     ("mark-set", {"step": "1", "mark": DONE_HELD, "from": 2}),

@@ -144,12 +144,13 @@ def test_everything_that_runs_is_handed_over_and_the_rest_given_or_left(alone: "
 
 def test_done_twice_it_changes_nothing_more(alone: "Bench") -> None:
     watch(alone, alone.workshop.seats[0], ANNA.id, slice(0, 5))
-    stale = room(alone, ANNA.id)
-    told = hand_over_all(stale, BEN.id)
+    here = room(alone, ANNA.id)
+    told = hand_over_all(here, BEN.id)
     count = len(alone.logbook.log.read())
-    assert hand_over_all(stale, BEN.id) == told
-    again = hand_over_all(room(alone, ANNA.id), BEN.id)
-    assert (again.handed, again.given) == ((1,), ())
+    assert told.given == (2, 3)
+    assert [one.seat.number for one in here.every] == [1]
+    for again in (hand_over_all(here, BEN.id), hand_over_all(room(alone, ANNA.id), BEN.id)):
+        assert (again.handed, again.given) == ((1,), ())
     assert len(alone.logbook.log.read()) == count
 
 

@@ -18,6 +18,7 @@ from observe.work.debrief import (
     reveal,
     standing_signature,
 )
+from observe.work.watching import watch_sentence
 
 LINE_LOOKS: Mapping[Standing, LineLook] = {
     Standing.MET: LineLook.MET,
@@ -86,7 +87,9 @@ def shown(model: LiveModel, seat: int) -> Shown:
     is_part = mine is None and session.state.sealed is not None
     if is_part:
         word, sentence = "Sealed in part", "What it comes to is shown once all parts are sealed."
-    return Shown(result, mine, look, word, sentence, signed, is_part)
+    who = watch_sentence(mine.parts, room.names) if mine else ""
+    said = f"{sentence} {who}" if who else sentence
+    return Shown(result, mine, look, word, said, signed, is_part)
 
 
 def _mine(result: AttemptResult, state: Observation) -> Reveal | None:

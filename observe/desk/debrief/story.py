@@ -14,7 +14,7 @@ from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.words import mark_words
+from observe.domain.words import mark_words, when
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
@@ -34,11 +34,11 @@ class Moment:
 
 
 def moments(state: Observation) -> tuple[Moment, ...]:
-    """Every marked step at the time when it was seen last, in the order of time."""
+    """Every marked step at the time when it was seen last, if known, in the order of time."""
     found = []
     for step in state.steps:
         placed = state.board.placed.get(step.id)
-        if placed:
+        if placed and placed[-1].is_timed:
             look = reading.mark_look(state.mark(step.id))
             found.append(Moment(placed[-1].observed_ns, state.numbers[step.id], look))
     return tuple(sorted(found, key=lambda one: (one.at, one.number)))
@@ -167,7 +167,7 @@ class StoryPanel(QWidget):
     ) -> None:
         px = self.skin.px
         side = px(20)
-        events = reading.recorded(state)
+        events = [one for one in reading.recorded(state) if one.is_timed]
         apart = px(150)
         places = [one.elapsed_ns / length * (box.width() - apart) for one in events]
         for x, one in zip(spread(places, apart, box.width() - apart), events, strict=True):
@@ -245,7 +245,7 @@ def critical_labels(found: Reveal) -> tuple[tuple[SignLook | None, str], ...]:
     events = [
         (
             reading.sign_of(one),
-            f"{clock(one.elapsed_ns)}  {items[one.item]}, {reading.occurrence_words(state, one)}",
+            f"{when(one)}  {items[one.item]}, {reading.occurrence_words(state, one)}",
         )
         for one in reading.recorded(state)
         if one.item

@@ -20,9 +20,8 @@ from observe.domain import gestures
 from observe.domain.board import Occurrence, Verdict
 from observe.domain.criticals import CriticalStanding, Finding, standings
 from observe.domain.observation import Observation
-from observe.domain.printing import clock
 from observe.domain.scoring import evidence
-from observe.domain.words import counted
+from observe.domain.words import counted, when
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 
@@ -77,7 +76,7 @@ class CriticalsPane(QWidget):
         label = state.ground.form.critical[one.item].label if one.item else "Not named yet"
         said = _verdict_words(one)
         fill = Token.CRITBG if one.id == self.open else Token.SHEET
-        time = clock(one.elapsed_ns)
+        time = when(one)
         face = Face(f"{time}, {label}, {said}", paint_event, (time, label, said), fill=fill)
         row.show_face(face)
 

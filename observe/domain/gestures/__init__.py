@@ -38,6 +38,7 @@ from observe.domain.gestures.moving import last_marks, marks_on, movable, move
 from observe.domain.gestures.rating import give_independence, give_overall, rate_dimension
 from observe.domain.gestures.sealing import missing, seal, void
 from observe.domain.gestures.together import Part, Share, mark_together, shares
+from observe.domain.gestures.transcribing import begin_transcription, mark_live_again, type_time
 from observe.domain.gestures.undoing import put_back, take_back, take_back_target
 from observe.domain.gestures.writing import add_phrase, has_phrase, remove_phrase, step_slot, write
 
@@ -51,6 +52,7 @@ __all__ = [
     "amend_overall",
     "amend_step",
     "attest_watched",
+    "begin_transcription",
     "call_time",
     "choose_variant",
     "claim_order",
@@ -67,6 +69,7 @@ __all__ = [
     "look",
     "lost_to_variant",
     "mark",
+    "mark_live_again",
     "mark_together",
     "marks_on",
     "missing",
@@ -89,6 +92,7 @@ __all__ = [
     "suggest_look",
     "take_back",
     "take_back_target",
+    "type_time",
     "void",
     "write",
 ]

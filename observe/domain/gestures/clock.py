@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from observe.domain.events import Draft
-from observe.domain.gestures.guards import Drafts, require_open
+from observe.domain.gestures.guards import Drafts, require_live, require_open
 from observe.domain.observation import Observation
 from observe.domain.troubles import Refused
 
@@ -11,6 +11,7 @@ from observe.domain.troubles import Refused
 def start_clock(observation: Observation) -> Drafts:
     """Start the attempt's clock, or let it go on."""
     require_open(observation)
+    require_live(observation)
     if observation.clock.is_running:
         raise Refused("The clock is running already.", remedy="Pause it, or go on marking.")
     if observation.stopped:
@@ -21,6 +22,7 @@ def start_clock(observation: Observation) -> Drafts:
 def pause_clock(observation: Observation) -> Drafts:
     """Let the attempt's clock stand."""
     require_open(observation)
+    require_live(observation)
     if not observation.clock.is_running:
         raise Refused("The clock stands already.", remedy="Start it, or go on marking.")
     return (Draft("clock-paused"),)
@@ -29,6 +31,7 @@ def pause_clock(observation: Observation) -> Drafts:
 def stop_for_safety(observation: Observation) -> Drafts:
     """Stop the attempt; its clock stands (rule M6)."""
     require_open(observation)
+    require_live(observation)
     if observation.stopped:
         raise Refused("It is stopped already.", remedy="Press Go on, or end the attempt.")
     return (Draft("safety-stopped"),)

@@ -54,6 +54,10 @@ def require_other(observation: Observation, countersigned: str) -> None:
             "A learner does not countersign their own attempt.",
             remedy="Ask the director to countersign.",
         )
+    if countersigned in observation.typists:
+        raise Refused(
+            "Who typed it does not countersign it.", remedy="Ask the director to countersign."
+        )
 
 
 def require_grade(value: int, allowed: Iterable[int]) -> None:
@@ -110,6 +114,18 @@ def seen_at(observed_ns: int | None) -> dict[str, int]:
 
 
 def clock_if_needed(observation: Observation) -> Drafts:
-    """What starts the clock with the first mark; nothing once it was started or stopped."""
+    """What starts the clock with the first mark; nothing once it was started or stopped.
+
+    While a paper is typed in, no clock runs.
+    """
     waits = observation.clock.started is None and observation.stopped is None
-    return (Draft("clock-started"),) if waits else ()
+    return (Draft("clock-started"),) if waits and not observation.is_typed else ()
+
+
+def require_live(observation: Observation) -> None:
+    """Refuse while a paper is typed in: what it tells is over."""
+    if observation.is_typed:
+        raise Refused(
+            "This attempt is over; it is typed in from paper.",
+            remedy="Type the time it took, and what became of it.",
+        )

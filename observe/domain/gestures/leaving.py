@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from observe.domain.events import Draft, Stamp
-from observe.domain.gestures.guards import Drafts, require_open
+from observe.domain.gestures.guards import Drafts, require_live, require_open
 from observe.domain.observation import Observation
 from observe.domain.succession import Continuation
 from observe.domain.troubles import Refused
@@ -22,6 +22,7 @@ def hand_over(observation: Observation, to: str, *, last: str) -> Drafts:
     whose every step was passed, is for the observer who saw it.
     """
     require_open(observation)
+    require_live(observation)
     if to == observation.observer:
         raise Refused("You watch this attempt already.", remedy="Choose another observer.")
     if observation.stopped:
