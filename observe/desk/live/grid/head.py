@@ -11,19 +11,23 @@ from PySide6.QtWidgets import QHeaderView, QTableView, QWidget
 
 from observe.desk.live import reading
 from observe.desk.live.edge import EDGE_FULL_NS
+from observe.desk.live.grid.model import GridModel
 from observe.desk.live.grid.paint import NARROW
 from observe.desk.live.grid.touches import Spot, Touches
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import is_up
 from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
-from observe.look.tokens import LAMP_OUTLINE, PRESS_BORDER, Token, Weight
+from observe.look.tokens import LAMP_OUTLINE, Token, Weight
 
 EDGE = 8
 NAME_SIZE, NAME_LEAST = 17, 13
 LINE = 1.16
 MOST_LINES = 3
+STACKED = 61
+"""px of the density under which the clock has no room beside the number."""
 FOOT = 19
 CALM_NS = 10_000_000_000
 """Where the person asked for less motion the edge steps this often."""
@@ -54,7 +58,7 @@ def head_reading(
     if calm:
         since -= since % CALM_NS
     paused = state.clock.started and not state.clock.is_running
-    seen = reading.seen_so_far(state)
+    seen = None if is_up(model) else reading.seen_so_far(state)
     sign = None
     if state.sealed:
         sign = SignLook.SEALED
@@ -144,31 +148,37 @@ def head_height(skin: Skin, names: tuple[str, ...], width: int) -> int:
     for name in names:
         text, size = name_lines(skin, name, _name_width(skin, width))
         most = max(most, (text.count("\n") + 1) * round(px(size) * LINE) + px(2))
-    return px(EDGE) + most + px(FOOT) + px(4) + (px(24) if narrow else 0)
+    above = (px(24) if narrow else 0) + (px(FOOT) if width < px(STACKED) else 0)
+    return px(EDGE) + most + px(FOOT) + px(4) + above
 
 
-def _name_width(skin: Skin, width: int) -> float:
+def _name_width(skin: Skin, width: float) -> float:
     narrow = width < skin.px(NARROW)
     return width - (2 * skin.px(4) if narrow else skin.px(44) + skin.px(5))
 
 
-def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, down: bool = False) -> None:
-    """Edge, number and name, coverage and clock; signs for what stands still."""
+def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, least: float) -> None:
+    """Edge, number and name, coverage and clock; signs for what stands still.
+
+    least: the width of the narrowest head, so that all are laid out alike.
+    """
     px = pen.skin.px
     first, second = (Token.ONBAND, Token.ONBAND2) if shown.front else (Token.INK, Token.INK2)
     pen.fill(box, Token.BAND if shown.front else Token.SHEET)
     _paint_edge(pen, QRectF(box.x(), box.y(), box.width(), px(EDGE)), shown)
-    narrow = box.width() < px(NARROW)
+    narrow = least < px(NARROW)
     top = box.y() + px(EDGE) + px(1)
     foot = QRectF(box.x(), box.bottom() - px(FOOT) - px(2), box.width(), px(FOOT))
     foot = foot.adjusted(px(4 if narrow else 8), 0, -px(4 if narrow else 6), 0)
     number = Style(30, Weight.BLACK, second, 16, CENTRE, MIDDLE)
-    text, size = name_lines(pen.skin, shown.name, _name_width(pen.skin, round(box.width())))
+    text, size = name_lines(pen.skin, shown.name, _name_width(pen.skin, least))
     name = Style(size, Weight.BOLD, first, size, leading=LINE, down=MIDDLE)
     if narrow:
         line = QRectF(foot.x(), top, foot.width(), px(24))
         said = pen.text(line, str(shown.number), Style(18, Weight.BLACK, second, 14, down=MIDDLE))
         time = line.adjusted(said.width + px(2), 0, 0, 0)
+        if least < px(STACKED):
+            line = time = QRectF(foot.x(), line.bottom(), foot.width(), px(FOOT))
         place = QRectF(foot.x(), line.bottom(), foot.width(), foot.y() - line.bottom())
     else:
         place = QRectF(box.x() + px(44), top, box.width() - px(49), foot.y() - top)
@@ -183,8 +193,6 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, down: bool = False)
     if not narrow:
         rest.setWidth(px(32))
     _paint_state(pen, rest, shown, second)
-    if down:
-        pen.frame(box, Token.INK, PRESS_BORDER)
     pen.fill(QRectF(box.right() - 1, box.y(), 1, box.height()), Token.RULE)
     pen.fill(QRectF(box.x(), box.bottom() - 1, box.width(), 1), Token.LINE)
 
@@ -228,9 +236,9 @@ class HeadBand(QHeaderView):
 
     pressed_column = Signal(int)
 
-    def __init__(self, skin: Skin, model: LiveModel, table: QTableView) -> None:
+    def __init__(self, skin: Skin, grid: GridModel, table: QTableView) -> None:
         super().__init__(Qt.Orientation.Horizontal, table)
-        self.skin, self.live = skin, model
+        self.skin, self.grid = skin, grid
         self.lit: int | None = None
         self._shown: list[HeadReading] = []
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
@@ -243,10 +251,9 @@ class HeadBand(QHeaderView):
 
     def refresh(self) -> None:
         """Show every learner as they are; only heads that look different are repainted."""
-        calm = bool(getattr(self.skin, "motion_reduced", False))
         now = [
-            head_reading(self.live, seat, lit=seat == self.lit, calm=calm)
-            for seat in range(len(self.live))
+            head_reading(self.grid.model, seat, lit=seat == self.lit, calm=self.skin.motion_reduced)
+            for seat in self.grid.seats
         ]
         before, self._shown = self._shown, now
         if len(before) != len(now):
@@ -261,12 +268,13 @@ class HeadBand(QHeaderView):
         painter = QPainter(self.viewport())
         pen = Pen(painter, self.skin)
         high = self.viewport().height()
+        least = min((self.sectionSize(one) for one in range(self.count())), default=0)
         for seat, shown in enumerate(self._shown):
             x, wide = self.sectionViewportPosition(seat), self.sectionSize(seat)
             if event.rect().intersects(QRect(x, 0, wide, high)):
                 painter.save()
                 painter.setClipRect(QRect(x, 0, wide, high))
-                paint_head(pen, QRectF(x, 0, wide, high), shown)
+                paint_head(pen, QRectF(x, 0, wide, high), shown, least=least)
                 painter.restore()
         painter.end()
 

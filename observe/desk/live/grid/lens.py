@@ -81,7 +81,7 @@ class Lens(QObject):
         self._motion.stop()
         self._from = self.heights
         self.heights = row_heights(self.rows, self.height, self.top, self.count, self.measure())
-        still = at_once or bool(getattr(self.skin, "motion_reduced", False))
+        still = at_once or self.skin.motion_reduced
         if still or len(self._from) != len(self.heights):
             self._show(1.0)
         else:

@@ -11,6 +11,7 @@ from observe.desk.live.grid import repair
 from observe.desk.live.grid.model import GridModel
 from observe.desk.live.grid.strip import MOVE_WORDS, MOVING_WORDS, RepairStrip, StripReading
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import COVERED, is_up
 from observe.desk.live.well_words import offered_reasons
 from observe.domain import gestures
 from observe.domain.form import Step
@@ -19,7 +20,8 @@ from observe.domain.observation import Observation
 from observe.work.session import Change
 
 Spot = tuple[int, int]
-Move = Callable[[int, int, str], Change | None]
+Move = Callable[..., Change | None]
+"""Seat, target, and by name the `events` that go."""
 
 CANNOT_MOVE = "Wrong learner? Not seen here, then mark it there"
 
@@ -53,7 +55,7 @@ class Mender(QObject):
     def open(self, spot: Spot) -> None:
         """Begin with a cell."""
         self.cell, self.moving, self._time, self._asked = spot, False, 0, ""
-        self.model.refusal.pop(spot[1], None)
+        self.model.refusal.pop(self.grid.seats[spot[1]], None)
         self.strip.show_reading(self.reading())
         self.opened.emit()
 
@@ -78,7 +80,7 @@ class Mender(QObject):
         """Say how the cell is now."""
         if self.cell is None:
             return
-        if self.cell[0] >= len(self.grid.rows):
+        if self.cell[0] >= len(self.grid.rows) or self.cell[1] >= len(self.grid.seats):
             self.close()
             return
         self.strip.show_reading(self.reading())
@@ -90,7 +92,7 @@ class Mender(QObject):
     def _place(self) -> tuple[int, str]:
         """Seat and step of the cell under repair."""
         row, column = self.cell or (0, 0)
-        return column, self.grid.rows[row].step
+        return self.grid.seats[column], self.grid.rows[row].step
 
     def _now(self) -> tuple[int, Observation, Step | None]:
         seat, step = self._place
@@ -105,15 +107,17 @@ class Mender(QObject):
     @property
     def move(self) -> Move | None:
         """How a mark goes to another learner, where the room can do that."""
-        return getattr(self.model, "move_mark", None)
+        return getattr(self.model, "move_marks", None)
 
     def reading(self) -> StripReading:
         """What the strip says of the cell."""
         seat, state, step = self._now()
-        row = (self.cell or (0, 0))[0]
+        row, column = self.cell or (0, 0)
         who = f"{self.model.number(seat)} {self.model.name(seat)}"
-        number = self.grid.number(row, seat)
-        words = repair.cell_words(state, step.id) if step else self.grid.cell(row, seat).word
+        number = self.grid.number(row, column)
+        words = repair.cell_words(state, step.id) if step else self.grid.cell(row, column).word
+        if is_up(self.model):
+            words = COVERED
         title = f"{who}, step {number}: {words}."
         name = f"Step {number}, {self.grid.rows[row].label}, {self.model.name(seat)}: {words}."
         locked = repair.locked_words(self.model, seat)
@@ -220,11 +224,13 @@ class Mender(QObject):
     def move_to(self, column: int) -> None:
         """Give the mark to the learner of another column; the same one leaves it."""
         seat, step = self._place
+        target = self.grid.seats[column]
         self.moving = False
-        if column == seat or self.move is None:
+        if target == seat or self.move is None:
             self.refresh()
             return
-        self._end(self.move(seat, column, step))
+        placed = self.model.state(seat).board.placed.get(step, ())
+        self._end(self.move(seat, target, events=[one.entry for one in placed]))
 
     def _end(self, change: Change | None) -> None:
         if change is None:

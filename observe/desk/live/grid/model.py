@@ -10,6 +10,7 @@ from observe.desk.live import reading
 from observe.desk.live.grid.cells import Cell, cells_of, missing_cell
 from observe.desk.live.grid.rows import GridRow, grid_rows
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import COVERED, is_up
 
 Index = QModelIndex | QPersistentModelIndex
 _NOWHERE = QModelIndex()
@@ -19,13 +20,15 @@ _TEXT_ROLES = (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
 class GridModel(QAbstractTableModel):
     """Cells over a `LiveModel`. A mark announces the few cells that look different.
 
-    rows: every step of the room; `column` is the seat, counted from 0.
+    rows: every step of the room. seats: who stands in each column; who is absent has none.
+    Under the shield no cell says what was seen (rule P2).
     """
 
     def __init__(self, model: LiveModel, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.model = model
         self.rows: tuple[GridRow, ...] = ()
+        self.seats: tuple[int, ...] = ()
         self._cells: list[tuple[Cell, ...]] = []
         self.refresh()
 
@@ -59,35 +62,39 @@ class GridModel(QAbstractTableModel):
 
     def said(self, row: int, column: int) -> str:
         """A cell for the reader: "Step 8, Ravi Senapathi, incorrect, 9 21."."""
-        number = self.number(row, column)
-        return f"Step {number}, {self.model.name(column)}, {self.cell(row, column).said}."
+        number, name = self.number(row, column), self.model.name(self.seats[column])
+        return f"Step {number}, {name}, {self.cell(row, column).said}."
 
     def learner_said(self, column: int) -> str:
         """A header for the reader."""
-        model = self.model
-        state = model.state(column)
-        looked = f", looked {reading.spoken(model.since_look_ns(column))} ago"
-        return (
-            f"Seat {model.number(column)}, {model.name(column)}, "
-            f"{reading.spoken(model.elapsed_ns(column))}, {reading.seen_words(state)}"
-            f"{looked if state.clock.is_running else ''}."
-        )
+        model, seat = self.model, self.seats[column]
+        state = model.state(seat)
+        parts = [f"Seat {model.number(seat)}", model.name(seat)]
+        parts.append(reading.spoken(model.elapsed_ns(seat)))
+        parts.append(COVERED if is_up(model) else reading.seen_words(state))
+        if state.clock.is_running:
+            parts.append(f"looked {reading.spoken(model.since_look_ns(seat))} ago")
+        return f"{', '.join(parts)}."
 
     def number(self, row: int, column: int) -> str:
         """The number of a step as this learner knows it."""
-        known = self.model.state(column).numbers.get(self.rows[row].step)
+        known = self.model.state(self.seats[column]).numbers.get(self.rows[row].step)
         return str(known) if known else self.rows[row].number
 
-    def row_of(self, column: int) -> int | None:
+    def column_of(self, seat: int) -> int:
+        """The column of a learner; the first for one who has none."""
+        return self.seats.index(seat) if seat in self.seats else 0
+
+    def row_of(self, seat: int) -> int | None:
         """The row of the step in front of a learner; None past the last one."""
-        state = self.model.state(column)
+        state = self.model.state(seat)
         return self._place(state.ground.form.whole_digest, state.board.at)
 
     def busiest_row(self) -> int | None:
         """The row most learners are at, the first of several; None when all are past."""
         count: dict[int, int] = {}
-        for column in range(len(self._cells)):
-            row = self.row_of(column)
+        for seat in self.seats:
+            row = self.row_of(seat)
             if row is not None:
                 count[row] = count.get(row, 0) + 1
         return max(sorted(count), key=lambda row: count[row], default=None)
@@ -102,39 +109,50 @@ class GridModel(QAbstractTableModel):
 
     def refresh(self) -> None:
         """Read everything anew: rows too, where a variant or a form changed."""
-        states = [session.state for session in self.model.sessions]
-        rows = grid_rows(states)
-        if rows != self.rows or len(states) != len(self._cells):
+        seats = present(self.model)
+        rows = grid_rows([self.model.state(seat) for seat in seats])
+        if (rows, seats) != (self.rows, self.seats):
             self.beginResetModel()
-            self.rows = rows
-            self._cells = [self._column(seat) for seat in range(len(states))]
+            self.rows, self.seats = rows, seats
+            self._cells = [self._column(seat) for seat in seats]
             self.endResetModel()
             return
-        for seat in range(len(states)):
-            self._show(seat)
+        for column in range(len(seats)):
+            self._show(column)
 
     def seat_changed(self, seat: int) -> None:
         """Something about one learner changed."""
-        if grid_rows([session.state for session in self.model.sessions]) != self.rows:
+        rows = grid_rows([self.model.state(one) for one in self.seats])
+        if rows != self.rows or present(self.model) != self.seats:
             self.refresh()
-        else:
-            self._show(seat)
+        elif seat in self.seats:
+            self._show(self.seats.index(seat))
 
-    def _show(self, seat: int) -> None:
-        before, now = self._cells[seat], self._column(seat)
-        self._cells[seat] = now
+    def _show(self, column: int) -> None:
+        before, now = self._cells[column], self._column(self.seats[column])
+        self._cells[column] = now
         for row, (old, new) in enumerate(zip(before, now, strict=True)):
             if old != new:
-                index = self.index(row, seat)
+                index = self.index(row, column)
                 self.dataChanged.emit(index, index)
 
     def _column(self, seat: int) -> tuple[Cell, ...]:
         state = self.model.state(seat)
         digest = state.ground.form.whole_digest
         cells: Mapping[str, Cell] = cells_of(state)
+        if is_up(self.model):
+            cells = dict.fromkeys(cells, Cell(said=COVERED))
         return tuple(
             cells[row.step]
             if row.form == digest and row.step in cells
             else missing_cell(state, row.form, row.step)
             for row in self.rows
         )
+
+
+def present(model: LiveModel) -> tuple[int, ...]:
+    """The seats of a room whose learners are here, in seat order."""
+    here = getattr(model, "here", None)
+    if here is not None:
+        return tuple(here)
+    return tuple(seat for seat, one in enumerate(model.sessions) if not one.seat.absent)

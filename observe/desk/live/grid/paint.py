@@ -213,7 +213,7 @@ def paint_run(pen: Pen, box: QRectF, run: Run, *, lit: bool = False) -> None:
     place = box.adjusted(px(12), 0, -px(6), -1)
     if place.height() < px(11) - 1:
         return
-    least = min(13, (place.height() + 1) / pen.skin.unit)
+    least = min(13, (place.height() + 1) / (pen.skin.unit * pen.skin.text))
     bold = Style(15, Weight.BOLD, Token.INK2, least, down=MIDDLE)
     numbers = QRectF(place.x(), place.y(), px(56), place.height())
     pen.text(numbers, run.numbers, bold)

@@ -9,6 +9,7 @@ from observe.desk.live import reading
 from observe.desk.live.model import LiveModel, aside_state
 from observe.desk.live.reading import NS
 from observe.desk.live.seat import local_time
+from observe.desk.live.shield import is_up
 from observe.domain import gestures
 from observe.domain.events import Draft
 from observe.domain.form import Step
@@ -188,6 +189,8 @@ def locked_words(model: LiveModel, seat: int) -> str:
         return f"Sealed {local_time(state.sealed.at)}. Later changes are amendments, in Debrief."
     if state.void:
         return "This attempt is void. Take the void back at the seat, or seal it."
+    if is_up(model):
+        return "The shield is up. Let it down to see marks, and to repair them."
     if state.stopped:
         return "Stopped for safety. Go on at the seat first, or end the attempt."
     if model.trouble is not None:

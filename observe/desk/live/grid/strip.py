@@ -26,6 +26,8 @@ HERE_WORDS = "Is now here"
 MOVE_WORDS = "Wrong learner? Move this mark"
 MOVING_WORDS = "Press the learner whose mark it is. Esc: it stays."
 TITLE = 34
+KEY_SHARE = 0.75
+"""How much of the growth of the text the height of a key takes part in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +155,7 @@ class RepairStrip(QWidget):
         return self.skin.px(TITLE)
 
     def _high(self) -> int:
-        return max(self.skin.mm(ROUTINE_TARGET_MM), self.skin.px(66 if self.skin.is_hand else 48))
+        return max(self.skin.mm(ROUTINE_TARGET_MM), self.skin.grows(66, 48, KEY_SHARE))
 
     def _rows(self, width: int) -> list[list[tuple[Key, int]]]:
         """Keys and their least widths, in one row if they fit, else in two."""

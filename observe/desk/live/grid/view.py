@@ -20,6 +20,7 @@ from observe.desk.live.grid.strip import Arrow, RepairStrip
 from observe.desk.live.grid.table import GridTable, LabelColumn
 from observe.desk.live.keyboard import Deed, stroke_of
 from observe.desk.live.model import LiveModel, aside_state
+from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import Pen
 from observe.desk.theme import Skin
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark
@@ -64,7 +65,7 @@ class GridView(QWidget):
         self.lens = Lens(skin, self)
         self.table = GridTable(skin, self.grid, self.lens, self)
         self.labels = LabelColumn(skin, self.table)
-        self.heads = HeadBand(skin, model, self.table)
+        self.heads = HeadBand(skin, self.grid, self.table)
         self.table.setVerticalHeader(self.labels)
         self.table.setHorizontalHeader(self.heads)
         self.corner = Corner(skin, self)
@@ -85,6 +86,7 @@ class GridView(QWidget):
         self.mender.opened.connect(self._open_strip)
         self.mender.reshaped.connect(self._place_strip)
         self.mender.finished.connect(self._close_strip)
+        heed(self.model, self.refresh)
 
     # geometry
 
@@ -97,7 +99,7 @@ class GridView(QWidget):
         side, top = px(MARGIN), px(TOP)
         wide = max(1, self.width() - 2 * side)
         high = max(1, self.height() - top - side)
-        names = tuple(self.model.name(seat) for seat in range(columns))
+        names = tuple(self.model.name(seat) for seat in self.grid.seats)
         bar = 0
         for _ in range(2):
             label, widths = column_widths(wide - bar, columns, self._columns())
@@ -160,9 +162,11 @@ class GridView(QWidget):
         count = len(self.grid.rows)
         folded = self.lens.count < count
         note = "press a thin row to open it" if folded else "press a cell to mark it"
+        if is_up(self.model):
+            note = "the shield is up: marks are covered"
         self.corner.say(counted(count, "step"), note)
         locked = frozenset(
-            seat for seat in range(self.grid.columnCount()) if locked_words(self.model, seat)
+            column for column, seat in enumerate(self.grid.seats) if locked_words(self.model, seat)
         )
         if locked != self.table.locked:
             self.table.locked = locked
@@ -193,7 +197,7 @@ class GridView(QWidget):
             row = max(0, len(self.grid.rows) - 1)
         self.lens.open_at(row, at_once=at_once)
         self._keep_lens_in_sight()
-        self.table.setCurrentIndex(self.grid.index(row, self.model.front))
+        self.table.setCurrentIndex(self.grid.index(row, self.grid.column_of(self.model.front)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -245,8 +249,9 @@ class GridView(QWidget):
             self.mender.move_to(column)
             return
         self.mender.close()
-        self.model.look(column)
-        row = self.grid.row_of(column)
+        seat = self.grid.seats[column]
+        self.model.look(seat)
+        row = self.grid.row_of(seat)
         if row is not None and not self.lens.is_open(row):
             self._open_lens(row)
         index = self.table.currentIndex()
@@ -312,7 +317,7 @@ class GridView(QWidget):
         if event.isAutoRepeat():
             return True
         if stroke.deed is Deed.SEAT and self.mender.moving:
-            numbers = [self.model.number(seat) for seat in range(len(self.model))]
+            numbers = [self.model.number(seat) for seat in self.grid.seats]
             if stroke.number + 1 in numbers:
                 self.mender.move_to(numbers.index(stroke.number + 1))
             return True
@@ -325,7 +330,8 @@ class GridView(QWidget):
         if deed is Deed.PROMPT:
             return PROMPTED[number - 1]
         if deed is Deed.ASIDE and self.mender.cell is not None:
-            row, seat = self.mender.cell
-            step = step_of(self.model.state(seat), self.grid.rows[row].step)
+            row, column = self.mender.cell
+            state = self.model.state(self.grid.seats[column])
+            step = step_of(state, self.grid.rows[row].step)
             return Mark(aside_state(step)) if step else None
         return _MARK_OF.get(deed)

@@ -17,7 +17,7 @@ from tests.desk.people import HandClock
 
 def without_motion(skin: Skin) -> Skin:
     """The same skin, on which the lens is at once where it goes."""
-    vars(skin)["motion_reduced"] = True
+    skin.motion_reduced = True
     return skin
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import pytest
 
 from observe.desk.live.grid.mender import CANNOT_MOVE
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import shield_of
 from observe.domain import gestures
 from observe.domain.marks import DONE, INCORRECT, NOT_SEEN
 from observe.domain.troubles import Refused, Surroundings
@@ -131,7 +132,7 @@ def test_moving_a_mark_says_why_it_cannot_be_where_the_room_cannot(
     model = make_model(4)
     model.mark(1, DONE)
     fingers = open_grid(model=model)
-    if hasattr(model, "move_mark"):
+    if hasattr(model, "move_marks"):
         pytest.skip("this room can move marks")
     fingers.cell(0, 1)
     assert not fingers.named(CANNOT_MOVE).isEnabled()
@@ -143,13 +144,18 @@ def test_a_mark_goes_to_the_learner_whose_head_or_cell_is_pressed_next(
     model = make_model(4)
     model.mark(1, DONE)
     model.mark(2, DONE)
-    moved: list[tuple[int, int, str]] = []
+    moved: list[tuple[object, ...]] = []
 
-    def move_mark(seat: int, target: int, step: str) -> Change | None:
-        moved.append((seat, target, step))
+    def move_marks(seat: int, target: int, *, events: Sequence[str]) -> Change | None:
+        steps = [
+            step
+            for step, placed in model.state(seat).board.placed.items()
+            if placed[0].entry in events
+        ]
+        moved.append((seat, target, *steps))
         return None
 
-    vars(model)["move_mark"] = move_mark
+    vars(model)["move_marks"] = move_marks
     fingers = open_grid(model=model)
     fingers.cell(0, 1)
     fingers.key("Wrong learner")
@@ -161,3 +167,16 @@ def test_a_mark_goes_to_the_learner_whose_head_or_cell_is_pressed_next(
     fingers.cell(0, 1)
     assert moved == [(1, 3, "LPX-01"), (1, 0, "LPX-01")]
     assert fingers.model.front != 3
+
+
+def test_under_the_shield_no_mark_is_said_and_none_is_repaired(open_grid: OpenGrid) -> None:
+    """Rule P2."""
+    fingers = open_grid(4)
+    fingers.model.mark(1, INCORRECT)
+    shield_of(fingers.model).turn()
+    fingers.cell(0, 1)
+    assert fingers.view.strip.shown.title == "2 Idris Kalnin, step 1: covered."
+    assert fingers.names() == []
+    shield_of(fingers.model).turn()
+    assert "incorrect" in fingers.view.strip.shown.title
+    assert fingers.names()

@@ -10,8 +10,11 @@ from PySide6.QtTest import QAbstractItemModelTester
 from observe.desk.live.grid.cells import Place
 from observe.desk.live.grid.model import GridModel
 from observe.desk.live.model import LiveModel
+from observe.desk.live.shield import shield_of
 from observe.domain import gestures
 from observe.domain.marks import DONE, INCORRECT
+from observe.work.seating import note_absent
+from observe.work.session import Room
 from tests.desk.people import HandClock
 
 READER = Qt.ItemDataRole.AccessibleTextRole
@@ -69,3 +72,40 @@ def test_another_variant_brings_its_step_as_a_row(make_model: Callable[..., Live
     assert len(missing) == 2
     said = grid.data(grid.index(missing[0], 1), READER)
     assert said == "Step 6, Idris Kalnin, not in this variant."
+
+
+def test_under_the_shield_nothing_says_what_was_seen(make_model: Callable[..., LiveModel]) -> None:
+    """Rule P2."""
+    model = make_model(2)
+    model.mark(0, INCORRECT)
+    grid = GridModel(model)
+    shield_of(model).turn()
+    grid.refresh()
+    said = {grid.said(row, column) for row in range(31) for column in range(2)}
+    assert all(one.endswith(", covered.") for one in said)
+    assert "seen" not in grid.learner_said(0)
+
+
+def test_who_is_absent_has_no_column(make_room: Callable[..., Room], clock: HandClock) -> None:
+    room = make_room(4)
+    attempt = room.sessions[1].seat.attempt
+    workshop = note_absent(room.logbook, room.workshop, attempt, by="o-1")
+    model = LiveModel(Room(room.logbook, workshop, "o-1"), clock=clock.now)
+    grid = GridModel(model)
+    assert grid.columnCount() == 3
+    assert "Idris Kalnin" not in {model.name(seat) for seat in grid.seats}
+    assert grid.learner_said(1).startswith("Seat 3, Lucía Marrek")
+
+
+def test_two_forms_stand_one_below_the_other(make_model: Callable[..., LiveModel]) -> None:
+    """A step of the other form is said to be not in this one, and is no unmarked step."""
+    iud = ("intrauterine-device-placement", "copper")
+    model = make_model(4, other=iud)
+    grid = GridModel(model)
+    forms = [row.form for row in grid.rows]
+    assert len(set(forms)) == 2
+    assert forms == sorted(forms, key=forms.index)
+    assert [row.new_form for row in grid.rows].count(True) == 2
+    assert grid.cell(0, 1).word == "not in this form"
+    assert grid.cell(len(grid.rows) - 1, 1).place is Place.USUAL
+    assert grid.row_of(1) == forms.index(forms[-1])

@@ -166,15 +166,17 @@ def test_keys_that_mean_the_page_are_left_to_it(open_grid: OpenGrid) -> None:
 
 
 @pytest.mark.parametrize(
-    ("seats", "screen"),
+    ("seats", "screen", "text"),
     [
-        (12, (1024, 698, HAND)),
-        (8, (1024, 698, HAND)),
-        (1, (1280, 730, HAND)),
-        (6, (1280, 730, HAND)),
-        (10, (1280, 738, DESK)),
-        (12, (1920, 1018, DESK)),
-        (8, (2560, 1378, 109.0)),
+        (12, (1024, 698, HAND), 1),
+        (8, (1024, 698, HAND), 1),
+        (1, (1280, 730, HAND), 1),
+        (6, (1280, 730, HAND), 1),
+        (10, (1280, 738, DESK), 1),
+        (12, (1920, 1018, DESK), 1),
+        (8, (2560, 1378, 109.0), 1),
+        (8, (1280, 730, HAND), 1.5),
+        (12, (1280, 730, HAND), 2.0),
     ],
 )
 def test_every_text_has_room(
@@ -185,10 +187,12 @@ def test_every_text_has_room(
     misfits: list[Misfit],
     seats: int,
     screen: tuple[int, int, float],
+    text: float,
 ) -> None:
     """With the longest names, in both themes, with a cell under repair at either end."""
     width, height, dpi = screen
     skin.set_screen(dpi)
+    skin.text = text
     if seats % 4:
         skin.set_theme(DARK)
     model = make_model(seats, names=LONG_NAMES if seats > 6 else NAMES)
