@@ -76,6 +76,7 @@ class GridView(QWidget):
         self._connect()
 
     def _connect(self) -> None:
+        self.lens.moved.connect(self._keep_lens_in_sight)
         self.table.pressed_cell.connect(self.press_cell)
         self.table.entered_cell.connect(self._enter_cell)
         self.table.went.connect(self._follow)
@@ -196,7 +197,6 @@ class GridView(QWidget):
         if row is None:
             row = max(0, len(self.grid.rows) - 1)
         self.lens.open_at(row, at_once=at_once)
-        self._keep_lens_in_sight()
         self.table.setCurrentIndex(self.grid.index(row, self.grid.column_of(self.model.front)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -224,7 +224,6 @@ class GridView(QWidget):
 
     def _enter_cell(self, row: int, column: int) -> None:
         self.lens.reach(row)
-        self._keep_lens_in_sight()
         self.press_cell(row, column)
         if self.mender.cell is not None:
             self.strip.focus_first()
@@ -236,7 +235,6 @@ class GridView(QWidget):
 
     def _open_lens(self, row: int) -> None:
         self.lens.open_at(row)
-        self._keep_lens_in_sight()
 
     def _follow(self, row: int) -> None:
         """The keyboard's cell is in another row: the lens goes with it."""
