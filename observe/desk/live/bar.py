@@ -13,6 +13,7 @@ from observe.desk.deeds import icon_face
 from observe.desk.keys import Key, word_face
 from observe.desk.live.model import LiveModel
 from observe.desk.live.reading import lasting
+from observe.desk.live.shield import is_up, shield_face
 from observe.desk.paint import BOTTOM, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
@@ -129,7 +130,7 @@ class LiveBar(QWidget):
         running = any(one.state.clock.is_running for one in self.model.sessions)
         face = icon_face("pause", PAUSE) if running else icon_face("go", "All go on")
         self.keys[PAUSE].show_face(face.allowed(can=marking and self.model.can_pause))
-        self.keys[SHIELD].show_face(icon_face("shield", SHIELD))
+        self.keys[SHIELD].show_face(shield_face(up=is_up(self.model)))
         self.keys[ROOM].show_face(icon_face("room", ROOM))
 
     def tick(self) -> None:

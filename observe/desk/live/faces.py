@@ -316,10 +316,19 @@ def _told_plain(pen: Pen, box: QRectF, ink: Token, title: str, text: str) -> Non
 
 def rate_face(name: str, *, front: bool, can: bool) -> Face:
     """To the rating of this learner."""
+    return _header_face(f"Rate and seal. {name}", "rate", "Rate", front=front, can=can)
+
+
+def more_face(name: str, *, front: bool) -> Face:
+    """What else can be done for this learner."""
+    return _header_face(f"More. {name}", "more", "More", front=front, can=True)
+
+
+def _header_face(name: str, deed: str, word: str, *, front: bool, can: bool) -> Face:
     return Face(
-        f"Rate and seal. {name}",
+        name,
         paint_icon,
-        ("rate", "Rate"),
+        (deed, word),
         fill=Token.BAND if front else Token.SHEET,
         heel=Token.BAND if front else Token.KEYHEEL,
         ink=Token.ONBAND if front else Token.INK,

@@ -45,7 +45,8 @@ def newest_entries(states: Sequence[Observation]) -> tuple[tuple[int, Entry], ..
         for entry in state.entries[-MOST_SHOWN:]
         if reading.entry_words(state, entry)
     ]
-    entries.sort(key=lambda pair: (pair[1].at, pair[1].seq), reverse=True)
+    entries.reverse()
+    entries.sort(key=lambda pair: pair[1].at, reverse=True)
     return tuple(entries[:MOST_SHOWN])
 
 
@@ -54,8 +55,10 @@ def away(states: Sequence[Observation], seconds: int) -> Away | None:
     found = newest_entries(states)
     if not found:
         return None
-    lasts = [
-        Last(seat, f"{reading.entry_words(states[seat], entry)}, at {clock(entry.elapsed_ns)}")
-        for seat, entry in found
-    ]
-    return Away(seconds, tuple(lasts))
+    return Away(seconds, tuple(Last(seat, _words(states[seat], entry)) for seat, entry in found))
+
+
+def _words(state: Observation, entry: Entry) -> str:
+    """What an entry was, and when, unless its words say so."""
+    said, at = reading.entry_words(state, entry), clock(entry.elapsed_ns)
+    return said if at in said else f"{said}, at {at}"

@@ -46,6 +46,8 @@ class Deed(StrEnum):
     TOGETHER = "together"
     SHIELD = "shield"
     ROOM = "room"
+    MORE = "more"
+    MOVE = "move"
     TABLE = "table"
     CLOSE = "close"
 
@@ -88,6 +90,8 @@ _PLAIN: Mapping[Qt.Key, Deed] = MappingProxyType(
         K.Key_T: Deed.TOGETHER,
         K.Key_H: Deed.SHIELD,
         K.Key_Q: Deed.ROOM,
+        K.Key_A: Deed.MORE,
+        K.Key_M: Deed.MOVE,
         K.Key_Escape: Deed.CLOSE,
     }
 )
@@ -121,6 +125,8 @@ TABLE: Sequence[tuple[str, str]] = (
     ("S   G", "Seats, Grid"),
     ("T", "Together: one mark for several"),
     ("H", "shield: hide every mark, show them"),
+    ("A", "more for this learner: words, time, variant"),
+    ("M, then a seat", "wrong learner: move the last mark there"),
     ("Q", "the room: what else can be done"),
     ("Tab, Space", "from key to key, press it"),
     ("Esc", "leave what is asked for later"),

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import datetime
-from typing import ParamSpec
+from typing import ParamSpec, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
@@ -18,11 +18,22 @@ from observe.domain.form import Step
 from observe.domain.marks import Mark, State
 from observe.domain.observation import Observation
 from observe.domain.troubles import Doubtful, Refused, Surroundings
+from observe.domain.workshop import Workshop
 from observe.work.debrief import sealed_observations
+from observe.work.logbooks import Logbook
 from observe.work.session import Change, Gesture, Room, Session
 
 P = ParamSpec("P")
-Deed = Callable[[Session], Change]
+MOST_SEATS = 12
+"""Places of a room that can be seen at once."""
+Deed = Callable[[], Sequence[Change]]
+"""Carried out by what the disk holds when it is called, so that it can be tried again."""
+
+
+class Rearrangement(Protocol):
+    """A use case of `observe.work.seating`, with all but the workshop and the observer given."""
+
+    def __call__(self, logbook: Logbook, workshop: Workshop, *, by: str) -> Workshop: ...
 
 
 class LiveModel(QObject):
@@ -36,6 +47,7 @@ class LiveModel(QObject):
 
     changed = Signal(int)
     front_changed = Signal(int, int)
+    places_changed = Signal()
     trouble_changed = Signal()
     refused = Signal(int)
     away_changed = Signal()
@@ -53,13 +65,15 @@ class LiveModel(QObject):
         self._debounce = Debounce(clock)
         self._looked = [self._last_elapsed(session.state) for session in self.sessions]
         self._resume()
+        if len(self.rooms) > 1:
+            room.show(self.shown_room)
 
     # reading
 
     @property
     def sessions(self) -> tuple[Session, ...]:
-        """One for each seat, in seat order."""
-        return self.room.sessions
+        """One for each seat of both rooms, in seat order."""
+        return self.room.every
 
     @property
     def kept(self) -> int:
@@ -78,6 +92,103 @@ class LiveModel(QObject):
 
     def name(self, seat: int) -> str:
         return self.room.name(self.sessions[seat].seat.learner)
+
+    # the room as it stands
+
+    @property
+    def workshop(self) -> Workshop:
+        return self.room.workshop
+
+    def in_room(self, seat: int) -> int:
+        """The room in which a learner stands: 1 or 2."""
+        return self.sessions[seat].seat.room
+
+    def is_absent(self, seat: int) -> bool:
+        return self.sessions[seat].seat.absent
+
+    @property
+    def rooms(self) -> tuple[int, ...]:
+        """The rooms in which somebody stands, at least one."""
+        here = {self.in_room(seat) for seat in range(len(self)) if not self.is_absent(seat)}
+        return tuple(sorted(here)) or (1,)
+
+    @property
+    def shown_room(self) -> int:
+        """The room of the learner in front."""
+        room = self.in_room(self.front)
+        return room if room in self.rooms else self.rooms[0]
+
+    @property
+    def here(self) -> tuple[int, ...]:
+        """The learners who stand in the room that is shown, in seat order."""
+        shown = self.shown_room
+        return tuple(
+            seat
+            for seat in range(len(self))
+            if self.in_room(seat) == shown and not self.is_absent(seat)
+        )
+
+    @property
+    def places(self) -> tuple[int | None, ...]:
+        """The places of the room that is shown, in order: a learner's seat, or None if free.
+
+        Who watches only some of the learners sees these alone, side by side.
+        """
+        here = self.here
+        numbers: dict[int, int | None] = {self.number(seat): seat for seat in here}
+        standing = [one for one in self.workshop.in_room(self.shown_room) if not one.absent]
+        if len(standing) == len(here) and len(here) > 1:
+            free = [number for number, room in self.workshop.vacated if room == self.shown_room]
+            free += [one.number for one in self.workshop.in_room(self.shown_room) if one.absent]
+            for number in sorted(free)[: MOST_SEATS - len(here)]:
+                numbers[number] = None
+        return tuple(seat for _, seat in sorted(numbers.items()))
+
+    def rearrange(self, change: Rearrangement) -> Refused | None:
+        """Change seats, rooms or who is here; what was refused, or None if it was kept.
+
+        Marks, what was typed and who is in front stay with their learners.
+        """
+        if self.trouble is not None:
+            return None
+        before = [session.state.id for session in self.sessions]
+        try:
+            change(self.room.logbook, self.workshop, by=self.room.observer)
+            self.room.reseat()
+        except Refused as refused:
+            return refused
+        except (Surroundings, Doubtful) as trouble:
+            self._in_trouble(trouble)
+            return None
+        self._reseat(before)
+        self.places_changed.emit()
+        for seat in range(len(self)):
+            self.changed.emit(seat)
+        return None
+
+    def _reseat(self, before: Sequence[str]) -> None:
+        """Give what is remembered by seat to the seats where the learners are now."""
+        now = [session.state.id for session in self.sessions]
+        moved = {old: now.index(id) for old, id in enumerate(before) if id in now}
+        looked = dict(enumerate(self._looked))
+        self._looked = [self._last_elapsed(session.state) for session in self.sessions]
+        for old, new in moved.items():
+            self._looked[new] = looked[old]
+        self.front = moved.get(self.front, 0)
+        kept = {key: text for key, text in self.drafts.items() if key[0] in moved}
+        self.drafts = {(moved[at], slot): text for (at, slot), text in kept.items()}
+        self.refusal = {moved[at]: one for at, one in self.refusal.items() if at in moved}
+        self._all_sealed = {moved[at] for at in self._all_sealed if at in moved}
+        if self.is_absent(self.front) and self.here:
+            self.front = self.here[0]
+        self.room.show(self.shown_room)
+
+    def next_room(self) -> None:
+        """Show the other room, with its first learner in front."""
+        rooms = self.rooms
+        shown = rooms[(rooms.index(self.shown_room) + 1) % len(rooms)]
+        there = [seat for seat in range(len(self)) if self.in_room(seat) == shown]
+        self.look(next(seat for seat in there if not self.is_absent(seat)))
 
     def is_shared(self, seat: int) -> bool:
         """Whether a second observer watches this learner too; never what they saw (rule T3)."""
@@ -150,7 +261,11 @@ class LiveModel(QObject):
         self._looked[seat] = self.elapsed_ns(seat)
         self._end_away()
         if seat != self.front:
+            shown = self.shown_room
             before, self.front = self.front, seat
+            if self.shown_room != shown:
+                self.room.show(self.shown_room)
+                self.places_changed.emit()
             self.front_changed.emit(before, seat)
         else:
             self.changed.emit(seat)
@@ -161,11 +276,12 @@ class LiveModel(QObject):
         """Carry out one gesture for a learner, and bring them to the front."""
         if self.trouble is not None:
             return None
-        return self._carry_out(seat, lambda session: session.do(gesture, *args, **kwargs))
+        return self._carry_out(seat, lambda: (self.sessions[seat].do(gesture, *args, **kwargs),))
 
-    def _carry_out(self, seat: int, deed: Deed) -> Change | None:
+    def _carry_out(self, seat: int, deed: Deed, *, to_front: bool = True) -> Change | None:
+        """Carry out a deed for a learner; others whom it touches are shown as they are then."""
         try:
-            change = deed(self.sessions[seat])
+            changes = deed()
         except Refused as refusal:
             self.refusal[seat] = refusal
             self.refused.emit(seat)
@@ -174,8 +290,81 @@ class LiveModel(QObject):
             self._pending = (seat, deed)
             self._in_trouble(trouble)
             return None
-        self._kept(seat, change)
+        self.refusal.pop(seat, None)
+        touched = {self.seat_of(one.after.id): one for one in _all(changes)}
+        for at, change in touched.items():
+            self._kept(at, change)
+        if to_front:
+            self.look(seat)
+        for at in touched:
+            if at != seat or not to_front:
+                self.changed.emit(at)
+        return changes[0]
+
+    def home(self, seat: int) -> str:
+        """To whom "take back" would send what was moved here; empty if it goes nowhere."""
+        found = self.room.home_of(self.sessions[seat])
+        return self.room.name(found.seat.learner) if found is not None else ""
+
+    def seat_of(self, observation: str) -> int:
+        """The seat of an observation of this room."""
+        return next(at for at, one in enumerate(self.sessions) if one.state.id == observation)
+
+    def together(
+        self,
+        step: str,
+        mark: Mark,
+        *,
+        form: str,
+        taken_in: Collection[str] = (),
+        left_out: Collection[str] = (),
+    ) -> bool:
+        """Set one mark for all who take part; whether it was kept. The learner in front stays.
+
+        The arguments are those of `observe.work.session.Room.shares`.
+        """
+        if self.trouble is not None or not self._debounce.lets("together"):
+            return False
+
+        def deed() -> Sequence[Change]:
+            return self.room.together(step, mark, form=form, taken_in=taken_in, left_out=left_out)
+
+        kept = self._carry_out(self.front, deed, to_front=False)
+        if kept is not None:
+            self._debounce.hold("together", ADVANCE_S)
+        return kept is not None
+
+    def move_marks(
+        self, seat: int, target: int, *, count: int = 1, events: Collection[str] = ()
+    ) -> Change | None:
+        """Give marks that were set for the wrong learner to the right one (rule E3)."""
+        if self.trouble is not None:
+            return None
+
+        def deed() -> Sequence[Change]:
+            here, there = self.sessions[seat], self.sessions[target]
+            return self.room.move_marks(here, there, count=count, events=events)
+
+        return self._carry_out(seat, deed)
+
+    def write(self, seat: int, slot: str, text: str) -> Change | None:
+        """Keep a text; the learner in front stays. One that cannot be kept is among the drafts."""
+        self.drafts[seat, slot] = text
+        if self.trouble is not None:
+            return None
+        change = self._carry_out(
+            seat, lambda: (self.sessions[seat].do(gestures.write, slot, text),), to_front=False
+        )
+        if change is not None:
+            del self.drafts[seat, slot]
         return change
+
+    def write_phrase(self, seat: int, step: str, phrase: str) -> Change | None:
+        """Put one of the form's phrases into the text about a step, or take it out again."""
+        if self.trouble is not None:
+            return None
+        session = self.sessions[seat]
+        return self._carry_out(seat, lambda: (session.write_phrase(step, phrase),), to_front=False)
 
     def mark(self, seat: int, mark: Mark) -> Change | None:
         """Mark the step in front of a learner; deaf for a moment after an advance.
@@ -264,7 +453,7 @@ class LiveModel(QObject):
             self._in_trouble(trouble)
             return
         pending, self._pending, self.trouble = self._pending, None, None
-        if pending is not None and before[pending[0]] == self.state(pending[0]):
+        if pending is not None and before == [session.state for session in self.sessions]:
             self._carry_out(*pending)
         self.trouble_changed.emit()
         for seat in range(len(self)):
@@ -314,20 +503,21 @@ class LiveModel(QObject):
         return state.entries[-1].elapsed_ns if state.entries else 0
 
     def _kept(self, seat: int, change: Change) -> None:
-        self.refusal.pop(seat, None)
         if change.before.board.at != change.after.board.at:
             self._debounce.hold(("step", seat), ADVANCE_S)
         if change.after.sealed:
             self.see_seals()
-        self.look(seat)
-        touched = {one.after.id for one in change.others}
-        for place, session in enumerate(self.sessions):
-            if session.state.id in touched:
-                self.changed.emit(place)
 
     def _in_trouble(self, trouble: Surroundings | Doubtful) -> None:
         self.trouble = trouble
         self.trouble_changed.emit()
+
+
+def _all(changes: Sequence[Change]) -> Iterator[Change]:
+    """Changes with those that they made elsewhere."""
+    for change in changes:
+        yield change
+        yield from change.others
 
 
 def aside_state(step: Step) -> State:

@@ -17,14 +17,18 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live import reading
-from observe.desk.live.bar import GRID, PAUSE, ROOM, SEATS, LiveBar
+from observe.desk.live.arrange import ArrangeView
+from observe.desk.live.bar import GRID, PAUSE, ROOM, SEATS, SHIELD, TOGETHER, LiveBar
 from observe.desk.live.keyboard import KeysTable
+from observe.desk.live.learner_deeds import LearnerDeeds
 from observe.desk.live.model import LiveModel
 from observe.desk.live.note import AwayNote
 from observe.desk.live.questions import Questions
-from observe.desk.live.room_deeds import KEYS_TABLE, LIGHT_DARK, RoomDeeds
+from observe.desk.live.room_deeds import ARRANGE, KEYS_TABLE, LIGHT_DARK, OTHER_ROOM, RoomDeeds
 from observe.desk.live.seats_view import SeatsView
+from observe.desk.live.shield import shield_of
 from observe.desk.live.strokes import Strokes
+from observe.desk.live.together import TogetherView
 from observe.desk.live.well import WellPanel
 from observe.desk.paint import Pen
 from observe.desk.theme import Skin
@@ -49,6 +53,10 @@ class LivePage(QWidget):
         self.note = AwayNote(skin, model, self)
         self.questions = Questions(skin, self)
         self.room_deeds = RoomDeeds(model, self.questions)
+        self.learner_deeds = LearnerDeeds(model, self.questions)
+        self.together: TogetherView | None = None
+        self.arranging: ArrangeView | None = None
+        self.over: TogetherView | ArrangeView | None = None
         self.keys_table = KeysTable(skin, self)
         self.strokes = Strokes(self)
         self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
@@ -64,8 +72,10 @@ class LivePage(QWidget):
         self.keys_table.closed.connect(self.keys_table.hide)
         self.seats.rate.connect(self.rate)
         self.seats.debrief.connect(self.debrief)
+        self.seats.more.connect(self.ask_for_more)
         model.changed.connect(self._changed)
         model.front_changed.connect(self._front_changed)
+        model.places_changed.connect(self.arrange)
         model.trouble_changed.connect(self.refresh)
         model.refused.connect(self._changed)
         model.away_changed.connect(self._show_note)
@@ -85,9 +95,13 @@ class LivePage(QWidget):
         deeds = {
             SEATS: self.turn_view if GRID in self.bar.folded else self.show_seats,
             PAUSE: self.model.pause_all,
+            TOGETHER: self.toggle_together,
             ROOM: self.toggle_room,
+            ARRANGE: self.toggle_arranging,
+            OTHER_ROOM: self.model.next_room,
             KEYS_TABLE: self.toggle_keys_table,
             LIGHT_DARK: self.skin.turn_over,
+            SHIELD: shield_of(self.model).turn,
         }
         if name in deeds:
             deeds[name]()
@@ -99,8 +113,46 @@ class LivePage(QWidget):
         else:
             self.room_deeds.offer(self.bar.folded)
 
+    def ask_for_more(self, seat: int) -> None:
+        """Offer what else can be done for a learner, or close what is offered."""
+        if self.questions.is_open:
+            self.questions.close_it()
+        else:
+            self.learner_deeds.offer(seat)
+
+    @property
+    def is_together(self) -> bool:
+        """Whether one mark is being set for several."""
+        return self.together is not None and self.over is self.together
+
+    def toggle_together(self) -> None:
+        """Mark several at once, or go back to marking one by one."""
+        if self.together is None:
+            self.together = TogetherView(self.skin, self.model, self)
+            self.together.closed.connect(self.show_seats)
+        self._lay_over(None if self.is_together else self.together)
+
+    def toggle_arranging(self) -> None:
+        """Arrange the seats as the room stands, or go back to marking."""
+        if self.arranging is None:
+            self.arranging = ArrangeView(self.skin, self.model, self.questions, self)
+            self.arranging.closed.connect(self.show_seats)
+        self._lay_over(None if self.over is self.arranging else self.arranging)
+
+    def _lay_over(self, over: TogetherView | ArrangeView | None) -> None:
+        if self.over is not None:
+            self.over.hide()
+        self.over = over
+        self.arrange()
+        if over is not None and self.seats.plan is not None:
+            over.begin(self.seats.plan, self.seats.places)
+            self.questions.raise_()
+        self.bar.view = TOGETHER if self.is_together else SEATS
+        self.refresh()
+
     def show_seats(self) -> None:
-        """The seats as they stand."""
+        """The seats, one by one."""
+        self._lay_over(None)
 
     def turn_view(self) -> None:
         """From one view to the other; the learner and the step in front stay."""
@@ -117,6 +169,11 @@ class LivePage(QWidget):
         below = (0, high, self.width(), max(1, self.height() - high))
         self.seats.setGeometry(*below)
         self.seats.arrange()
+        for over in (self.together, self.arranging):
+            if over is not None:
+                over.setGeometry(*below)
+        if self.over is not None and self.seats.plan is not None:
+            self.over.lay_out(self.seats.plan, self.seats.places)
         self._place_questions()
         self._show_note()
         self.update()
@@ -131,17 +188,25 @@ class LivePage(QWidget):
     def refresh(self) -> None:
         """Show everything as it is now."""
         self.seats.refresh()
+        if self.over is not None:
+            self.over.refresh()
         self.bar.refresh()
         self._show_note()
         self.update()
 
     def _changed(self, seat: int) -> None:
         self.seats.show_seat(seat)
+        if self.over is not None:
+            self.over.refresh()
         self.bar.refresh()
         self._announce(seat)
 
     def _front_changed(self, before: int, now: int) -> None:
+        if self.questions.about not in (None, now):
+            self.questions.close_it()
         self.seats.show_front(before, now)
+        if self.over is not None:
+            self.over.refresh()
         self.bar.refresh()
         self._announce(now)
 
@@ -158,7 +223,8 @@ class LivePage(QWidget):
     def _show_note(self) -> None:
         self.note.refresh()
         box = self.seats.note_box()
-        if self.model.away is None or box.isEmpty():
+        if self.model.away is None or box.isEmpty() or self.over is not None:
+            self.note.hide()
             return
         self.note.setGeometry(box.translated(self.seats.pos()))
         self.note.refresh()
@@ -170,6 +236,8 @@ class LivePage(QWidget):
         self._seen_at = now
         self.model.came_back(gap)
         self.seats.tick()
+        if self.over is not None:
+            self.over.tick()
         self.bar.tick()
 
     def showEvent(self, event: QShowEvent) -> None:

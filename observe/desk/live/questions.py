@@ -93,15 +93,20 @@ class TextPanel(QWidget):
         """Keep what was typed, and close."""
         self.hide()
 
+    def flush(self) -> None:
+        """Keep what was typed so far; the panel stays."""
+        text = self.field.toPlainText().strip()
+        if self._keep is not None and text != self._before.strip():
+            self._before = text
+            self._keep(text)
+
     def _forget(self) -> None:
         self._keep = None
         self.hide()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        keep, self._keep = self._keep, None
-        text = self.field.toPlainText().strip()
-        if keep is not None and text != self._before.strip():
-            keep(text)
+        self.flush()
+        self._keep = None
         left, self._left = self._left, lambda: None
         left()
         super().hideEvent(event)
@@ -165,22 +170,35 @@ def paint_phrase(pen: Pen, box: QRectF, ink: Token, text: str) -> None:
 
 
 class Questions(QWidget):
-    """Holds one question at a time over the well, in a frame of its own."""
+    """Holds one question at a time over the well, in a frame of its own.
+
+    about: the seat that is asked about; None where it is the whole room.
+    """
 
     def __init__(self, skin: Skin, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin = skin
         self.choices = AskPanel(skin, self)
         self.texts = TextPanel(skin, self)
+        self._numbers: tuple[int, ...] = ()
+        self.about: int | None = None
         self.hide()
 
     @property
     def is_open(self) -> bool:
         return self.isVisible()
 
-    def choose(self, question: str, choices: Sequence[Choice], leaving: Sequence[Choice]) -> None:
-        """Ask with a grid of answers."""
+    def choose(
+        self,
+        question: str,
+        choices: Sequence[Choice],
+        leaving: Sequence[Choice],
+        *,
+        numbers: Sequence[int] = (),
+    ) -> None:
+        """Ask with a grid of answers. numbers: those on the number keys; else from 1 up."""
         self.texts.hide()
+        self._numbers = tuple(numbers) or tuple(range(1, len(choices) + 1))
         self._open()
         self.choices.ask(question, choices, leaving)
 
@@ -201,12 +219,13 @@ class Questions(QWidget):
         )
 
     def answer(self, number: int) -> None:
-        """Give the answer with a number from 0, if choices are offered."""
-        if self.choices.isVisible():
-            self.choices.answer(number)
+        """Give the answer that a number key stands for, if choices are offered."""
+        if self.choices.isVisible() and number in self._numbers:
+            self.choices.answer(self._numbers.index(number))
 
     def close_it(self) -> None:
         """Leave; what was typed is kept."""
+        self.about = None
         self.texts.hide()
         self.choices.hide()
         self.hide()

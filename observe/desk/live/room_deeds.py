@@ -13,6 +13,7 @@ from observe.desk.live.panels import Choice
 from observe.desk.live.questions import Questions
 from observe.look.tokens import Token
 
+ARRANGE, OTHER_ROOM = "Seats and arrivals", "Other room"
 KEYS_TABLE, LIGHT_DARK = "Keys", "Light or dark"
 
 NOTES = {
@@ -20,6 +21,8 @@ NOTES = {
     TOGETHER: "one mark for several",
     SHIELD: "hide every mark",
     KEYS_TABLE: "what the keyboard does",
+    ARRANGE: "swap, late, not here",
+    OTHER_ROOM: "the learners next door",
     LIGHT_DARK: "turn the colours over",
 }
 """What each entry does, in a few words."""
@@ -37,6 +40,9 @@ class RoomDeeds(QObject):
     def offer(self, folded: Collection[str]) -> None:
         """Show all deeds; those of the bar that have no room there come first."""
         names = [name for name in (GRID, TOGETHER, SHIELD) if name in folded]
+        names.append(ARRANGE)
+        if len(self.model.rooms) > 1:
+            names.append(OTHER_ROOM)
         names += [KEYS_TABLE, LIGHT_DARK]
         choices = [Choice(name, NOTES[name], partial(self.struck.emit, name)) for name in names]
         self.questions.choose("The room", choices, (self._back(),))

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.live.alone import CriticalsByName, StepsList
 from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
-from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, room_plan
+from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, SeatPlace, room_plan
 from observe.desk.live.model import LiveModel
 from observe.desk.live.seat import LOW_HEAD, SeatCard
 from observe.desk.live.table import TablePanel
@@ -28,6 +28,7 @@ class SeatsView(QWidget):
 
     rate = Signal(int)
     debrief = Signal(int)
+    more = Signal(int)
 
     def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
         super().__init__(parent)
@@ -37,6 +38,7 @@ class SeatsView(QWidget):
         self.beside: tuple[StepsList, CriticalsByName] | tuple[()] = ()
         self.table: TablePanel | None = None
         self.plan: RoomPlan | None = None
+        self.places: tuple[int | None, ...] = ()
 
     # geometry
 
@@ -45,8 +47,10 @@ class SeatsView(QWidget):
 
     def arrange(self) -> None:
         """Lay the room out for its size; panels are made anew only if their kind changes."""
-        plan = room_plan(len(self.model), self.width(), max(1, self.height()), self._measure())
-        if self._kind(plan) != self._kind(self.plan):
+        places = self.model.places
+        plan = room_plan(len(places), self.width(), max(1, self.height()), self._measure())
+        if (self._kind(plan), places) != (self._kind(self.plan), self.places):
+            self.places = places
             self._make(plan)
         self.plan = plan
         self._place(plan)
@@ -80,7 +84,7 @@ class SeatsView(QWidget):
             old.deleteLater()
         self.cards, self.wells, self.table, self.beside = [], [], None, ()
         if plan.arrangement in (Arrangement.FULL, Arrangement.TABLE):
-            self.wells = [self._well(seat) for seat in range(len(self.model))]
+            self.wells = [self._well(seat) for seat, _ in self._placed(plan)]
             if plan.arrangement is Arrangement.TABLE:
                 self.table = TablePanel(self.skin, self.model, self)
             if plan.aside is not None:
@@ -92,7 +96,7 @@ class SeatsView(QWidget):
             names_only = plan.arrangement is Arrangement.RAIL
             self.cards = [
                 self._card(seat, place.edge, names_only=names_only)
-                for seat, place in enumerate(plan.seats)
+                for seat, place in self._placed(plan)
             ]
             self.wells = [self._well(None)]
 
@@ -100,6 +104,7 @@ class SeatsView(QWidget):
         well = WellPanel(self.skin, self.model, self, seat=seat)
         well.rate.connect(self.rate)
         well.debrief.connect(self.debrief)
+        well.more.connect(self.more)
         return well
 
     def _card(self, seat: int, edge: Edge, *, names_only: bool) -> SeatCard:
@@ -108,11 +113,17 @@ class SeatsView(QWidget):
         card.debrief.connect(self.debrief)
         return card
 
+    def _placed(self, plan: RoomPlan) -> list[tuple[int, SeatPlace]]:
+        """Every learner of the room that is shown, with their place."""
+        pairs = zip(self.places, plan.seats, strict=True)
+        return [(seat, place) for seat, place in pairs if seat is not None]
+
     def _place(self, plan: RoomPlan) -> None:
-        for card, place in zip(self.cards, plan.seats, strict=False):
+        placed = [place for _, place in self._placed(plan)]
+        for card, place in zip(self.cards, placed, strict=False):
             _put(card, place.box)
         if not self.cards:
-            for well, place in zip(self.wells, plan.seats, strict=True):
+            for well, place in zip(self.wells, placed, strict=True):
                 left, above, right = edge_bars(place.edge, self.skin, low=False)
                 _put(well, place.box.inset(left, above, right, 0))
         if self.beside and plan.aside is not None and plan.below is not None:
@@ -126,7 +137,9 @@ class SeatsView(QWidget):
     @property
     def well(self) -> WellPanel:
         """The full set of keys of the learner in front."""
-        return self.wells[0] if self.cards else self.wells[self.model.front]
+        if self.cards:
+            return self.wells[0]
+        return next((one for one in self.wells if one.seat == self.model.front), self.wells[0])
 
     # showing
 
@@ -187,13 +200,17 @@ class SeatsView(QWidget):
         pen = Pen(painter, self.skin)
         pen.fill(QRectF(self.rect()), Token.GROUND)
         if self.plan is not None:
-            for box in self.plan.free:
+            for box in self._free_boxes(self.plan):
                 self._paint_free(pen, QRectF(box.x, box.y, box.width, box.height))
             if self.plan.arrangement is Arrangement.SHARED:
                 self._paint_bridge(pen)
             if not self.cards:
                 self._paint_edges(pen, self.plan)
         painter.end()
+
+    def _free_boxes(self, plan: RoomPlan) -> list[Box]:
+        pairs = zip(self.places, plan.seats, strict=True)
+        return [*plan.free, *(place.box for seat, place in pairs if seat is None)]
 
     def _paint_free(self, pen: Pen, box: QRectF) -> None:
         pen.dashed(box, Token.LINE, tokens.FREE_SEAT_WIDTH)
@@ -202,7 +219,7 @@ class SeatsView(QWidget):
 
     def _paint_edges(self, pen: Pen, plan: RoomPlan) -> None:
         """The table edge round seats that are wells themselves."""
-        for seat, place in enumerate(plan.seats):
+        for seat, place in self._placed(plan):
             share = min(1.0, self.model.since_look_ns(seat) / EDGE_FULL_NS)
             pen.painter.save()
             pen.painter.translate(place.box.x, place.box.y)
@@ -214,7 +231,7 @@ class SeatsView(QWidget):
         if self.plan is None or self.cards:
             return []
         found = []
-        for place in self.plan.seats:
+        for _, place in self._placed(self.plan):
             box = place.box
             left, above, right = edge_bars(place.edge, self.skin, low=False)
             found.append(QRect(box.x, box.y, left, box.height))
@@ -228,7 +245,10 @@ class SeatsView(QWidget):
 
     def _bridge(self, seat: int) -> QRect:
         """The piece of the gap between a seat and the well."""
-        card, well = self.cards[seat].geometry(), self.wells[0].geometry()
+        card = next((one.geometry() for one in self.cards if one.seat == seat), QRect())
+        well = self.wells[0].geometry()
+        if card.isEmpty():
+            return QRect()
         long = self.skin.px(124)
         left, right = max(card.left(), well.left()), min(card.right(), well.right())
         upper, lower = max(card.top(), well.top()), min(card.bottom(), well.bottom())

@@ -43,6 +43,8 @@ class Strokes:
 
     def strike(self, stroke: Stroke) -> None:
         """Do what a key of the keyboard means, for the learner in front."""
+        if self.view.is_together and self._strike_together(stroke):
+            return
         if stroke.deed is Deed.SEAT:
             self._number_key(stroke.number)
         elif stroke.deed is Deed.PROMPT:
@@ -50,10 +52,32 @@ class Strokes:
         else:
             self._deeds()[stroke.deed]()
 
+    def _strike_together(self, stroke: Stroke) -> bool:
+        """Where one mark is set for several: numbers choose who, mark keys set it."""
+        together = self.view.together
+        if together is None:
+            return False
+        marks = {Deed.DONE: 0, Deed.INCORRECT: 1, Deed.NOT_DONE: 2, Deed.ASIDE: 3}
+        if stroke.deed is Deed.SEAT:
+            for seat in self.model.here:
+                if self.model.number(seat) == stroke.number + 1:
+                    together.toggle(seat)
+        elif stroke.deed is Deed.PROMPT:
+            together.set(together.marks[3 + stroke.number])
+        elif stroke.deed in marks:
+            together.set(together.marks[marks[stroke.deed]])
+        elif stroke.deed in (Deed.BEFORE, Deed.AFTER):
+            together.turn(1 if stroke.deed is Deed.AFTER else -1)
+        elif stroke.deed is Deed.CLOSE:
+            together.closed.emit()
+        else:
+            return False
+        return True
+
     def _number_key(self, number: int) -> None:
         """A seat; or an answer, where something is asked."""
         if self.view.questions.is_open:
-            self.view.questions.answer(number)
+            self.view.questions.answer(number + 1)
             return
         if self.view.well.panel.isVisible():
             self.view.well.panel.answer(number)
@@ -89,6 +113,8 @@ class Strokes:
             Deed.TOGETHER: lambda: self.view.strike(TOGETHER),
             Deed.SHIELD: lambda: self.view.strike(SHIELD),
             Deed.ROOM: self.view.toggle_room,
+            Deed.MORE: lambda: self.view.ask_for_more(seat),
+            Deed.MOVE: self._begin_move,
             Deed.TABLE: self.view.toggle_keys_table,
             Deed.CLOSE: self._close_asked,
         }
@@ -112,6 +138,11 @@ class Strokes:
             self.view.questions.close_it()
         elif self.view.well.panel.isVisible():
             self.view.well.asks.close()
+
+    def _begin_move(self) -> None:
+        """The next number says whose the last mark is."""
+        if len(self.model.here) > 1 and gestures.movable(self.model.state(self.model.front)):
+            self.view.learner_deeds.to_whom(self.model.front, 1)
 
     def _begin_number(self) -> None:
         """The keyboard leaves the key that Tab reached, so that Enter ends the number."""

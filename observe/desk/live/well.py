@@ -37,6 +37,7 @@ class WellPanel(QWidget):
 
     rate = Signal(int)
     debrief = Signal(int)
+    more = Signal(int)
 
     def __init__(
         self, skin: Skin, model: LiveModel, parent: QWidget, *, seat: int | None = None
@@ -62,7 +63,7 @@ class WellPanel(QWidget):
     def _make_keys(self) -> None:
         skin = self.skin
         self.name_row = Row(skin, self)
-        self.clock, self.rate_key = Key(skin, self), Key(skin, self)
+        self.clock, self.rate_key, self.more_key = (Key(skin, self) for _ in range(3))
         self.rod = RodKey(skin, self)
         self.marks = [Key(skin, self) for _ in range(4)]
         self.prompts = [Key(skin, self) for _ in range(5 if self.can_be_voiced else 4)]
@@ -79,6 +80,7 @@ class WellPanel(QWidget):
         self.name_row.struck.connect(lambda: self.model.look(self.seat))
         self.clock.struck.connect(lambda: self.model.turn_clock(self.seat))
         self.rate_key.struck.connect(self._leave_for_rating)
+        self.more_key.struck.connect(self.ask_for_more)
         self.finish.struck.connect(self._finish)
         self.rod.struck.connect(self._press_rod)
         deeds = (self.mark_done, self.mark_incorrect, self.mark_not_done, self.set_aside)
@@ -164,6 +166,11 @@ class WellPanel(QWidget):
     def _leave_for_rating(self) -> None:
         self.rate.emit(self.seat)
 
+    def ask_for_more(self) -> None:
+        """Bring the learner to the front, and offer what else can be done for them."""
+        self.model.look(self.seat)
+        self.more.emit(self.seat)
+
     def _finish(self) -> None:
         if self.state.sealed:
             self.debrief.emit(self.seat)
@@ -180,10 +187,14 @@ class WellPanel(QWidget):
         sizes = well_sizes(self.skin)
         plan = well_plan(self.width(), self.height(), sizes, prompts=len(self.prompts))
         self.plan = plan
-        _put(self.name_row, Box(0, 0, max(0, plan.rate.x - sizes.gap), plan.header.height))
-        _put(self.clock, plan.clock)
-        _put(self.rate_key, plan.rate)
-        self.clock.reach_below = self.rate_key.reach_below = plan.reach_below
+        _put(self.name_row, Box(0, 0, max(0, plan.more.x - sizes.gap), plan.header.height))
+        for key, box in (
+            (self.clock, plan.clock),
+            (self.rate_key, plan.rate),
+            (self.more_key, plan.more),
+        ):
+            _put(key, box)
+            key.reach_below = plan.reach_below
         _put(self.rod, plan.rod)
         self.rod.lay_out(sizes.rod_above, sizes.rod, sizes.pad + 2)
         for key, box in zip(
@@ -222,13 +233,16 @@ class WellPanel(QWidget):
         self._show_around(state, self.plan, asking=asking)
         self._repaint(state, self.plan)
 
+    def _take_back_words(self, state: Observation) -> str:
+        return reading.take_back_words(state, home=self.model.home(self.seat))
+
     def _repaint(self, state: Observation, plan: WellPlan) -> None:
         """Repaint the readings that changed; the whole only where it looks different."""
         front = self.seat == self.model.front
         covered = is_up(self.model)
         whole = (front, state.sealed, state.void, state.stopped, self.panel.isVisible(), covered)
         refusal = self.model.refusal.get(self.seat)
-        last = (state.id, reading.take_back_words(state), reading.put_back_words(state))
+        last = (state.id, self._take_back_words(state), reading.put_back_words(state))
         step = (state.id, state.board.at, str(refusal), state.marks)
         if whole != self._painted[0]:
             self.update()
@@ -262,6 +276,7 @@ class WellPanel(QWidget):
         )
         can = not state.sealed and not is_up(self.model)
         self.rate_key.show_face(faces.rate_face(self._who(), front=front, can=can))
+        self.more_key.show_face(faces.more_face(self._who(), front=front))
         shown = well_words.header_reading(self.model, self.seat)
         fill = Token.BAND if front else Token.SHEET
         name = f"{self._who()}, {shown.seen}, {shown.looked}"
@@ -330,7 +345,7 @@ class WellPanel(QWidget):
     def _show_take_back(
         self, state: Observation, plan: WellPlan, *, visible: bool, can: bool
     ) -> None:
-        back, forth = reading.take_back_words(state), reading.put_back_words(state)
+        back, forth = self._take_back_words(state), reading.put_back_words(state)
         asked = reading.order_question(state)
         if is_up(self.model):
             forth, asked = "", None
@@ -347,7 +362,7 @@ class WellPanel(QWidget):
             parts[-1] if plan.low else rows.not_seen,
             visible=visible and not state.void,
         )
-        title, text = well_words.take_back_said(state) if plan.low else (back, "")
+        title, text = well_words.take_back_said(state, back) if plan.low else (back, "")
         if is_up(self.model):
             title, text = "Take back", ""
         in_full = plan.rows.last.height <= 1
@@ -453,7 +468,7 @@ class WellPanel(QWidget):
             last.setRight(self._last_right(plan))
         forth = reading.put_back_words(state)
         covered = is_up(self.model)
-        said = "" if covered else forth or reading.take_back_words(state)
+        said = "" if covered else forth or self._take_back_words(state)
         if last.height() > 1 and not any(key.isVisible() and not plan.low for key in self.reasons):
             well_paint.paint_last(pen, last, state, words=said, taken_back=bool(forth))
         if state.stopped:

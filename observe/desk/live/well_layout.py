@@ -88,15 +88,16 @@ class Rows:
 class WellPlan:
     """The well laid out, in its own px.
 
-    low: last and next stand on their keys. reach_below: how far the targets of clock
-    and rating go beyond their faces. body: everything below the rod, for a panel
-    that asks something.
+    low: last and next stand on their keys. more, rate, clock: keys of the header.
+    reach_below: how far their targets go beyond their faces. body: everything below
+    the rod, for a panel that asks something.
     """
 
     low: bool
     header: Box
     clock: Box
     rate: Box
+    more: Box
     reach_below: int
     rod: Box
     rows: Rows
@@ -221,12 +222,14 @@ class _Builder:
         sizes = self.sizes
         reach = max(sizes.row, self.header.height - 6)
         clock = Box(self.header.right - sizes.clock - 4, 3, sizes.clock, reach)
-        wide = max(round(sizes.side_key * (0.66 if self.is_low else 0.86)), sizes.least)
+        wide = max(round(sizes.side_key * 0.66), sizes.least)
+        rate = Box(clock.x - wide - sizes.gap, 3, wide, reach)
         return WellPlan(
             low=self.is_low,
             header=self.header,
             clock=clock,
-            rate=Box(clock.x - wide - sizes.gap, 3, wide, reach),
+            rate=rate,
+            more=Box(rate.x - wide - sizes.gap, 3, wide, reach),
             reach_below=max(0, reach + 6 - self.header.height),
             rod=self.rod,
             rows=rows,

@@ -42,8 +42,18 @@ def paint_header(pen: Pen, box: QRectF, ink: Token, shown: HeaderReading) -> Non
     number = pen.text(inner, str(shown.number), Style(size, Weight.BLACK, second, down=MIDDLE))
     used = _paint_meta(pen, inner, shown, (first, second))
     name = inner.adjusted(number.width + px(10), 0, -used - px(10), 0)
-    style = Style(size, Weight.BOLD, first, sizes.seat_name_least - 3, down=MIDDLE)
-    pen.text(name, shown.name, style, shorter=reading.initials(shown.name))
+    _paint_name(pen, name, shown.name, size, first)
+
+
+def _paint_name(pen: Pen, box: QRectF, name: str, size: float, ink: Token) -> None:
+    """A name in one line where it is large enough so, else in two."""
+    sizes = pen.skin.density
+    one_line = Style(size, Weight.BOLD, ink, sizes.seat_name, down=MIDDLE)
+    if fit(pen.skin, name, box.width(), pen.skin.px(size), one_line).fits:
+        pen.text(box, name, one_line)
+        return
+    two_lines = Style(sizes.seat_name, Weight.BOLD, ink, sizes.seat_name_least - 3, down=MIDDLE)
+    pen.text(box, name, two_lines, shorter=reading.initials(name))
 
 
 def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, Token]) -> float:

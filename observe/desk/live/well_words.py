@@ -45,9 +45,9 @@ def header_reading(model: LiveModel, seat: int) -> HeaderReading:
     )
 
 
-def take_back_said(state: Observation) -> tuple[str, str]:
-    """Title and text of a key that says in full what it takes back."""
-    back, last = reading.take_back_words(state), state.last
+def take_back_said(state: Observation, back: str) -> tuple[str, str]:
+    """Title and text of a key that says in full what it takes back. back: in words."""
+    last = state.last
     if last is None or not back:
         return "Take back", ""
     step = state.ground.form.step.get(str(last.body.get("step", "")))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from observe.desk.live import well_words
+from observe.desk.live import reading, well_words
 from observe.desk.live.model import LiveModel
 from observe.domain import gestures
 from observe.domain.marks import DONE
@@ -18,15 +18,26 @@ def model(make_model: Callable[..., LiveModel]) -> LiveModel:
     return make_model(2, looks=1)
 
 
+def said(model: LiveModel) -> tuple[str, str]:
+    state = model.state(0)
+    return well_words.take_back_said(state, reading.take_back_words(state))
+
+
 def test_take_back_names_the_step_or_the_deed(model: LiveModel) -> None:
-    assert well_words.take_back_said(model.state(0)) == ("Take back", "")
+    assert said(model) == (
+        "Take back",
+        "",
+    )
     model.mark(0, DONE)
-    assert well_words.take_back_said(model.state(0)) == (
+    assert said(model) == (
         "Take back 1",
         "Introduces self and confirms identity",
     )
     model.do(0, gestures.move_to, "LPX-05")
-    assert well_words.take_back_said(model.state(0)) == ("Take back", "Went to step 5")
+    assert said(model) == (
+        "Take back",
+        "Went to step 5",
+    )
 
 
 def test_not_seen_says_where_it_goes_on(model: LiveModel, clock: HandClock) -> None:
