@@ -88,7 +88,7 @@ class SwitchPanel(QWidget):
         """The names, each on a key."""
         self._person = self._voucher = None
         faces = [(self._face(one), partial(self._choose, one)) for one in self.people]
-        self._show(WHO, HONEST, faces, back="Back" if self.now else "")
+        self._show(WHO, HONEST, faces)
 
     def _face(self, one: Watcher) -> Face:
         here = one.id == self.now
@@ -103,7 +103,6 @@ class SwitchPanel(QWidget):
         text: str,
         answers: Sequence[tuple[Face, Callable[[], None]]],
         *,
-        back: str,
         where: str = "",
     ) -> None:
         """A question with keys for its answers."""
@@ -119,13 +118,10 @@ class SwitchPanel(QWidget):
             key.setVisible(place < len(answers))
             if place < len(answers):
                 key.show_face(answers[place][0])
-        self._show_back(back)
+        self._settle()
         self.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _show_back(self, word: str) -> None:
-        self.back_key.setVisible(bool(word))
-        if word:
-            self.back_key.show_face(word_face(word, size=17))
+    def _settle(self) -> None:
         self.setAccessibleName(f"{self.title} {self.text}")
         self._lay_out()
         self.update()
@@ -149,12 +145,20 @@ class SwitchPanel(QWidget):
         self.help_key.setVisible(help)
         self.pad.show()
         self.pad.ask(title, note, digits=digits)
-        self._show_back("Back")
+        self._settle()
 
     def _entered(self, pin: str) -> None:
         self._heard(pin)
 
     # who
+
+    def choose(self, person: str) -> None:
+        """Go on with somebody whose name was pressed elsewhere, as on the start page.
+
+        Where nothing is asked of them, `switched` is emitted at once. Raises KeyError for
+        somebody who watches nobody.
+        """
+        self._choose({one.id: one for one in self.people}[person])
 
     def _choose(self, one: Watcher) -> None:
         if one.id == self.now:
@@ -207,7 +211,7 @@ class SwitchPanel(QWidget):
             (word_face("Set a PIN", size=19, weight=Weight.BOLD), self._begin_setting),
             (word_face("Not now", size=19), self._not_now),
         )
-        self._show(f"{one.name}: {ASK_TO_SET}", HONEST, answers, back="Back")
+        self._show(f"{one.name}: {ASK_TO_SET}", HONEST, answers)
 
     def _not_now(self) -> None:
         if self._person is not None:
@@ -253,13 +257,13 @@ class SwitchPanel(QWidget):
             return
         found = [one for one in self.people if one.id in able]
         if not found:
-            self._show(ALONE, HONEST, (), back="Back", where=str(self.pins.path))
+            self._show(ALONE, HONEST, (), where=str(self.pins.path))
             return
         answers = [
             (word_face(one.name, size=19, weight=Weight.BOLD), partial(self._vouch, one))
             for one in found
         ]
-        self._show(FORGOTTEN, f"{person.name} then sets a new one.", answers, back="Back")
+        self._show(FORGOTTEN, f"{person.name} then sets a new one.", answers)
 
     def _vouch(self, one: Watcher) -> None:
         self._voucher = one
@@ -286,7 +290,7 @@ class SwitchPanel(QWidget):
     def _tell(self, trouble: Surroundings) -> None:
         answers = ((word_face("Set the file aside", size=19), self._set_aside),)
         said = f"{trouble.what} {trouble.remedy}"
-        self._show(said, HONEST, answers, back="Back", where=trouble.where)
+        self._show(said, HONEST, answers, where=trouble.where)
 
     def _set_aside(self) -> None:
         try:
@@ -304,7 +308,7 @@ class SwitchPanel(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc goes back; a number chooses the name in that place."""
-        if event.key() == Qt.Key.Key_Escape and self.back_key.isVisible():
+        if event.key() == Qt.Key.Key_Escape:
             self._back()
         elif event.text().isdigit() and not self.pad.isVisible():
             place = int(event.text()) - 1

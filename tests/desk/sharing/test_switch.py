@@ -187,6 +187,27 @@ def test_the_keyboard_alone_is_enough(panel: SwitchPanel, held: Pins, qtbot: QtB
         QTest.keyClicks(panel.pad, "2718")
 
 
+def test_k1_from_the_start_page_a_room_with_a_pin_asks_for_it_too(
+    skin: Skin, held: Pins, qtbot: QtBot
+) -> None:
+    held.choose("o-2", "2718", "2718")
+    held.asked.add("o-1")
+    panel = SwitchPanel(skin, held, PEOPLE)
+    qtbot.addWidget(panel)
+    painted(panel, 1280, 800)
+    with qtbot.waitSignal(panel.switched) as heard:
+        panel.choose("o-1")
+    assert heard.args == ["o-1"], "nothing is asked of those without one"
+    with qtbot.assertNotEmitted(panel.switched):
+        panel.choose("o-2")
+    with qtbot.waitSignal(panel.switched) as heard:
+        QTest.keyClicks(panel.pad, "2718")
+    assert heard.args == ["o-2"]
+    panel.show_people()
+    with qtbot.waitSignal(panel.left):
+        Presses(panel).press("Back")
+
+
 @pytest.mark.parametrize("size", ["tablet", "desktop", "least on a tablet", "least on a desktop"])
 def test_every_text_has_room(
     panel: SwitchPanel, held: Pins, misfits: list[Misfit], size: str
