@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.live import reading
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
 from observe.desk.theme import Skin
+from observe.domain.board import Occurrence
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
 from observe.domain.words import mark_words, when
@@ -33,15 +34,24 @@ class Moment:
     look: MarkLook
 
 
-def moments(state: Observation) -> tuple[Moment, ...]:
-    """Every marked step at the time when it was seen last, if known, in the order of time."""
-    found = []
-    for step in state.steps:
-        placed = state.board.placed.get(step.id)
-        if placed and placed[-1].is_timed:
-            look = reading.mark_look(state.mark(step.id))
-            found.append(Moment(placed[-1].observed_ns, state.numbers[step.id], look))
-    return tuple(sorted(found, key=lambda one: (one.at, one.number)))
+def moments(*parts: Observation) -> tuple[Moment, ...]:
+    """Every marked step at the time when it was seen last, if known, in the order of time.
+
+    parts: one observation, or those of a watch that was handed on, in turn.
+    """
+    found: dict[int, Moment] = {}
+    for state in parts:
+        for step in state.steps:
+            placed = state.board.placed.get(step.id)
+            if placed and placed[-1].is_timed:
+                number, look = state.numbers[step.id], reading.mark_look(state.mark(step.id))
+                found[number] = Moment(placed[-1].observed_ns, number, look)
+    return tuple(sorted(found.values(), key=lambda one: (one.at, one.number)))
+
+
+def events_of(parts: Sequence[Observation]) -> tuple[tuple[Observation, Occurrence], ...]:
+    """Every critical event that was recorded, with the part it was recorded in."""
+    return tuple((part, one) for part in parts for one in reading.recorded(part))
 
 
 def spread(places: Sequence[float], apart: float, end: float) -> list[float]:
@@ -114,7 +124,7 @@ class StoryPanel(QWidget):
         if self.has_line:
             wide = area.width() * (0.54 if self.lists else 1)
             line = QRectF(area.x(), area.y(), wide, min(px(176), area.height()))
-            self._paint_line(pen, line, found.observation)
+            self._paint_line(pen, line, found.parts)
             if self.lists:
                 area = QRectF(line.right() + px(24), px(8), area.right() - line.right() - px(24), 0)
                 area.setBottom(box.height() - px(8))
@@ -141,11 +151,11 @@ class StoryPanel(QWidget):
             line = QRectF(box.x() + side + px(8), y, box.width() - side - px(8), high)
             pen.text(line, label, Style(15, least=10.5, down=MIDDLE))
 
-    def _paint_line(self, pen: Pen, box: QRectF, state: Observation) -> None:
+    def _paint_line(self, pen: Pen, box: QRectF, parts: Sequence[Observation]) -> None:
         px = self.skin.px
-        found = moments(state)
-        events = reading.recorded(state)
-        last = max([one.at for one in found] + [one.elapsed_ns for one in events], default=0)
+        found = moments(*parts)
+        events = events_of(parts)
+        last = max([one.at for one in found] + [one.elapsed_ns for _, one in events], default=0)
         length = max(last, MINUTE_NS)
         apart = 1.14
         side = min(px(22), int((box.width() - px(8)) / max(1, len(found)) / apart))
@@ -159,18 +169,19 @@ class StoryPanel(QWidget):
             pen.shapes(mark_shapes(one.look, side), left, round(y + 3 if below else y - side))
             label = QRectF(left - px(4), y + side + px(5), side + px(8), px(16))
             pen.text(label, str(one.number), Style(13, ink=Token.INK2, least=10, across=CENTRE))
-        self._paint_events(pen, box, y, length, state)
+        self._paint_events(pen, box, y, length, parts)
         self._paint_minutes(pen, box, y + side + px(24), length)
 
     def _paint_events(
-        self, pen: Pen, box: QRectF, y: float, length: int, state: Observation
+        self, pen: Pen, box: QRectF, y: float, length: int, parts: Sequence[Observation]
     ) -> None:
         px = self.skin.px
         side = px(20)
-        events = [one for one in reading.recorded(state) if one.is_timed]
+        events = [(part, one) for part, one in events_of(parts) if one.is_timed]
         apart = px(150)
-        places = [one.elapsed_ns / length * (box.width() - apart) for one in events]
-        for x, one in zip(spread(places, apart, box.width() - apart), events, strict=True):
+        places = [one.elapsed_ns / length * (box.width() - apart) for _, one in events]
+        spots = spread(places, apart, box.width() - apart)
+        for x, (state, one) in zip(spots, events, strict=True):
             left = round(box.x() + x)
             top = round(y - side - px(26))
             pen.shapes(sign_shapes(reading.sign_of(one), side), left, top)
@@ -240,14 +251,13 @@ class StoryPanel(QWidget):
 
 def critical_labels(found: Reveal) -> tuple[tuple[SignLook | None, str], ...]:
     """What stands behind the critical line: events with their time, then items not watched."""
-    state = found.observation
     items = {one.item.id: one.item.label for one in found.decision.criticals}
     events = [
         (
             reading.sign_of(one),
             f"{when(one)}  {items[one.item]}, {reading.occurrence_words(state, one)}",
         )
-        for one in reading.recorded(state)
+        for state, one in events_of(found.parts)
         if one.item
     ]
     unwatched = [(None, f"{items[one]}, not watched") for one in found.decision.unwatched]

@@ -89,7 +89,7 @@ class StepsList(QWidget):
         there = COVERED if covered else "ahead"
         said = "now" if here else there if ahead else mark_words(state.mark(step.id))
         placed = () if covered else state.board.placed.get(step.id)
-        time = clock(placed[-1].observed_ns) if placed else ""
+        time = clock(placed[-1].observed_ns) if placed and placed[-1].is_timed else ""
         number = state.numbers[step.id]
         content = (look, number, step.label, f"{phases[step.phase]} · {said}", time)
         fill = Token.ACTBG if here else Token.KEY

@@ -15,9 +15,11 @@ from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import DONE, INCORRECT
+from observe.domain.transcript import Transcript
 from observe.look.marks import MarkLook
 from observe.work.debrief import Reveal, reveal
 from tests.desk.people import HandClock, ready_to_seal
+from tests.domain.builders import Log, a_form, steps
 
 
 @pytest.fixture
@@ -37,6 +39,27 @@ def test_marks_stand_at_their_minute(found: Reveal) -> None:
         (0, 1, MarkLook.DONE),
         (60 * 10**9, 2, MarkLook.INCORRECT),
     ]
+
+
+def test_t5_the_parts_of_a_watch_stand_on_one_line() -> None:
+    left, came = Log(a_form(steps(3))), Log(a_form(steps(3)))
+    left.mark("1", "2")
+    came.mark("2", mark=INCORRECT)
+    came.do(gestures.mark, "3", DONE, observed_ns=90 * 10**9)
+    shown = moments(left.state, came.state)
+    assert [(one.number, one.look) for one in shown] == [
+        (1, MarkLook.DONE),
+        (2, MarkLook.INCORRECT),
+        (3, MarkLook.DONE),
+    ]
+
+
+def test_a_typed_mark_without_a_time_stands_on_no_line() -> None:
+    log = Log(a_form(steps(2)))
+    log.do(gestures.begin_transcription, Transcript("p-1"))
+    log.mark("1")
+    log.do(gestures.mark, "2", DONE, observed_ns=5)
+    assert [one.number for one in moments(log.state)] == [2]
 
 
 @given(st.lists(st.floats(0, 900), max_size=30).map(sorted), st.floats(1, 20))

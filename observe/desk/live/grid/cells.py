@@ -102,7 +102,7 @@ def _cell(
     placed = observation.board.placed.get(step, ())
     last = placed[-1] if placed else None
     look = reading.mark_look(mark) if seen or passed else MarkLook.AHEAD
-    time = clock(last.observed_ns) if seen and last else ""
+    time = clock(last.observed_ns) if seen and last and last.is_timed else ""
     word = short_word(mark) if seen or passed else ""
     claimed = step in observation.board.claims
     return Cell(
