@@ -31,7 +31,7 @@ def icon_face(deed: str, word: str, name: str = "") -> Face:
 def paint_icon(pen: Pen, box: QRectF, ink: Token, deed: str, word: str) -> None:
     """An icon over its word; the word alone where there is no height for both."""
     px = pen.skin.px
-    side, tall = pen.skin.pick(24, 17), pen.skin.pick(20, 17)
+    side, tall = pen.skin.sign(24, 17), pen.skin.pick(20, 17)
     if box.height() < side + tall:
         pen.text(
             box, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE)

@@ -76,6 +76,25 @@ def word_face(text: str, *, size: float = 15, weight: Weight = Weight.MEDIUM) ->
     return Face(text, words, (text, size, weight))
 
 
+def paint_face(pen: Pen, box: QRectF, face: Face) -> None:
+    """A key at rest where there is none: a picture of it."""
+    face.draw(pen, _standing(pen, box, face, face.fill), face.ink, *face.content)
+
+
+def _standing(pen: Pen, box: QRectF, face: Face, fill: Token) -> QRectF:
+    """A key that stands: heel, face and frame; returns where the content goes."""
+    corner = tokens.KEY_CORNER
+    low = box.height() < pen.skin.still(tokens.HEEL_LOW_UNDER, tokens.HEEL_LOW_UNDER)
+    heel = pen.skin.px(tokens.HEEL_LOW if low else tokens.HEEL)
+    pen.rounded(box, face.heel, corner)
+    upper = box.adjusted(0, 0, 0, -heel)
+    pen.rounded(upper, fill, corner)
+    pen.frame(upper, face.border, 1, corner=corner)
+    if face.chosen:
+        pen.frame(box, Token.INK, tokens.FRONT_WIDTH, corner=corner)
+    return upper
+
+
 class Key(QAbstractButton):
     """One key. `struck` is emitted once for each press, by finger, mouse or keyboard.
 
@@ -85,6 +104,8 @@ class Key(QAbstractButton):
     """
 
     struck = Signal()
+    focused = Signal()
+    """The keyboard reached it."""
 
     def __init__(self, skin: Skin, parent: QWidget, face: Face | None = None) -> None:
         super().__init__(parent)
@@ -144,7 +165,7 @@ class Key(QAbstractButton):
     def _body(self, pen: Pen, box: QRectF) -> QRectF:
         """Face, heel and frame; returns where the content goes."""
         face, corner = self.face, tokens.KEY_CORNER
-        low = box.height() < self.skin.px(tokens.HEEL_LOW_UNDER)
+        low = box.height() < self.skin.still(tokens.HEEL_LOW_UNDER, tokens.HEEL_LOW_UNDER)
         heel = self.skin.px(tokens.HEEL_LOW if low else tokens.HEEL)
         if not face.can:
             on_band = face.fill is Token.BAND
@@ -157,13 +178,7 @@ class Key(QAbstractButton):
             pen.rounded(down, self._fill(), corner)
             pen.frame(down, Token.INK, tokens.PRESS_BORDER, corner=corner)
             return down.adjusted(0, 0, 0, -(heel - tokens.PRESS_SHIFT))
-        pen.rounded(box, face.heel, corner)
-        upper = box.adjusted(0, 0, 0, -heel)
-        pen.rounded(upper, self._fill(), corner)
-        pen.frame(upper, face.border, 1, corner=corner)
-        if face.chosen:
-            pen.frame(box, Token.INK, tokens.FRONT_WIDTH, corner=corner)
-        return upper
+        return _standing(pen, box, face, self._fill())
 
     def _fill(self) -> Token:
         plain = self.face.fill in (Token.KEY, Token.SHEET, Token.WELL)
@@ -217,6 +232,8 @@ class Key(QAbstractButton):
     def focusInEvent(self, event: QFocusEvent) -> None:
         self.by_keyboard = event.reason() in KEYBOARD_REASONS
         super().focusInEvent(event)
+        if self.by_keyboard:
+            self.focused.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self.by_keyboard = False

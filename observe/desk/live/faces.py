@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QRectF
 
 from observe.desk.deeds import centred, deed_shapes, icon_face, paint_icon
 from observe.desk.keys import Face
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
+from observe.desk.theme import Skin
 from observe.domain.words import PROMPTS
 from observe.look.marks import MARK_TOKEN, MarkLook, mark_shapes
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import HEEL, Token, Weight
 
 DONE_WORD, STEP_WORD = "Done", "step"
 
@@ -55,6 +58,16 @@ def _sentence(
         pen.text(rest, f"{STEP_WORD} {number}", note, shorter=(str(number),))
 
 
+def sentence_height(skin: Skin, label: str, width: int) -> int:
+    """Least px of height of a sentence key `width` px wide that holds a label in full."""
+    sizes, px = skin.density, skin.px
+    least = sizes.sentence_least if skin.is_hand else sizes.least
+    style = Style(least, Weight.MEDIUM)
+    laid_out = fit(skin, label, width - px(16), 10_000, style)
+    wide = 0 if laid_out.fits else 10_000
+    return math.ceil(laid_out.height) + px(20) + px(9) + skin.still(HEEL, HEEL) + wide
+
+
 def _needed(pen: Pen, box: QRectF, needed: str) -> None:
     side = pen.skin.px(13)
     style = Style(15, Weight.BOLD, Token.WRONG, 13, across=RIGHT, down=MIDDLE)
@@ -96,16 +109,16 @@ def _critical(
 ) -> None:
     px = pen.skin.px
     if sign is None:
-        side = px(26)
-        centred(
-            pen, sign_shapes(SignLook.ABSOLUTE, side), box.center().x(), box.center().y() - px(14)
-        )
-        place = QRectF(box.x(), box.center().y() + px(4), box.width(), px(22))
+        side = pen.skin.sign(26, 26)
+        middle = box.center().y()
+        above = pen.skin.sign(14, 14)
+        centred(pen, sign_shapes(SignLook.ABSOLUTE, side), box.center().x(), middle - above)
+        place = QRectF(box.x(), middle + px(4), box.width(), px(22))
         pen.text(place, "Critical", Style(16, Weight.MEDIUM, ink, 13, CENTRE, MIDDLE))
         return
     narrow = box.width() < px(104)
     inner = box.adjusted(px(7 if narrow else 10), px(7), -px(4), -px(4))
-    side = px(22 if narrow else 26)
+    side = pen.skin.sign(22, 22) if narrow else pen.skin.sign(26, 26)
     pen.shapes(sign_shapes(sign, side), inner.x(), inner.y())
     when = QRectF(inner.x() + side + px(6), inner.y(), inner.width() - side - px(6), side)
     if narrow:
@@ -139,7 +152,7 @@ def done_face(*, can: bool, name: str) -> Face:
 
 def _done(pen: Pen, box: QRectF, ink: Token) -> None:
     px, size = pen.skin.px, pen.skin.density.key_done
-    side = px(size * 1.08)
+    side = pen.skin.sign(size * 1.08, size * 1.08)
     style = Style(size, Weight.BOLD, ink, 15, down=MIDDLE)
     word = fit(pen.skin, DONE_WORD, box.width(), box.height(), style)
     x = box.center().x() - (side + px(10) + word.width) / 2
@@ -159,13 +172,15 @@ def _heel(look: MarkLook) -> Token:
 
 def _mark(pen: Pen, box: QRectF, ink: Token, look: MarkLook, word: str) -> None:
     px = pen.skin.px
-    side = pen.skin.pick(23, 17)
+    side = pen.skin.sign(23, 17)
     tall = pen.skin.pick(22, 18)
-    both = side + px(5) + tall
-    top = box.center().y() - both / 2
+    style = Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE)
+    wide = box.width() - px(4)
+    if not fit(pen.skin, word, wide, tall, style).fits:
+        tall = min(2 * tall, int(box.height()) - side - px(5))
+    top = box.center().y() - (side + px(5) + tall) / 2
     pen.shapes(mark_shapes(look, side), round(box.center().x() - side / 2), round(top))
-    place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
-    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+    pen.text(QRectF(box.x() + px(2), top + side + px(5), wide, tall), word, style)
 
 
 _PROMPT_LOOKS = (MarkLook.PROMPT_1, MarkLook.PROMPT_2, MarkLook.PROMPT_3, MarkLook.PROMPT_4)
@@ -185,16 +200,17 @@ def prompt_face(level: int, *, can: bool, name: str) -> Face:
 
 def _prompt(pen: Pen, box: QRectF, ink: Token, level: int, word: str) -> None:
     px, pick = pen.skin.px, pen.skin.pick
-    side, tall = pick(22, 17), pick(22, 18)
+    side, tall = pen.skin.sign(22, 17), pick(22, 18)
     size = 18 if pen.skin.is_hand else 16
     style = Style(size, Weight.BOLD, ink, down=MIDDLE)
     top = box.center().y() - (side + px(5) + tall) / 2
-    number = pen.skin.px(12)
+    number = round(pen.skin.text_px(size) * 0.66)
     x = box.center().x() - (side + px(8) + number) / 2
     pen.shapes(mark_shapes(_PROMPT_LOOKS[level - 1], side), round(x), round(top))
-    pen.text(QRectF(x + side + px(8), top, number * 2, side), str(level), style)
+    beside = QRectF(x + side + px(8), top + (side - tall) / 2, number * 2, tall)
+    pen.text(beside, str(level), style)
     place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
-    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
+    pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 11, CENTRE, MIDDLE))
 
 
 def sign_face(
@@ -206,7 +222,7 @@ def sign_face(
 
 def _sign(pen: Pen, box: QRectF, ink: Token, sign: SignLook, word: str) -> None:
     px = pen.skin.px
-    side, tall = pen.skin.pick(22, 17), pen.skin.pick(22, 18)
+    side, tall = pen.skin.sign(22, 17), pen.skin.pick(22, 18)
     top = box.center().y() - (side + px(5) + tall) / 2
     centred(pen, sign_shapes(sign, side), box.center().x(), top + side / 2)
     place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
@@ -220,10 +236,11 @@ def stop_face(*, can: bool, name: str) -> Face:
 
 def _stop(pen: Pen, box: QRectF, ink: Token) -> None:
     px = pen.skin.px
-    wide, high = box.width() - 2 * px(14), pen.skin.pick(22, 16)
-    top = box.center().y() - pen.skin.pick(42, 32)
-    pen.shapes(barrier_shapes(wide, high), round(box.x() + px(14)), round(top), ink)
-    place = QRectF(box.x() + px(4), top + high + px(6), box.width() - px(8), pen.skin.pick(44, 38))
+    margin = pen.skin.still(14, 14)
+    wide, high, tall = box.width() - 2 * margin, pen.skin.sign(22, 16), pen.skin.pick(44, 38)
+    top = box.center().y() - (high + px(6) + tall) / 2 - (0 if pen.skin.text > 1 else px(6))
+    pen.shapes(barrier_shapes(wide, high), round(box.x() + margin), round(top), ink)
+    place = QRectF(box.x() + px(4), top + high + px(6), box.width() - px(8), tall)
     pen.text(place, "Stop for\nsafety", Style(16, Weight.BOLD, ink, 13, CENTRE, MIDDLE))
 
 
@@ -244,11 +261,11 @@ def clock_face(time: str, *, running: bool, started: bool, front: bool, can: boo
 
 def _clock(pen: Pen, box: QRectF, ink: Token, time: str, deed: str) -> None:
     px = pen.skin.px
-    side = px(15)
+    side = pen.skin.sign(15, 15)
     x = box.x() + px(10)
     middle = box.center().y()
     pen.shapes(deed_shapes(deed, side), round(x), round(middle - side / 2), ink)
-    place = QRectF(x + side + px(6), box.y(), box.right() - x - side - px(14), box.height())
+    place = QRectF(x + side + px(6), box.y(), box.right() - x - side - px(10), box.height())
     pen.text(place, time, Style(22, Weight.BOLD, ink, 15, RIGHT, MIDDLE))
 
 
@@ -261,7 +278,7 @@ def told_face(
 
 def _told(pen: Pen, box: QRectF, ink: Token, sign: str, title: str, text: str) -> None:
     px, sizes = pen.skin.px, pen.skin.density
-    side = pen.skin.pick(22, 18)
+    side = pen.skin.sign(22, 18)
     inner = box.adjusted(px(9), px(3), -px(6), -px(3))
     x = inner.x()
     if sign:

@@ -6,7 +6,7 @@ millimetres; a seat never leaves its place in the room.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
@@ -17,10 +17,25 @@ RAIL_UNDER_MM = 187
 SENTENCE_MM = 20
 ASIDE_MM, BELOW_MM = 40, 46
 """Least width of the list of steps, and least height of the critical items by name."""
+ASIDE_LARGE_MM = (100, 60)
+"""The same for larger text, before it is multiplied with its scale."""
 RAIL_MM = 74
 """Most width of a column of the rail."""
 RAIL_ROW_MM = (9.4, 20)
 """Height of a place of the rail: the least before it folds into two columns, and the most."""
+RAIL_SHARE = 0.34
+"""Most share of the room's width for one column of the rail."""
+RAIL_ROW_GAP = 3
+"""px between the places of a rail that would otherwise be too low."""
+GLOVED_NAME_MM = 15
+"""The same least height where a glove presses it."""
+MOST_GLOVED = 8
+"""Seats round the horseshoe whose names a glove can press; more become a rail."""
+
+
+def twenty_millimetres(_: int) -> int:
+    """Without labels a sentence key needs no more than its target."""
+    return 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +55,10 @@ class Box:
     def bottom(self) -> int:
         return self.y + self.height
 
+    def mirrored(self, outer: Box) -> Box:
+        """The same box as seen in a mirror that stands upright in the middle of `outer`."""
+        return Box(outer.x + outer.right - self.right, self.y, self.width, self.height)
+
     def inset(self, left: int, top: int, right: int, bottom: int) -> Box:
         """The box less a margin on each side; never less than nothing."""
         return Box(
@@ -57,7 +76,10 @@ class Measure:
     full_width, full_height: px that the full set of keys of one learner needs.
     well_width, well_height: the least for a well of its own, without the table
     edge. head: px of a low seat that are no key. gap: px between seats; margin:
-    px round the room.
+    px round the room. beside: px of a seat's width that are not its sentence key;
+    sentence: least px of height of that key for a width, so that it holds the longest
+    step. text: scale of the text, with which the rail may grow wider. names: rail only,
+    no seat has keys. gloved: who presses wears gloves.
     """
 
     px_per_mm: float
@@ -68,6 +90,11 @@ class Measure:
     head: int
     gap: int
     margin: int
+    beside: int = 0
+    sentence: Callable[[int], int] = twenty_millimetres
+    text: float = 1.0
+    names: bool = False
+    gloved: bool = False
 
     def mm(self, px: float) -> float:
         return px / self.px_per_mm
@@ -155,20 +182,36 @@ def room_plan(seats: int, width: int, height: int, measure: Measure) -> RoomPlan
     if not 1 <= seats <= MOST_SEATS:
         raise ValueError(f"a room has 1 to {MOST_SEATS} seats, not {seats}")
     room = Box(0, 0, width, height).inset(*[measure.margin] * 4)
-    if seats > 1 and measure.mm(width) < RAIL_UNDER_MM:
-        return _rail(seats, room, measure)
     if seats == 1:
         return _alone(room, measure)
-    plan = _wells(seats, room, measure) if seats <= 4 else _horseshoe(seats, room, measure)
-    return plan if _has_room(plan, measure) else _rail(seats, room, measure)
+    for plan in _plans(seats, room, measure):
+        if _has_room(plan, measure):
+            return plan
+    return _rail(seats, room, measure)
+
+
+def _plans(seats: int, room: Box, measure: Measure) -> Iterator[RoomPlan]:
+    """What may be tried before the rail, best first."""
+    too_many = measure.gloved and seats > MOST_GLOVED
+    if measure.names or too_many or measure.mm(room.width + 2 * measure.margin) < RAIL_UNDER_MM:
+        return
+    if seats <= 4:
+        yield _wells(seats, room, measure)
+    if seats > 4 or measure.gloved:
+        yield _horseshoe(seats, room, measure)
 
 
 def _has_room(plan: RoomPlan, measure: Measure) -> bool:
-    """Whether the wells hold all their keys, and the seats a sentence key of 20 mm."""
+    """Whether the wells hold all their keys, and each seat its longest sentence, 20 mm high."""
     seats = [place.box for place in plan.seats]
     wells = [plan.middle] if plan.middle else seats
-    sentence = measure.head + round(SENTENCE_MM * measure.px_per_mm)
-    return all(box.height >= sentence for box in seats) and all(
+    if plan.arrangement is Arrangement.SHARED:
+        least = round(SENTENCE_MM * measure.px_per_mm)
+        wide = min(box.width for box in seats) - measure.beside
+        high = measure.head + max(least, measure.sentence(wide))
+        if any(box.height < high for box in seats):
+            return False
+    return all(
         box.width >= measure.well_width and box.height >= measure.well_height for box in wells
     )
 
@@ -182,7 +225,9 @@ def _alone(room: Box, measure: Measure) -> RoomPlan:
     aside = Box(well.right + gap, room.y, room.right - well.right - gap, room.height)
     below = Box(room.x, well.bottom + gap, left, room.bottom - well.bottom - gap)
     seat = SeatPlace(well, Edge.NONE)
-    if measure.mm(aside.width) < ASIDE_MM or measure.mm(below.height) < BELOW_MM:
+    wide, high = (ASIDE_MM, BELOW_MM) if measure.text <= 1 else ASIDE_LARGE_MM
+    scale = max(1, measure.text)
+    if measure.mm(aside.width) < wide * scale or measure.mm(below.height) < high * scale:
         return RoomPlan(Arrangement.FULL, (SeatPlace(room, Edge.NONE),))
     return RoomPlan(Arrangement.FULL, (seat,), aside=aside, below=below)
 
@@ -201,7 +246,7 @@ def _wells(seats: int, room: Box, measure: Measure) -> RoomPlan:
 
 
 def _horseshoe(seats: int, room: Box, measure: Measure) -> RoomPlan:
-    places = seats + seats % 2
+    places = max(6, seats + seats % 2)
     cells, rows, first = _SHOES[places]
     gap = measure.gap if rows == 3 else max(1, measure.gap - 1)
     boxes = [_cell(room, cell, 4, rows, gap) for cell in cells]
@@ -234,24 +279,30 @@ def _rail(seats: int, room: Box, measure: Measure) -> RoomPlan:
     Where they would be too low for a finger they fold: up one column, down the other.
     """
     gap = measure.gap
-    least, most = (round(measure.px_per_mm * mm) for mm in RAIL_ROW_MM)
-    columns = 1 if (room.height + gap) // seats - gap >= least else 2
+    lowest = GLOVED_NAME_MM if measure.gloved else RAIL_ROW_MM[0]
+    least, most = (round(measure.px_per_mm * mm) for mm in (lowest, RAIL_ROW_MM[1]))
+    between = gap if _row_height(room, seats, gap) >= least else min(gap, RAIL_ROW_GAP)
+    columns = 1 if _row_height(room, seats, between) >= least else 2
     rows = -(-seats // columns)
-    high = min((room.height - gap * (rows - 1)) // rows, most)
-    beside = measure.full_width + gap * columns
-    wide = min(round(room.width * 0.34), round(measure.px_per_mm * RAIL_MM))
-    if columns == 2:
-        wide = min(wide, (room.width - beside) // columns)
+    between = gap if columns == 2 else between
+    high = min(_row_height(room, rows, between), most)
+    beside = max(measure.full_width, measure.well_width) + gap * columns
+    wide = min(round(room.width * RAIL_SHARE), round(measure.px_per_mm * RAIL_MM * measure.text))
+    wide = min(wide, (room.width - beside) // columns)
     placed: list[SeatPlace] = []
     for seat in range(seats):
         column, row = divmod(seat, rows)
         x = room.x + column * (wide + gap)
         above = row + 1 if column == 0 else rows - row
-        y = room.bottom - above * high - (above - 1) * gap
+        y = room.bottom - above * high - (above - 1) * between
         placed.append(SeatPlace(Box(x, y, wide, high), Edge.LEFT))
     left = columns * (wide + gap)
     well = Box(room.x + left, room.y, room.width - left, room.height)
     return RoomPlan(Arrangement.RAIL, tuple(placed), middle=well, rows=rows)
+
+
+def _row_height(room: Box, rows: int, gap: int) -> int:
+    return (room.height - gap * (rows - 1)) // rows
 
 
 def _cell(room: Box, cell: Cell, columns: int, rows: int, gap: int) -> Box:

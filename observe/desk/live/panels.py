@@ -6,7 +6,7 @@ Each can be left without an answer; what stays open is asked before sealing.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -19,6 +19,7 @@ from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
+ANSWER = Style(17, Weight.MEDIUM, least=12, leading=1.12)
 QUESTION = Style(16, Weight.MEDIUM, Token.INK2, 14, down=MIDDLE)
 
 
@@ -98,16 +99,14 @@ class AskPanel(QWidget):
     def _lay_out(self) -> None:
         px = self.skin.px
         head, gap = self._head(), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
-        foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
+        foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.grows(70, 45, 0.4))
         apart = gap // 2
         area = Box(0, head, self.width(), max(0, self.height() - head - foot - apart))
         count = max(1, len(self._choices))
-        columns = min(4, count) if count != 5 else 3
-        rows = -(-count // columns)
-        most = self.skin.pick(150, 110)
-        high = min(area.height, rows * most + (rows - 1) * gap)
-        area = Box(area.x, area.y, area.width, high)
-        boxes = split_grid(area, columns, rows, gap)
+        usual = min(4, count) if count != 5 else 3
+        grids = [self._grid(area, columns, gap) for columns in range(usual, 0, -1)]
+        boxes = next((grid for grid in grids if self._hold(grid)), grids[0])
+        area = Box(area.x, area.y, area.width, boxes[-1].bottom - area.y)
         for key, box in zip(self.answers, boxes, strict=False):
             key.setGeometry(box.x, box.y, box.width, box.height)
         below = Box(0, area.bottom + apart, self.width(), foot)
@@ -115,6 +114,24 @@ class AskPanel(QWidget):
             self.ways, split_row(below, (1,) * max(1, len(self._leaving)), gap), strict=False
         ):
             key.setGeometry(box.x, box.y, box.width, box.height)
+
+    def _grid(self, area: Box, columns: int, gap: int) -> tuple[Box, ...]:
+        """Places for the answers in some columns, no higher than they need."""
+        rows = -(-max(1, len(self._choices)) // columns)
+        most = self.skin.pick(150, 110)
+        high = min(area.height, rows * most + (rows - 1) * gap)
+        return split_grid(Box(area.x, area.y, area.width, high), columns, rows, gap)
+
+    def _hold(self, boxes: Sequence[Box]) -> bool:
+        """Whether every answer has room in its place, and that is high enough to press."""
+        if boxes[0].height < self.skin.mm(tokens.CRITICAL_TARGET_MM):
+            return False
+        skin, px = self.skin, self.skin.px
+        pairs = zip(self._choices, boxes, strict=False)
+        return all(
+            fit(skin, one.words, box.width - px(15), box.height - px(13), ANSWER).fits
+            for one, box in pairs
+        )
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -134,7 +151,7 @@ def choice_face(choice: Choice) -> Face:
 def _choice(pen: Pen, box: QRectF, ink: Token, words: str, note: str) -> None:
     px = pen.skin.px
     inner = box.adjusted(px(9), px(5), -px(6), -px(4))
-    style = Style(17, Weight.MEDIUM, ink, 12, leading=1.12)
+    style = replace(ANSWER, ink=ink)
     foot = px(18)
     above = inner.adjusted(0, 0, 0, -foot)
     has_room = bool(note) and fit(pen.skin, words, above.width(), above.height(), style).fits

@@ -52,7 +52,7 @@ def paint_rod(pen: Pen, shown: RodReading, x: float, y: float, width: int, heigh
     drawn = laid_out(shown.steps, width, height)
     pen.shapes(drawn.shapes, x, y)
     if shown.flags:
-        pen.shapes(pennants(drawn, shown.flags, pen.skin.px(13)), x, y - pen.skin.px(1))
+        pen.shapes(pennants(drawn, shown.flags, pen.skin.sign(13, 13)), x, y - pen.skin.px(1))
     if shown.at is not None:
         pen.shapes(now_shapes(drawn, shown.at, pen.skin.px(7)), x, y)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from PySide6.QtCore import QRect, QRectF, QSize, Signal
@@ -16,7 +16,7 @@ from observe.desk.live.layout import Box, Edge
 from observe.desk.live.model import LiveModel
 from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
 from observe.desk.live.shield import COVERED, covered_rod, heed, is_up
-from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
+from observe.desk.paint import LEFT, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import DONE
@@ -30,8 +30,8 @@ LOW_UNDER = 210
 """px of height under which a seat has no rod."""
 LOW_HEAD = 54
 """px above and below the keys of a seat without a rod."""
-ONE_LINE_UNDER = 48
-"""px of height under which a name of the rail stands alone in its line."""
+NUMBER_WIDTH = 40
+"""px that the number of a seat takes of its head, with the gap beside it."""
 CLAMP = (9, 9, 4)
 """px of the bars that hold a sealed seat: high, low, in the rail."""
 BARRIER = (26, 14, 8)
@@ -40,7 +40,11 @@ BARRIER = (26, 14, 8)
 
 @dataclass(frozen=True, slots=True)
 class HeadReading:
-    """What the head of a seat says. rod: None where there is no room for one."""
+    """What the head of a seat says.
+
+    rod: None where there is no room for one. rail: it is a name of the rail, with the
+    rod beside the time of the last look if there is a second line at all.
+    """
 
     number: int
     name: str
@@ -52,6 +56,7 @@ class HeadReading:
     front: bool
     rod: RodReading | None
     signs: tuple[SignLook, ...] = ()
+    rail: bool = False
 
 
 class SeatCard(QWidget):
@@ -125,16 +130,17 @@ class SeatCard(QWidget):
             return
         keys_y = inner[1] + px(50 if self.low else 90)
         self.head.setGeometry(inner[0], inner[1], inner[2], keys_y - inner[1] - px(1))
-        pad, gap = px(8), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
+        pad, gap = px(8), _critical_gap(self.skin)
         foot = px(4 if self.low else 7)
-        wide = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(117, 76))
+        wide = _critical_width(self.skin)
         x, width = inner[0] + pad, inner[2] - 2 * pad
         high = size.height() - keys_y - foot
         if self._is_sealed():
             self.sentence.place(x, keys_y, width, high - self._band)
             return
-        self.sentence.place(x, keys_y, width - gap - wide, high)
-        self.critical.place(x + width - wide, keys_y, wide, high)
+        left = self.skin.is_left
+        self.sentence.place(x + (wide + gap if left else 0), keys_y, width - gap - wide, high)
+        self.critical.place(x if left else x + width - wide, keys_y, wide, high)
 
     def _inner(self, size: QSize) -> tuple[int, int, int, int]:
         """x, y, width and height inside the table edge, the clamp or the barrier."""
@@ -221,8 +227,9 @@ class SeatCard(QWidget):
                 shared=model.is_shared(seat), sealed=model.are_all_sealed(seat)
             ),
             front=seat == model.front,
-            rod=None if self.low else self._rod(state),
+            rod=self._rod(state) if self.names_only or not self.low else None,
             signs=(SignLook.SEALED,) if state.sealed else (),
+            rail=self.names_only,
         )
 
     def _rod(self, state: Observation) -> RodReading:
@@ -284,6 +291,24 @@ class SeatCard(QWidget):
         return [bar for bar in bars if not bar.isEmpty()]
 
 
+def _critical_gap(skin: Skin) -> int:
+    return max(skin.mm(tokens.CRITICAL_GAP_MM), skin.px(12))
+
+
+def _critical_width(skin: Skin) -> int:
+    return max(skin.mm(tokens.CRITICAL_TARGET_MM), skin.grows(117, 76, 0.2))
+
+
+def beside_sentence(skin: Skin) -> int:
+    """Px of a seat's width that its sentence key does not have, with the table edge."""
+    return 2 * skin.px(8) + _critical_gap(skin) + _critical_width(skin) + skin.px(10)
+
+
+def sentence_height(skin: Skin, labels: tuple[str, ...], width: int) -> int:
+    """Least px of height of a sentence key `width` px wide that holds the longest label."""
+    return max((faces.sentence_height(skin, label, width) for label in labels), default=0)
+
+
 def rate_face(*, void: bool, can: bool) -> Face:
     """Past the last step the sentence key leads to the rating."""
     words = "Void: seal it" if void else "All steps passed: rate and seal"
@@ -312,43 +337,87 @@ def local_time(at: str) -> str:
     return f"{datetime.fromisoformat(at).astimezone():%H:%M}"
 
 
+def _line_heights(skin: Skin) -> tuple[int, int]:
+    """Px of the line with the name, and of the line below it."""
+    name = min(skin.px(30), round(skin.text_px(skin.density.seat_name) * 1.1))
+    return name, min(skin.px(19), round(skin.text_px(skin.density.second) * 1.1))
+
+
 def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
-    """Number, name and clock; below them how much was seen and how long ago; then the rod."""
+    """Number, name and clock; below them how much was seen and how long ago; then the rod.
+
+    In the rail, and in larger text, the clock gives way to a long name; in the rail how
+    much was seen does to how long ago. The well says both of the learner in front.
+    """
     px, sizes = pen.skin.px, pen.skin.density
     band = shown.front
     first, second = (Token.ONBAND, Token.ONBAND2) if band else (ink, Token.INK2)
-    low = shown.rod is None
-    alone = box.height() < px(ONE_LINE_UNDER)
-    row = QRectF(box.x(), box.y() + px(2 if low else 4), box.width(), px(30))
+    low = shown.rod is None or shown.rail
+    name_high, meta_high = _line_heights(pen.skin)
+    alone = box.height() < name_high + meta_high - px(1)
+    short = reading.initials(shown.name)
+    if shown.rail and short:
+        parts = shown.name.split()
+        short = (*short, f"{parts[0][0]}. {parts[-1][0]}.")
+    style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
+    if shown.rail and not alone:
+        wide = box.width() - 2 * px(8) - px(NUMBER_WIDTH)
+        alone = not fit(pen.skin, shown.name, wide, name_high, style, short).fits
+    row = QRectF(box.x(), box.y() + px(2 if low else 4), box.width(), name_high)
     if alone:
         row = QRectF(box)
     if band:
-        pen.fill(QRectF(box.x(), box.y(), box.width(), row.bottom() - box.y() + 1), Token.BAND)
+        high = box.height() if shown.rail else row.bottom() - box.y() + 1
+        pen.fill(QRectF(box.x(), box.y(), box.width(), high), Token.BAND)
     inner = row.adjusted(px(8), 0, -px(8), 0)
     number = pen.text(
         inner, str(shown.number), Style(sizes.seat_number, Weight.BLACK, second, down=MIDDLE)
     )
     time_style = Style(sizes.clock, Weight.BOLD, first, across=RIGHT, down=MIDDLE)
-    time = pen.text(inner, shown.time, time_style)
-    right = time.width + px(8)
+    name = inner.adjusted(number.width + px(8), 0, 0, 0)
     for sign in shown.signs:
-        right += px(24)
-        pen.shapes(
-            sign_shapes(sign, px(18)),
-            inner.right() - right + px(4),
-            row.center().y() - px(9),
-            first,
-        )
-    name = inner.adjusted(number.width + px(8), 0, -right, 0)
-    style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
-    pen.text(name, shown.name, style, shorter=reading.initials(shown.name))
+        side = pen.skin.sign(18, 18)
+        middle = round(row.center().y() - side / 2)
+        pen.shapes(sign_shapes(sign, side), name.right() - side, middle, first)
+        name.setRight(name.right() - side - px(6))
+    time = fit(pen.skin, shown.time, inner.width(), inner.height(), time_style)
+    beside = name.adjusted(0, 0, -time.width - px(8), 0)
+    gives_way = shown.rail or pen.skin.text > 1
+    if not gives_way or fit(pen.skin, shown.name, *_extent(beside), style, short).fits:
+        pen.text(name, shown.time, time_style)
+        name = beside
+    pen.text(name, shown.name, style, shorter=short)
     if alone:
         return
-    meta = QRectF(inner.x(), row.bottom() + px(-1 if low else 3), inner.width(), px(19))
+    y = row.bottom() + (-1 if low else px(3))
+    meta = QRectF(inner.x(), y, inner.width(), min(meta_high, box.bottom() - y))
+    if shown.rail:
+        _paint_rail_meta(pen, meta, shown, second)
+        return
     _paint_meta(pen, meta, shown)
     if shown.rod is not None:
-        y = meta.bottom() + px(12)
-        paint_rod(pen, shown.rod, inner.x(), y, round(inner.width()), px(13))
+        below = meta.bottom() + px(12)
+        paint_rod(pen, shown.rod, inner.x(), below, round(inner.width()), pen.skin.sign(13, 13))
+
+
+def _extent(box: QRectF) -> tuple[float, float]:
+    return box.width(), box.height()
+
+
+def _paint_rail_meta(pen: Pen, box: QRectF, shown: HeadReading, ink: Token) -> None:
+    """In the rail: the rod, and how long ago; in front of you how much was seen instead."""
+    px = pen.skin.px
+    style = Style(pen.skin.density.second, ink=ink, least=13, across=RIGHT, down=MIDDLE)
+    looked = pen.text(box, shown.looked, style)
+    rest = box.adjusted(0, 0, -looked.width - px(10), 0)
+    if shown.front or shown.rod is None:
+        seen = replace(style, across=LEFT)
+        if fit(pen.skin, shown.seen, *_extent(rest), seen).fits:
+            pen.text(rest, shown.seen, seen)
+        return
+    high = pen.skin.sign(11, 11)
+    y = round(rest.bottom() - high - px(7))
+    paint_rod(pen, shown.rod, rest.x(), y, max(1, round(rest.width())), high)
 
 
 def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:
@@ -363,4 +432,6 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:
         word = QRectF(x + px(18), box.y(), 0, box.height())
         word.setRight(box.right() - looked.width - px(4))
         said = reading.watched_words(shown.watched)
-        pen.text(word, said, style, shorter=(said.split(maxsplit=1)[0],))
+        short = (said.split(maxsplit=1)[0],)
+        if pen.skin.text == 1 or fit(pen.skin, said, *_extent(word), style, short).fits:
+            pen.text(word, said, style, shorter=short)

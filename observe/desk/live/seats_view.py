@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QRect, QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -10,16 +12,20 @@ from observe.desk.live.alone import CriticalsByName, StepsList
 from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, SeatPlace, room_plan
 from observe.desk.live.model import LiveModel
-from observe.desk.live.seat import LOW_HEAD, SeatCard
+from observe.desk.live.seat import LOW_HEAD, SeatCard, beside_sentence, sentence_height
 from observe.desk.live.table import TablePanel
 from observe.desk.live.well import WellPanel
-from observe.desk.live.well_layout import least_height, well_sizes
+from observe.desk.live.well_layout import least_height, well_sizes, well_widths
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
 from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
 EDGE_WIDTH = 10
+NAMES_FROM_TEXT = 2.0
+"""Scale of the text from which seats are names in a rail."""
+TWO_TAPS = "Another learner: tap the name, then the mark."
+"""What the screen says where seats have no keys of their own."""
 Part = SeatCard | WellPanel | StepsList | CriticalsByName
 
 
@@ -58,16 +64,23 @@ class SeatsView(QWidget):
 
     def _measure(self) -> Measure:
         sizes = well_sizes(self.skin)
-        wide = self.skin.mm(108) if self.skin.is_hand else self.skin.mm(118)
+        low = least_height(sizes, low=True)
+        full, well = well_widths(self.skin, sizes)
+        labels = {step.label for form in self.model.room.forms for step in form.steps}
         return Measure(
             px_per_mm=self.skin.dots_per_inch / 25.4,
-            full_width=wide + self.skin.px(EDGE_WIDTH),
-            full_height=least_height(sizes, low=True) + self.skin.px(EDGE_WIDTH),
-            well_width=self.skin.mm(106) if self.skin.is_hand else self.skin.px(485),
-            well_height=least_height(sizes, low=True),
+            full_width=full + self.skin.px(EDGE_WIDTH),
+            full_height=low + self.skin.px(EDGE_WIDTH),
+            well_width=well,
+            well_height=low,
             head=self.skin.px(LOW_HEAD),
             gap=self.skin.px(6),
             margin=self.skin.px(6),
+            beside=beside_sentence(self.skin),
+            sentence=partial(sentence_height, self.skin, tuple(sorted(labels))),
+            text=self.skin.text,
+            names=self.skin.text >= NAMES_FROM_TEXT,
+            gloved=self.skin.gloves,
         )
 
     @staticmethod
@@ -98,10 +111,10 @@ class SeatsView(QWidget):
                 self._card(seat, place.edge, names_only=names_only)
                 for seat, place in self._placed(plan)
             ]
-            self.wells = [self._well(None)]
+            self.wells = [self._well(None, TWO_TAPS if names_only else "")]
 
-    def _well(self, seat: int | None) -> WellPanel:
-        well = WellPanel(self.skin, self.model, self, seat=seat)
+    def _well(self, seat: int | None, hint: str = "") -> WellPanel:
+        well = WellPanel(self.skin, self.model, self, seat=seat, hint=hint)
         well.rate.connect(self.rate)
         well.debrief.connect(self.debrief)
         well.more.connect(self.more)

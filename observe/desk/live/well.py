@@ -17,7 +17,7 @@ from observe.desk.live.panels import AskPanel
 from observe.desk.live.rod_strip import RodKey, rod_reading
 from observe.desk.live.seat import critical_key_face, local_time, rate_face
 from observe.desk.live.shield import covered_rod, heed, is_up
-from observe.desk.live.well_layout import WellPlan, well_plan, well_sizes
+from observe.desk.live.well_layout import WellPlan, beside, well_plan, well_sizes
 from observe.desk.live.well_paint import rect
 from observe.desk.paint import Pen, Style
 from observe.desk.theme import Skin
@@ -33,16 +33,27 @@ from observe.look.tokens import Token, Weight
 
 
 class WellPanel(QWidget):
-    """The full set of keys for one learner. seat: None follows the learner in front."""
+    """The full set of keys for one learner.
+
+    seat: None follows the learner in front. hint: how another learner is marked, if the
+    screen has to say so.
+    """
 
     rate = Signal(int)
     debrief = Signal(int)
     more = Signal(int)
 
     def __init__(
-        self, skin: Skin, model: LiveModel, parent: QWidget, *, seat: int | None = None
+        self,
+        skin: Skin,
+        model: LiveModel,
+        parent: QWidget,
+        *,
+        seat: int | None = None,
+        hint: str = "",
     ) -> None:
         super().__init__(parent)
+        self.hint = hint
         self.skin, self.model, self._own = skin, model, seat
         self.can_be_voiced = well_words.voiced_somewhere(model)
         self.plan: WellPlan | None = None
@@ -184,7 +195,7 @@ class WellPanel(QWidget):
         self.refresh()
 
     def _lay_out(self) -> None:
-        sizes = well_sizes(self.skin)
+        sizes = well_sizes(self.skin, hint=bool(self.hint))
         plan = well_plan(self.width(), self.height(), sizes, prompts=len(self.prompts))
         self.plan = plan
         _put(self.name_row, Box(0, 0, max(0, plan.more.x - sizes.gap), plan.header.height))
@@ -353,6 +364,8 @@ class WellPanel(QWidget):
         extra = bool(forth or asked)
         wide = _joined(rows.take_back, rows.not_seen) if plan.low else rows.take_back
         parts = split_row(wide, (1, 1, 1) if extra else (1, 1), gap) if plan.low else ()
+        if self.skin.is_left:
+            parts = parts[::-1]
         _put(self.take_back, parts[0] if plan.low else rows.take_back, visible=visible)
         _put(
             self.extra, parts[1] if plan.low and extra else rows.put_back, visible=visible and extra
@@ -397,7 +410,7 @@ class WellPanel(QWidget):
         rows = [self.next_row, *self.further[: len(plan.rows.further)]]
         box = plan.rows.next
         if not plan.low:
-            box = Box(box.x, box.y, plan.rows.not_seen.x - box.x - 6, box.height)
+            box = beside(box, plan.rows.not_seen)
         _put(self.next_row, box, visible=visible)
         for place, row in enumerate(rows):
             there = place < len(ahead) and visible
@@ -423,13 +436,13 @@ class WellPanel(QWidget):
             return
         number = state.numbers[step.id]
         note = plan.rows.note
-        keep = self.take_back.width() if plan.low else plan.rows.take_back.width
+        used = self.take_back.geometry()
+        kept = Box(used.x(), used.y(), used.width(), plan.rows.take_back.height)
+        row = Box(note.x, note.y, note.width, kept.height if plan.low else note.height)
+        first = kept.x == row.x
+        area = beside(row, kept).inset(7 if first else 0, 0, 0 if first else 7, 0)
         if plan.low:
-            left = self.take_back.geometry().right() + 7
-            area = Box(left, note.y, note.right - left, plan.rows.take_back.height)
             self.not_seen.hide()
-        else:
-            area = Box(note.x, note.y, note.width - keep - 12, note.height)
         for key, box, words in zip(
             self.reasons, split_row(area, (1,) * len(offered), 6), offered, strict=False
         ):
@@ -451,6 +464,8 @@ class WellPanel(QWidget):
             pen.fill(header, Token.BAND)
         else:
             pen.fill(QRectF(0, header.bottom() - 1, header.width(), 1), Token.RULE)
+        if self.hint and not self.panel.isVisible():
+            self._paint_hint(pen, self.plan.rows.hint)
         self._paint_readings(pen, self.plan)
         pen.frame(box, Token.BAND if front else Token.RULE, tokens.FRONT_WIDTH if front else 1)
         painter.end()
@@ -463,9 +478,7 @@ class WellPanel(QWidget):
         if state.sealed or state.void:
             self._paint_sealed(pen, plan, state)
             return
-        last = rect(rows.last)
-        if not plan.low:
-            last.setRight(self._last_right(plan))
+        last = rect(rows.last if plan.low else self._last_place(plan))
         forth = reading.put_back_words(state)
         covered = is_up(self.model)
         said = "" if covered else forth or self._take_back_words(state)
@@ -479,9 +492,15 @@ class WellPanel(QWidget):
                 pen, rect(rows.current), state, low=plan.low, refusal=told, covered=covered
             )
 
-    def _last_right(self, plan: WellPlan) -> int:
-        used = plan.rows.put_back if self.extra.isVisible() else plan.rows.take_back
-        return used.x - self.skin.px(8)
+    def _last_place(self, plan: WellPlan) -> Box:
+        """The row of the last mark less the keys that stand in it."""
+        keys = [plan.rows.take_back, *([plan.rows.put_back] if self.extra.isVisible() else [])]
+        gap = self.skin.px(8)
+        return beside(plan.rows.last, *keys).inset(gap if self.skin.is_left else 0, 0, gap, 0)
+
+    def _paint_hint(self, pen: Pen, box: Box) -> None:
+        style = Style(self.skin.density.smallest, Weight.MEDIUM, Token.INK2, 12, down=0.5)
+        pen.text(rect(box).adjusted(self.skin.px(4), 0, 0, 0), self.hint, style)
 
     def _paint_sealed(self, pen: Pen, plan: WellPlan, state: Observation) -> None:
         if state.sealed:

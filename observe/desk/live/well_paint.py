@@ -17,6 +17,9 @@ from observe.look.marks import MarkLook, mark_shapes
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 
+META_WIDTH = (124, 104)
+"""px of what was seen and when, in the header, at the hand and the desk density."""
+
 
 @dataclass(frozen=True, slots=True)
 class HeaderReading:
@@ -34,22 +37,31 @@ def rect(box: Box) -> QRectF:
 
 
 def paint_header(pen: Pen, box: QRectF, ink: Token, shown: HeaderReading) -> None:
-    """Number, name, how much was seen and how long ago, in band colours when in front."""
+    """Number, name, how much was seen and how long ago, in band colours when in front.
+
+    Where large text leaves room for one of them only, the name stays.
+    """
     px, sizes = pen.skin.px, pen.skin.density
     first, second = (Token.ONBAND, Token.ONBAND2) if shown.front else (ink, Token.INK2)
     size = sizes.well_name_low if box.height() < px(60) else sizes.well_name
     inner = box.adjusted(px(12), 0, 0, 0)
     number = pen.text(inner, str(shown.number), Style(size, Weight.BLACK, second, down=MIDDLE))
-    used = _paint_meta(pen, inner, shown, (first, second))
-    name = inner.adjusted(number.width + px(10), 0, -used - px(10), 0)
-    _paint_name(pen, name, shown.name, size, first)
+    short = reading.initials(shown.name)
+    whole = inner.adjusted(number.width + px(10), 0, -px(10), 0)
+    least = whole.width() - px(META_WIDTH[0] if pen.skin.is_hand else META_WIDTH[1])
+    least -= px(60) if shown.watched else 0
+    style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least - 3, down=MIDDLE)
+    used = 0.0
+    if pen.skin.text == 1 or fit(pen.skin, shown.name, least, whole.height(), style, short).fits:
+        used = _paint_meta(pen, inner, shown, (first, second))
+    _paint_name(pen, whole.adjusted(0, 0, -used, 0), shown.name, size, first)
 
 
 def _paint_name(pen: Pen, box: QRectF, name: str, size: float, ink: Token) -> None:
     """A name in one line where it is large enough so, else in two."""
     sizes = pen.skin.density
     one_line = Style(size, Weight.BOLD, ink, sizes.seat_name, down=MIDDLE)
-    if fit(pen.skin, name, box.width(), pen.skin.px(size), one_line).fits:
+    if fit(pen.skin, name, box.width(), pen.skin.text_px(size), one_line).fits:
         pen.text(box, name, one_line)
         return
     two_lines = Style(sizes.seat_name, Weight.BOLD, ink, sizes.seat_name_least - 3, down=MIDDLE)
@@ -59,7 +71,7 @@ def _paint_name(pen: Pen, box: QRectF, name: str, size: float, ink: Token) -> No
 def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, Token]) -> float:
     """Two lines at the right end of the header; returns the width they took."""
     px, sizes = pen.skin.px, pen.skin.density
-    wide = px(124 if pen.skin.is_hand else 104)
+    wide = px(META_WIDTH[0] if pen.skin.is_hand else META_WIDTH[1])
     middle, left = box.center().y(), box.right() - wide
     above = QRectF(left, middle - px(19), wide, px(19))
     below = QRectF(left, middle, wide, px(19))

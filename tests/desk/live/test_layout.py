@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -157,6 +158,48 @@ def test_a_room_too_low_for_a_set_of_keys_is_a_rail_whose_places_a_finger_can_hi
     assert plan.middle is not None
     assert plan.middle.height >= measure.well_height
     assert min(measure.mm(place.box.height) for place in plan.seats) >= 9.4
+
+
+@pytest.mark.parametrize("seats", range(2, 13))
+def test_text_at_two_hundred_per_cent_turns_the_seats_into_names(seats: int) -> None:
+    """Look §4: names in seat order from below; Done and critical are in the well only."""
+    plan = room_plan(seats, 1280, 708, replace(TABLET, text=2.0, names=True))
+    assert plan.arrangement is Arrangement.RAIL
+    assert min(TABLET.mm(place.box.height) for place in plan.seats) >= 9.3
+
+
+def test_gloves_have_seats_up_to_eight_and_names_for_more() -> None:
+    gloved = replace(TABLET, gloved=True)
+    assert [room_plan(seats, 1280, 730, gloved).arrangement for seats in (6, 8, 9, 12)] == [
+        Arrangement.SHARED,
+        Arrangement.SHARED,
+        Arrangement.RAIL,
+        Arrangement.RAIL,
+    ]
+    for place in room_plan(12, 1280, 730, gloved).seats:
+        assert gloved.mm(place.box.height) >= 15
+
+
+def test_four_wells_too_large_for_the_room_leave_four_seats_round_one_well() -> None:
+    gloved = replace(TABLET, gloved=True, full_height=485, well_height=475)
+    plan = room_plan(4, 1280, 730, gloved)
+    assert plan.arrangement is Arrangement.SHARED
+    assert len(plan.free) == 2
+
+
+def test_a_seat_that_cannot_hold_the_longest_sentence_becomes_a_name() -> None:
+    """Nothing is cut: where a sentence key is too low for its step, the well has it."""
+    short = replace(TABLET, beside=161, sentence=lambda width: 20_000 // width)
+    long = replace(TABLET, beside=161, sentence=lambda width: 40_000 // width)
+    assert room_plan(8, 1280, 730, short).arrangement is Arrangement.SHARED
+    assert room_plan(8, 1280, 730, long).arrangement is Arrangement.RAIL
+
+
+@given(st.integers(0, 90), st.integers(0, 90), st.integers(0, 9), st.integers(100, 200))
+def test_a_mirror_turns_twice_into_what_was(x: int, y: int, width: int, outer: int) -> None:
+    box, glass = Box(x, y, width, 7), Box(3, 0, outer, 100)
+    assert box.mirrored(glass).mirrored(glass) == box
+    assert box.mirrored(glass).x - glass.x == glass.right - box.right
 
 
 def test_a_rail_that_would_be_too_low_folds_up_one_column_and_down_the_other() -> None:

@@ -9,9 +9,25 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from observe.desk.live.layout import Box
-from observe.desk.live.well_layout import WellPlan, WellSizes, least_height, well_plan, well_sizes
+from observe.desk.live.well_layout import (
+    WellPlan,
+    WellSizes,
+    beside,
+    least_height,
+    well_plan,
+    well_sizes,
+    well_widths,
+)
 from observe.desk.theme import Skin
+from observe.work.settings import TEXT_SIZES, Settings, WritingHand
 from tests.desk.people import DESK, HAND
+
+SOME = st.builds(
+    Settings,
+    text=st.sampled_from(TEXT_SIZES),
+    hand=st.sampled_from(WritingHand),
+    gloves=st.booleans(),
+)
 
 
 def sizes_of(dpi: float) -> tuple[Skin, WellSizes]:
@@ -78,3 +94,72 @@ def test_height_that_is_left_goes_to_the_keys_and_then_to_further_steps() -> Non
 def test_voiced_has_a_place_of_its_own_only_where_the_form_has_it(prompts: int) -> None:
     _, sizes = sizes_of(HAND)
     assert len(well_plan(631, 478, sizes, prompts=prompts).prompts) == prompts
+
+
+@settings(suppress_health_check=[HealthCheck.too_slow])
+@given(
+    SOME, st.sampled_from([HAND, DESK, 112.0]), st.integers(0, 300), st.booleans(), st.booleans()
+)
+def test_with_any_settings_keys_have_their_millimetres_and_none_is_over_another(
+    chosen: Settings, dpi: float, more: int, hint: bool, voiced: bool
+) -> None:
+    skin = Skin(dots_per_inch=dpi)
+    skin.apply(chosen)
+    sizes = well_sizes(skin, hint=hint)
+    width, height = well_widths(skin, sizes)[1] + more, least_height(sizes, low=True) + more
+    plan = well_plan(width, height, sizes, prompts=5 if voiced else 4)
+    rows = plan.rows
+    keys = [*plan.marks, *plan.prompts, rows.take_back, rows.not_seen]
+    least = skin.mm(18.8 if skin.gloves else 11.8)
+    for box in (*plan.marks, *plan.prompts):
+        assert box.height >= least
+    for box in keys:
+        assert min(box.width, box.height) >= skin.mm(11.8)
+    for box in (plan.critical, plan.stop):
+        assert min(box.width, box.height) >= skin.mm(19.8)
+    for one, other in combinations([*keys, plan.critical, plan.stop, rows.current, rows.hint], 2):
+        assert apart(one, other), (one, other)
+    for box in keys:
+        assert apart(grown(box, skin.mm(2.9)), plan.critical)
+        assert apart(grown(box, skin.mm(2.9)), plan.stop)
+
+
+def apart(one: Box, other: Box) -> bool:
+    across = one.right <= other.x or other.right <= one.x
+    return across or one.bottom <= other.y or other.bottom <= one.y
+
+
+def grown(box: Box, by: int) -> Box:
+    return Box(box.x - by, box.y, box.width + 2 * by, box.height)
+
+
+def test_gloved_marks_have_the_size_of_the_page() -> None:
+    """Look §4: 114 × 111 px on a tablet."""
+    skin, _ = sizes_of(HAND)
+    skin.apply(Settings(gloves=True))
+    plan = well_plan(631, 478, well_sizes(skin), prompts=4)
+    assert plan.low
+    for box in plan.marks:
+        assert box.width == pytest.approx(114, abs=3)
+        assert box.height == pytest.approx(111, abs=2)
+
+
+def test_the_left_hand_has_the_keys_mirrored_and_the_thumb_on_done() -> None:
+    """Look §4: hand column left, texts right, order of marks and prompts reversed."""
+    skin, _ = sizes_of(HAND)
+    right = well_plan(631, 478, well_sizes(skin), prompts=4)
+    skin.apply(Settings(hand=WritingHand.LEFT))
+    left = well_plan(631, 478, well_sizes(skin), prompts=4)
+    assert left.critical.right < left.marks[-1].x
+    assert [box.x for box in left.marks] == sorted((box.x for box in left.marks), reverse=True)
+    assert [box.x for box in left.prompts] == sorted((box.x for box in left.prompts), reverse=True)
+    assert left.rows.take_back.x < beside(left.rows.last, left.rows.take_back).x
+    assert left.header == right.header
+    assert left.rod == right.rod
+
+
+def test_what_stands_beside_keys_is_the_rest_of_the_row_on_either_side() -> None:
+    row = Box(10, 0, 100, 20)
+    assert beside(row) == row
+    assert beside(row, Box(80, 0, 30, 20)) == Box(10, 0, 70, 20)
+    assert beside(row, Box(10, 0, 30, 20), Box(40, 0, 20, 20)) == Box(60, 0, 50, 20)
