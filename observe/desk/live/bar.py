@@ -57,6 +57,7 @@ class LiveBar(QWidget):
             key.struck.connect(partial(self.struck.emit, name))
         self.again_key.struck.connect(model.try_again)
         self._shown: tuple[object, ...] = ()
+        self._keys_left = 0
         self.setAccessibleName("Bar")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
