@@ -188,7 +188,8 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, least: float) -> No
     small = Style(14, ink=second, least=11, down=MIDDLE)
     style = Style(14, Weight.MEDIUM, first, 11, RIGHT, MIDDLE)
     pen.text(time, shown.time, style, shorter=_shorter(shown.time))
-    seen = pen.text(foot, shown.seen, small)
+    stands = shown.void or shown.stopped
+    seen = pen.text(foot, "" if narrow and stands else shown.seen, small)
     rest = foot.adjusted(seen.width + px(4), 0, 0, 0)
     if not narrow:
         rest.setWidth(px(32))

@@ -72,8 +72,12 @@ class GridModel(QAbstractTableModel):
         parts = [f"Seat {model.number(seat)}", model.name(seat)]
         parts.append(reading.spoken(model.elapsed_ns(seat)))
         parts.append(COVERED if is_up(model) else reading.seen_words(state))
-        if state.clock.is_running:
+        if state.sealed or state.void or state.stopped:
+            parts.append("sealed" if state.sealed else "void" if state.void else "stopped")
+        elif state.clock.is_running:
             parts.append(f"looked {reading.spoken(model.since_look_ns(seat))} ago")
+        elif state.clock.started:
+            parts.append("paused")
         return f"{', '.join(parts)}."
 
     def number(self, row: int, column: int) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush
 
-from observe.desk.live.grid.cells import Cell, Place
+from observe.desk.live.grid.cells import OTHER_FORM, Cell, Place
 from observe.desk.live.grid.rows import GridRow, Run
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.look.marks import MarkLook, mark_shapes, rod_mark_shapes
@@ -66,6 +66,9 @@ def _paint_ground(pen: Pen, box: QRectF, cell: Cell, dress: Dress) -> None:
 
 def _paint_missing(pen: Pen, box: QRectF, cell: Cell, dress: Dress) -> None:
     inner = box.adjusted(0, 0, -1, -1)
+    if cell.word == OTHER_FORM and not dress.open:
+        pen.fill(inner, Token.GROUND)
+        return
     if dress.open:
         inner.setWidth(pen.skin.px(7))
     brush = QBrush(pen.skin.colour(Token.LINE), Qt.BrushStyle.BDiagPattern)

@@ -57,7 +57,7 @@ def grid_rows(observations: Sequence[Observation]) -> tuple[GridRow, ...]:
     found: list[GridRow] = []
     for digest, theirs in forms.items():
         form = theirs[0].ground.form
-        title = form.title if len(forms) > 1 else ""
+        title = (form.short or form.title) if len(forms) > 1 else ""
         found.extend(_rows_of(form, digest, theirs, title))
     return tuple(found)
 

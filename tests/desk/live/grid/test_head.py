@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from observe.desk.live.grid.head import NAME_LEAST, head_height, head_reading, name_lines
+from observe.desk.live.grid.model import GridModel
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin
 from observe.domain import gestures
@@ -61,6 +62,9 @@ def test_what_stands_still_has_its_sign(make_model: Callable[..., LiveModel]) ->
     assert head_reading(model, 1).stopped
     assert head_reading(model, 2).sign is SignLook.SEALED
     assert head_reading(model, 3).void
+    grid = GridModel(model)
+    said = [grid.learner_said(column).rpartition(", ")[2] for column in range(4)]
+    assert said == ["paused.", "stopped.", "sealed.", "void."]
 
 
 def test_heads_grow_for_a_name_of_three_lines(skin: Skin) -> None:

@@ -131,9 +131,8 @@ def test_moving_a_mark_says_why_it_cannot_be_where_the_room_cannot(
 ) -> None:
     model = make_model(4)
     model.mark(1, DONE)
+    vars(model)["move_marks"] = None
     fingers = open_grid(model=model)
-    if hasattr(model, "move_marks"):
-        pytest.skip("this room can move marks")
     fingers.cell(0, 1)
     assert not fingers.named(CANNOT_MOVE).isEnabled()
 
@@ -180,3 +179,32 @@ def test_under_the_shield_no_mark_is_said_and_none_is_repaired(open_grid: OpenGr
     shield_of(fingers.model).turn()
     assert "incorrect" in fingers.view.strip.shown.title
     assert fingers.names()
+
+
+def test_a_moved_mark_is_with_the_right_learner_at_its_time(
+    make_model: Callable[..., LiveModel], open_grid: OpenGrid, clock: HandClock
+) -> None:
+    """Rule E3: marks may go to another learner until either observation is sealed."""
+    model = make_model(4)
+    model.mark(1, DONE)
+    model.mark(2, DONE)
+    clock.go(30)
+    model.mark(1, INCORRECT)
+
+    def move_marks(seat: int, target: int, *, events: Sequence[str]) -> Change | None:
+        here, there = model.sessions[seat], model.sessions[target]
+        left, _ = model.room.move_marks(here, there, events=events)
+        for one in (seat, target):
+            model.changed.emit(one)
+        return left
+
+    vars(model)["move_marks"] = move_marks
+    fingers = open_grid(model=model)
+    fingers.cell(1, 1)
+    fingers.key("Wrong learner")
+    fingers.head(2)
+    assert fingers.open() is None
+    assert fingers.state(1).mark("LPX-02") == NOT_SEEN
+    assert fingers.state(1).mark("LPX-01") == DONE
+    assert fingers.state(2).mark("LPX-02") == INCORRECT
+    assert fingers.view.grid.cell(1, 2).word == "incorrect"

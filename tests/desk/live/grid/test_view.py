@@ -200,6 +200,8 @@ def test_every_text_has_room(
     if seats > 1:
         ready_to_seal(model, 1)
         model.do(1, gestures.seal)
+        model.do(2, gestures.stop_for_safety)
+        model.do(3, gestures.void, "The trainer broke")
     model.do(0, gestures.pause_clock)
     view = GridView(without_motion(skin), model, clock=clock.now)
     qtbot.addWidget(view)
