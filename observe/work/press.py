@@ -3,10 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
-import re
-import tempfile
-import unicodedata
 from datetime import datetime
 from pathlib import Path
 
@@ -17,6 +13,7 @@ from observe.domain.workshop import Seat, Workshop
 from observe.work.debrief import AttemptResult, standing_signature
 from observe.work.keys import personal_key
 from observe.work.logbooks import Logbook
+from observe.work.whole_file import slug, write_whole
 
 
 class Press:
@@ -71,7 +68,7 @@ class Press:
         content = composer.content(signer, revision, self._events_digest(result))
         pdf = sign(render(content, Paper(self.paper)), key, moment)
         path = self.folder / self._file_name(seat, revision.number)
-        _write(path, pdf)
+        write_whole(path, pdf)
         self._keep(seat, pdf, revision.number, by)
         return path
 
@@ -116,7 +113,7 @@ class Press:
     def _file_name(self, seat: Seat, revision: int) -> str:
         learner = self._name(seat.learner)
         later = f"-revision-{revision}" if revision > 1 else ""
-        return f"{seat.number:02}-{_slug(learner)}{later}.pdf"
+        return f"{seat.number:02}-{slug(learner, 'learner')}{later}.pdf"
 
     def _keep(self, seat: Seat, pdf: bytes, revision: int, by: str) -> None:
         body = {"sha256": hashlib.sha256(pdf).hexdigest(), "revision": revision}
@@ -129,23 +126,3 @@ def _superseded(earlier: list[Event]) -> str:
         return ""
     last = earlier[-1].body
     return f"revision {last['revision']}, {str(last['sha256'])[:12]}"
-
-
-def _slug(name: str) -> str:
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii")
-    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "learner"
-
-
-def _write(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    finally:
-        Path(name).unlink(missing_ok=True)
