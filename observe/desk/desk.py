@@ -17,6 +17,7 @@ from observe.desk.defect import DefectWindow
 from observe.desk.frame import Frame
 from observe.desk.live.debounce import Debounce
 from observe.desk.start import ObserverLine, StartPage, WorkshopLine
+from observe.desk.tablet import Tablet
 from observe.desk.theme import Skin, dots_per_inch
 from observe.domain.troubles import Trouble
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from observe.desk.live.page import LivePage
     from observe.domain.workshop import Workshop
     from observe.work.logbooks import Logbook
+    from observe.work.session import Room
 
 FIRST_SIZE = (1280, 800)
 AGAIN_S = 2.0
@@ -40,13 +42,18 @@ class Desk(QObject):
         self.skin, self.path = skin, path
         self.frame = Frame(skin)
         self.start = StartPage(skin)
-        self.start.opened.connect(self.enter)
+        self.start.opened.connect(self.ask_to_enter)
         self.start.demonstrate.connect(self.make_demonstration)
         self.start.again.connect(self.plan_again)
         self.frame.bar.chosen.connect(self.choose)
         self.logbook: Logbook | None = None
         self.model: LiveModel | None = None
         self.live: LivePage | None = None
+        self.tablet = Tablet(skin, self.frame, self)
+        self.tablet.let_in.connect(self.enter)
+        self.tablet.left.connect(self._nobody_entered)
+        self.tablet.returned.connect(self.show_live)
+        self.tablet.warned.connect(self._warn)
         self._passing: QWidget | None = None
         self._again = Debounce(time.monotonic)
         self._defect: DefectWindow | None = None
@@ -85,6 +92,7 @@ class Desk(QObject):
             self._tell(trouble, ("Try again", self.open_logbook))
             return
         self.frame.trouble.clear()
+        self.tablet.take_up(self.logbook)
         self._show_start()
 
     def close(self) -> None:
@@ -95,6 +103,7 @@ class Desk(QObject):
     def close_logbook(self) -> None:
         """Close the logbook that is open, if one is."""
         if self.logbook is not None:
+            self.tablet.put_down()
             self.logbook.close()
             self.logbook = None
 
@@ -191,27 +200,107 @@ class Desk(QObject):
         state = f"{workshop.mode.value} · {forms_said(self.model.room.forms)}"
         return (f"{open_word}{workshop.title}, {_day(workshop.date)}", state)
 
+    def ask_to_enter(self, workshop: str, observer: str) -> None:
+        """Open a room for somebody whose name was pressed, once their PIN let them in."""
+        if self.logbook is None:
+            return
+        try:
+            known = self.logbook.workshops()[workshop]
+            self.tablet.ask_who(self.logbook, known, now="", chosen=observer)
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+
+    def switch_observer(self) -> None:
+        """Ask who goes on at this tablet; nothing of the other's marks is shown (rule T3)."""
+        if self.logbook is None or self.model is None:
+            return
+        room = self.model.room
+        try:
+            self.tablet.ask_who(self.logbook, room.workshop, now=room.observer)
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+
+    def _nobody_entered(self) -> None:
+        self.tablet.done_asking()
+        if self.live is not None and self.model is not None:
+            self.show_live()
+        else:
+            self._show_start()
+
     def enter(self, workshop: str, observer: str) -> None:
         """Open a room as one observer; where they were, they are again."""
-        from observe.desk.live.model import LiveModel
-        from observe.desk.live.page import LivePage
         from observe.work.session import Room
 
+        self.tablet.done_asking()
         if self.logbook is None:
             return
         try:
             room = Room(self.logbook, self.logbook.workshops()[workshop], observer)
         except Trouble as trouble:
+            self._show_start()
             self._tell(trouble, ("Not now", self._not_now))
             return
+        self._open_room(room)
+
+    def type_in(self, observer: str, date: str, start: str) -> None:
+        """Open the papers that somebody marked in the workshop that is open (rule D2)."""
+        from observe.work.typing_room import TypingRoom
+
+        if self.logbook is None or self.model is None:
+            return
+        now = self.model.room
+        try:
+            room = TypingRoom(
+                self.logbook,
+                self.logbook.workshops()[now.workshop.id],
+                observer,
+                typist=now.observer,
+                date=date,
+                start=start,
+            )
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        self._open_room(room)
+
+    def _open_room(self, room: Room) -> None:
+        from observe.desk.live.model import LiveModel
+        from observe.desk.live.page import LivePage
+
         self.model = LiveModel(room)
         if self.live is not None:
             self.live.deleteLater()
-        self.live = LivePage(self.skin, self.model)
-        self.live.leave.connect(self._show_start)
-        self.live.rate.connect(self.show_rating)
-        self.live.debrief.connect(self.show_debrief)
+        live = LivePage(self.skin, self.model)
+        live.leave.connect(self._show_start)
+        live.rate.connect(self.show_rating)
+        live.debrief.connect(self.show_debrief)
+        live.switch.connect(self.switch_observer)
+        live.learner_screen.connect(self.hand_to_learner)
+        live.paper.connect(self.type_in)
+        self.live = live
+        self.tablet.follow(self.model)
         self.show_live()
+
+    def _warn(self, sentence: str) -> None:
+        if self.live is not None:
+            self.live.bar.warn(sentence)
+
+    def hand_to_learner(self, seat: int, peer: str) -> None:
+        """Give the tablet to a learner: their own attempt, or a peer's (rule P2)."""
+        from observe.work.learner_screen import open_own, open_peer
+
+        if self.logbook is None or self.model is None:
+            return
+        room, place = self.model.room, self.model.sessions[seat].seat
+        try:
+            if peer:
+                session = open_peer(self.logbook, room.workshop, place, peer)
+            else:
+                session = open_own(self.logbook, room.workshop, place)
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        self.tablet.hand_to_learner(session, name=self.model.name(seat), observer=room.observer)
 
     def show_live(self) -> None:
         """Back to the seats."""

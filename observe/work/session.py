@@ -282,17 +282,20 @@ class Room:
             for seat in workshop.seats
             if self.observer in seat.observers and seat.spot != NOWHERE
         ]
-        every = [
-            open_now.get(seat.attempt) or open_session(self.logbook, workshop, seat, self.observer)
-            for seat in mine
-        ]
+        opened = [open_now.get(seat.attempt) or self.open(workshop, seat) for seat in mine]
+        there = [(one, seat) for one, seat in zip(opened, mine, strict=True) if one is not None]
+        every = [one for one, _ in there]
         self.forms = tuple(self.logbook.form(one.form) for one in workshop.forms)
         self.names = self.logbook.names()
         self.workshop, self.every = workshop, tuple(every)
         beside = {one.state.id: one for one in every}
-        for session, seat in zip(every, mine, strict=True):
+        for session, seat in there:
             session.workshop, session.seat, session.beside = workshop, seat, beside
         self.show(self.room)
+
+    def open(self, workshop: Workshop, seat: Seat) -> Session | None:
+        """Open, or resume, the observation of one seat; None leaves the seat out."""
+        return open_session(self.logbook, workshop, seat, self.observer)
 
     def name(self, person: str) -> str:
         return self.names.get(person, person)

@@ -14,10 +14,11 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, word_face
 from observe.desk.live.layout import Box, Edge, RoomPlan, split_grid
-from observe.desk.live.model import LiveModel, Rearrangement
+from observe.desk.live.model import LiveModel
 from observe.desk.live.over_seats import OverSeats, Places
 from observe.desk.live.panels import Choice
 from observe.desk.live.questions import Questions
+from observe.desk.live.room_model import Rearrangement
 from observe.desk.live.seat import SeatCard
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
 from observe.desk.theme import Skin

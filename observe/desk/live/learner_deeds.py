@@ -16,7 +16,9 @@ from observe.domain.form import Step
 from observe.domain.marks import NOT_SEEN
 from observe.domain.observation import Observation, Slot
 from observe.domain.words import counted
+from observe.work.learner_screen import peers
 
+MOST_ANSWERS = 12
 MOST_MOVED = 4
 """How many marks are offered to be moved at once."""
 
@@ -24,7 +26,7 @@ MOST_MOVED = 4
 class LearnerDeeds(QObject):
     """Offers the deeds for one learner; those of other pages are emitted."""
 
-    learner_screen = Signal(int)
+    learner_screen = Signal(int, str)
 
     def __init__(self, model: LiveModel, questions: Questions) -> None:
         super().__init__(questions)
@@ -51,7 +53,7 @@ class LearnerDeeds(QObject):
                 yield Choice("Variant", self._has_variant(state), partial(self.variant, seat))
             if self._unreached(state):
                 yield Choice("Time is up", "what is left: not done", partial(self.time_up, seat))
-        yield Choice("Learner's screen", "hand over the tablet", partial(self._screen, seat))
+        yield Choice("Learner's screen", "hand over the tablet", partial(self.whose_screen, seat))
 
     def _who(self, seat: int) -> str:
         return f"Seat {self.model.number(seat)}, {self.model.name(seat)}"
@@ -59,9 +61,21 @@ class LearnerDeeds(QObject):
     def _back(self) -> Choice:
         return Choice("Back", "to the marks", self.questions.close_it)
 
-    def _screen(self, seat: int) -> None:
+    def whose_screen(self, seat: int) -> None:
+        """Who gets the tablet: the learner for their own attempt, or a peer who watched."""
+        room, place = self.model.room, self.model.sessions[seat].seat
+        choices = [
+            Choice(self.model.name(seat), "their own attempt", partial(self._screen, seat, "")),
+            *(
+                Choice(room.name(one), "watched as a peer", partial(self._screen, seat, one))
+                for one in peers(room.workshop, place)
+            ),
+        ]
+        self.questions.choose("Who gets the tablet?", choices[:MOST_ANSWERS], (self._back(),))
+
+    def _screen(self, seat: int, peer: str) -> None:
         self.questions.close_it()
-        self.learner_screen.emit(seat)
+        self.learner_screen.emit(seat, peer)
 
     # words
 

@@ -5,38 +5,28 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import datetime
-from typing import ParamSpec, Protocol
+from typing import ParamSpec
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
 from observe.desk.live import reading
 from observe.desk.live.debounce import ADVANCE_S, CRITICAL_S, SEAL_S, Debounce
 from observe.desk.live.interruptions import AWAY_S, Away, away, newest_entries
+from observe.desk.live.room_model import RoomModel
 from observe.domain import gestures
-from observe.domain.clock import between_ns
 from observe.domain.form import Step
 from observe.domain.marks import Mark, State
 from observe.domain.observation import Observation
 from observe.domain.troubles import Doubtful, Refused, Surroundings
-from observe.domain.workshop import Workshop
 from observe.work.debrief import sealed_observations
-from observe.work.logbooks import Logbook
-from observe.work.session import Change, Gesture, Room, Session
+from observe.work.session import Change, Gesture, Room
 
 P = ParamSpec("P")
-MOST_SEATS = 12
-"""Places of a room that can be seen at once."""
 Deed = Callable[[], Sequence[Change]]
 """Carried out by what the disk holds when it is called, so that it can be tried again."""
 
 
-class Rearrangement(Protocol):
-    """A use case of `observe.work.seating`, with all but the workshop and the observer given."""
-
-    def __call__(self, logbook: Logbook, workshop: Workshop, *, by: str) -> Workshop: ...
-
-
-class LiveModel(QObject):
+class LiveModel(RoomModel):
     """One observer's room: who is in front, what was kept, what stands in the way.
 
     Seats are counted from 0 in seat order. Every deed returns the `Change` that
@@ -47,16 +37,11 @@ class LiveModel(QObject):
 
     changed = Signal(int)
     front_changed = Signal(int, int)
-    places_changed = Signal()
-    trouble_changed = Signal()
     refused = Signal(int)
     away_changed = Signal()
 
     def __init__(self, room: Room, *, clock: Callable[[], float] = time.monotonic) -> None:
-        super().__init__()
-        self.room = room
-        self.front = 0
-        self.trouble: Surroundings | Doubtful | None = None
+        super().__init__(room)
         self.refusal: dict[int, Refused] = {}
         self.away: Away | None = None
         self.drafts: dict[tuple[int, str], str] = {}
@@ -70,103 +55,7 @@ class LiveModel(QObject):
 
     # reading
 
-    @property
-    def sessions(self) -> tuple[Session, ...]:
-        """One for each seat of both rooms, in seat order."""
-        return self.room.every
-
-    @property
-    def kept(self) -> int:
-        """How many marks in force are on the disk."""
-        return self.room.marks_kept()
-
-    def __len__(self) -> int:
-        return len(self.sessions)
-
-    def state(self, seat: int) -> Observation:
-        return self.sessions[seat].state
-
-    def number(self, seat: int) -> int:
-        """The number of the seat as people see it."""
-        return self.sessions[seat].seat.number
-
-    def name(self, seat: int) -> str:
-        return self.room.name(self.sessions[seat].seat.learner)
-
-    # the room as it stands
-
-    @property
-    def workshop(self) -> Workshop:
-        return self.room.workshop
-
-    def in_room(self, seat: int) -> int:
-        """The room in which a learner stands: 1 or 2."""
-        return self.sessions[seat].seat.room
-
-    def is_absent(self, seat: int) -> bool:
-        return self.sessions[seat].seat.absent
-
-    @property
-    def rooms(self) -> tuple[int, ...]:
-        """The rooms in which somebody stands, at least one."""
-        here = {self.in_room(seat) for seat in range(len(self)) if not self.is_absent(seat)}
-        return tuple(sorted(here)) or (1,)
-
-    @property
-    def shown_room(self) -> int:
-        """The room of the learner in front."""
-        room = self.in_room(self.front)
-        return room if room in self.rooms else self.rooms[0]
-
-    @property
-    def here(self) -> tuple[int, ...]:
-        """The learners who stand in the room that is shown, in seat order."""
-        shown = self.shown_room
-        return tuple(
-            seat
-            for seat in range(len(self))
-            if self.in_room(seat) == shown and not self.is_absent(seat)
-        )
-
-    @property
-    def places(self) -> tuple[int | None, ...]:
-        """The places of the room that is shown, in order: a learner's seat, or None if free.
-
-        Who watches only some of the learners sees these alone, side by side.
-        """
-        here = self.here
-        numbers: dict[int, int | None] = {self.number(seat): seat for seat in here}
-        standing = [one for one in self.workshop.in_room(self.shown_room) if not one.absent]
-        if len(standing) == len(here) and len(here) > 1:
-            free = [number for number, room in self.workshop.vacated if room == self.shown_room]
-            free += [one.number for one in self.workshop.in_room(self.shown_room) if one.absent]
-            for number in sorted(free)[: MOST_SEATS - len(here)]:
-                numbers[number] = None
-        return tuple(seat for _, seat in sorted(numbers.items()))
-
-    def rearrange(self, change: Rearrangement) -> Refused | None:
-        """Change seats, rooms or who is here; what was refused, or None if it was kept.
-
-        Marks, what was typed and who is in front stay with their learners.
-        """
-        if self.trouble is not None:
-            return None
-        before = [session.state.id for session in self.sessions]
-        try:
-            change(self.room.logbook, self.workshop, by=self.room.observer)
-            self.room.reseat()
-        except Refused as refused:
-            return refused
-        except (Surroundings, Doubtful) as trouble:
-            self._in_trouble(trouble)
-            return None
-        self._reseat(before)
-        self.places_changed.emit()
-        for seat in range(len(self)):
-            self.changed.emit(seat)
-        return None
-
-    def _reseat(self, before: Sequence[str]) -> None:
+    def reseated(self, before: Sequence[str]) -> None:
         """Give what is remembered by seat to the seats where the learners are now."""
         now = [session.state.id for session in self.sessions]
         moved = {old: now.index(id) for old, id in enumerate(before) if id in now}
@@ -190,10 +79,6 @@ class LiveModel(QObject):
         there = [seat for seat in range(len(self)) if self.in_room(seat) == shown]
         self.look(next(seat for seat in there if not self.is_absent(seat)))
 
-    def is_shared(self, seat: int) -> bool:
-        """Whether a second observer watches this learner too; never what they saw (rule T3)."""
-        return bool(self.sessions[seat].seat.second)
-
     def are_all_sealed(self, seat: int) -> bool:
         """Whether both observers of a shared seat have sealed; not known before one's own seal."""
         return seat in self._all_sealed
@@ -212,37 +97,9 @@ class LiveModel(QObject):
             if found:
                 self._all_sealed.add(place)
 
-    def elapsed_ns(self, seat: int) -> int:
-        return self.sessions[seat].elapsed_ns()
-
     def since_look_ns(self, seat: int) -> int:
         """Time on the learner's clock since the observer last looked at them."""
         return max(0, self.elapsed_ns(seat) - self._looked[seat])
-
-    def session_ns(self) -> int:
-        """Time since the first clock in this room was started; 0 before.
-
-        It stands once every learner is sealed.
-        """
-        states = [one.state for one in self.sessions]
-        stamps = [one.clock.started for one in states if one.clock.started is not None]
-        if not stamps:
-            return 0
-        first = min(stamps, key=lambda stamp: stamp.at)
-        sealed = [one.sealed for one in states if one.sealed is not None]
-        if len(sealed) == len(states):
-            return between_ns(first, max(sealed, key=lambda stamp: stamp.at))
-        return between_ns(first, self.room.logbook.machine.stamp())
-
-    def since_kept_ns(self) -> int | None:
-        """Time since the last mark in force was kept; None before the first."""
-        newest = max(
-            (one.state.entries[-1].at for one in self.sessions if one.state.entries), default=None
-        )
-        if newest is None:
-            return None
-        now = datetime.fromisoformat(self.room.logbook.machine.stamp().at)
-        return max(0, round((now - datetime.fromisoformat(newest)).total_seconds() * reading.NS))
 
     @property
     def can_pause(self) -> bool:
@@ -300,15 +157,6 @@ class LiveModel(QObject):
             if at != seat or not to_front:
                 self.changed.emit(at)
         return changes[0]
-
-    def home(self, seat: int) -> str:
-        """To whom "take back" would send what was moved here; empty if it goes nowhere."""
-        found = self.room.home_of(self.sessions[seat])
-        return self.room.name(found.seat.learner) if found is not None else ""
-
-    def seat_of(self, observation: str) -> int:
-        """The seat of an observation of this room."""
-        return next(at for at, one in enumerate(self.sessions) if one.state.id == observation)
 
     def together(
         self,
@@ -507,10 +355,6 @@ class LiveModel(QObject):
             self._debounce.hold(("step", seat), ADVANCE_S)
         if change.after.sealed:
             self.see_seals()
-
-    def _in_trouble(self, trouble: Surroundings | Doubtful) -> None:
-        self.trouble = trouble
-        self.trouble_changed.emit()
 
 
 def _all(changes: Sequence[Change]) -> Iterator[Change]:

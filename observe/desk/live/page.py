@@ -24,14 +24,25 @@ from observe.desk.live.learner_deeds import LearnerDeeds
 from observe.desk.live.model import LiveModel
 from observe.desk.live.note import AwayNote
 from observe.desk.live.questions import Questions
-from observe.desk.live.room_deeds import ARRANGE, KEYS_TABLE, LIGHT_DARK, OTHER_ROOM, RoomDeeds
+from observe.desk.live.room_deeds import (
+    ARRANGE,
+    KEYS_TABLE,
+    LIGHT_DARK,
+    OTHER_ROOM,
+    SETTINGS,
+    SWITCH,
+    WIPE,
+    RoomDeeds,
+)
 from observe.desk.live.seats_view import SeatsView
-from observe.desk.live.shield import shield_of
+from observe.desk.live.shield import heed, is_up, shield_of
 from observe.desk.live.strokes import Strokes
 from observe.desk.live.together import TogetherView
 from observe.desk.live.well import WellPanel
+from observe.desk.live.wipe import WipePage
 from observe.desk.paint import Pen
 from observe.desk.theme import Skin
+from observe.domain import printing
 from observe.look.tokens import Token
 
 TICK_MS = 1000
@@ -43,6 +54,10 @@ class LivePage(QWidget):
     leave = Signal()
     rate = Signal(int)
     debrief = Signal(int)
+    switch = Signal()
+    settings = Signal()
+    learner_screen = Signal(int, str)
+    paper = Signal(str, str, str)
 
     def __init__(self, skin: Skin, model: LiveModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,6 +72,7 @@ class LivePage(QWidget):
         self.together: TogetherView | None = None
         self.arranging: ArrangeView | None = None
         self.over: TogetherView | ArrangeView | None = None
+        self.wiping: WipePage | None = None
         self.keys_table = KeysTable(skin, self)
         self.strokes = Strokes(self)
         self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
@@ -69,6 +85,8 @@ class LivePage(QWidget):
         self.bar.leave.connect(self.leave)
         self.bar.struck.connect(self.strike)
         self.room_deeds.struck.connect(self.strike)
+        self.room_deeds.paper.connect(self.paper)
+        self.learner_deeds.learner_screen.connect(self.learner_screen)
         self.keys_table.closed.connect(self.keys_table.hide)
         self.seats.rate.connect(self.rate)
         self.seats.debrief.connect(self.debrief)
@@ -79,6 +97,8 @@ class LivePage(QWidget):
         model.trouble_changed.connect(self.refresh)
         model.refused.connect(self._changed)
         model.away_changed.connect(self._show_note)
+        heed(model, self.bar.refresh)
+        self.skin.changed.connect(self.arrange)
         self.skin.changed.connect(self.refresh)
 
     @property
@@ -98,6 +118,9 @@ class LivePage(QWidget):
             TOGETHER: self.toggle_together,
             ROOM: self.toggle_room,
             ARRANGE: self.toggle_arranging,
+            SWITCH: self.switch.emit,
+            SETTINGS: self.settings.emit,
+            WIPE: self.wipe,
             OTHER_ROOM: self.model.next_room,
             KEYS_TABLE: self.toggle_keys_table,
             LIGHT_DARK: self.skin.turn_over,
@@ -150,6 +173,21 @@ class LivePage(QWidget):
         self.bar.view = TOGETHER if self.is_together else SEATS
         self.refresh()
 
+    def wipe(self) -> None:
+        """Take no touch while the screen is wiped; the clocks run on."""
+        if self.wiping is None:
+            self.wiping = WipePage(self.skin, self, clock=self._session_clock)
+            self.wiping.lifted.connect(self._wiped)
+        self.wiping.setGeometry(self.rect())
+        self.wiping.cover()
+
+    def _session_clock(self) -> str:
+        return printing.clock(self.model.session_ns())
+
+    def _wiped(self) -> None:
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.refresh()
+
     def show_seats(self) -> None:
         """The seats, one by one."""
         self._lay_over(None)
@@ -172,6 +210,8 @@ class LivePage(QWidget):
         for over in (self.together, self.arranging):
             if over is not None:
                 over.setGeometry(*below)
+        if self.wiping is not None:
+            self.wiping.setGeometry(self.rect())
         if self.over is not None and self.seats.plan is not None:
             self.over.lay_out(self.seats.plan, self.seats.places)
         self._place_questions()
@@ -212,7 +252,7 @@ class LivePage(QWidget):
 
     def _announce(self, seat: int) -> None:
         """Tell the reader of the screen what was kept and what comes next."""
-        if not QAccessible.isActive():
+        if not QAccessible.isActive() or is_up(self.model):
             return
         state = self.model.state(seat)
         step = reading.current(state)

@@ -52,13 +52,13 @@ class TextPanel(QWidget):
         self.field.setTabChangesFocus(True)
         self.field.textChanged.connect(self._take_off_excess)
         self.keep_key, self.leave_key = Key(skin, self), Key(skin, self)
-        self.keep_key.struck.connect(self.leave)
+        self.keep_key.struck.connect(self._strike_keep)
         self.leave_key.struck.connect(self._forget)
         self.pick_keys = [Key(skin, self) for _ in range(MOST_PICKS)]
         for place, key in enumerate(self.pick_keys):
             key.struck.connect(partial(self._pick, place))
         self._picks: tuple[Pick, ...] = ()
-        self._before = ""
+        self._before, self._always = "", False
         self._keep: Callable[[str], None] | None = None
         self._left: Callable[[], None] = lambda: None
         self.hide()
@@ -72,9 +72,13 @@ class TextPanel(QWidget):
         left: Callable[[], None],
         picks: Sequence[Pick] = (),
         keep_words: str = "Keep",
+        always: bool = False,
     ) -> None:
-        """Show a question with the text that stands there."""
-        self.question, self._before = question, text
+        """Show a question with the text that stands there.
+
+        always: the key that keeps it does so though nothing was changed.
+        """
+        self.question, self._before, self._always = question, text, always
         self._keep, self._left = keep, left
         self._picks = tuple(picks[:MOST_PICKS])
         self.field.setFont(self.skin.font(17))
@@ -89,8 +93,13 @@ class TextPanel(QWidget):
         self.field.setFocus(Qt.FocusReason.OtherFocusReason)
         self.update()
 
-    def leave(self) -> None:
-        """Keep what was typed, and close."""
+    def _strike_keep(self) -> None:
+        keep, text = self._keep, self.field.toPlainText().strip()
+        if self._always and keep is not None and text == self._before.strip():
+            self._keep = None
+            self.hide()
+            keep(text)
+            return
         self.hide()
 
     def flush(self) -> None:
@@ -210,12 +219,19 @@ class Questions(QWidget):
         *,
         picks: Sequence[Pick] = (),
         keep_words: str = "Keep",
+        always: bool = False,
     ) -> None:
-        """Ask for a text."""
+        """Ask for a text; as `TextPanel.ask`."""
         self.choices.hide()
         self._open()
         self.texts.ask(
-            question, text, keep, left=self._text_left, picks=picks, keep_words=keep_words
+            question,
+            text,
+            keep,
+            left=self._text_left,
+            picks=picks,
+            keep_words=keep_words,
+            always=always,
         )
 
     def answer(self, number: int) -> None:
