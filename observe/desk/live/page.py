@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import (
@@ -17,7 +18,6 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live import reading
-from observe.desk.live.arrange import ArrangeView
 from observe.desk.live.bar import GRID, PAUSE, ROOM, SEATS, SHIELD, TOGETHER, LiveBar
 from observe.desk.live.keyboard import KeysTable
 from observe.desk.live.learner_deeds import LearnerDeeds
@@ -37,13 +37,17 @@ from observe.desk.live.room_deeds import (
 from observe.desk.live.seats_view import SeatsView
 from observe.desk.live.shield import heed, is_up, shield_of
 from observe.desk.live.strokes import Strokes
-from observe.desk.live.together import TogetherView
 from observe.desk.live.well import WellPanel
-from observe.desk.live.wipe import WipePage
 from observe.desk.paint import Pen
 from observe.desk.theme import Skin
 from observe.domain import printing
 from observe.look.tokens import Token
+
+if TYPE_CHECKING:
+    from observe.desk.live.arrange import ArrangeView
+    from observe.desk.live.grid.view import GridView
+    from observe.desk.live.together import TogetherView
+    from observe.desk.live.wipe import WipePage
 
 TICK_MS = 1000
 
@@ -69,6 +73,8 @@ class LivePage(QWidget):
         self.questions = Questions(skin, self)
         self.room_deeds = RoomDeeds(model, self.questions)
         self.learner_deeds = LearnerDeeds(model, self.questions)
+        self.view = SEATS
+        self.grid: GridView | None = None
         self.together: TogetherView | None = None
         self.arranging: ArrangeView | None = None
         self.over: TogetherView | ArrangeView | None = None
@@ -114,6 +120,7 @@ class LivePage(QWidget):
             self.questions.close_it()
         deeds = {
             SEATS: self.turn_view if GRID in self.bar.folded else self.show_seats,
+            GRID: self.show_grid,
             PAUSE: self.model.pause_all,
             TOGETHER: self.toggle_together,
             ROOM: self.toggle_room,
@@ -150,6 +157,8 @@ class LivePage(QWidget):
 
     def toggle_together(self) -> None:
         """Mark several at once, or go back to marking one by one."""
+        from observe.desk.live.together import TogetherView
+
         if self.together is None:
             self.together = TogetherView(self.skin, self.model, self)
             self.together.closed.connect(self.show_seats)
@@ -157,6 +166,8 @@ class LivePage(QWidget):
 
     def toggle_arranging(self) -> None:
         """Arrange the seats as the room stands, or go back to marking."""
+        from observe.desk.live.arrange import ArrangeView
+
         if self.arranging is None:
             self.arranging = ArrangeView(self.skin, self.model, self.questions, self)
             self.arranging.closed.connect(self.show_seats)
@@ -170,11 +181,13 @@ class LivePage(QWidget):
         if over is not None and self.seats.plan is not None:
             over.begin(self.seats.plan, self.seats.places)
             self.questions.raise_()
-        self.bar.view = TOGETHER if self.is_together else SEATS
+        self.bar.view = TOGETHER if self.is_together else self.view
         self.refresh()
 
     def wipe(self) -> None:
         """Take no touch while the screen is wiped; the clocks run on."""
+        from observe.desk.live.wipe import WipePage
+
         if self.wiping is None:
             self.wiping = WipePage(self.skin, self, clock=self._session_clock)
             self.wiping.lifted.connect(self._wiped)
@@ -190,10 +203,39 @@ class LivePage(QWidget):
 
     def show_seats(self) -> None:
         """The seats, one by one."""
+        self._show_view(SEATS)
+
+    def show_grid(self) -> None:
+        """Every step of every seat; the learner and the step in front stay."""
+        from observe.desk.live.grid.view import GridView
+
+        if self.grid is None:
+            self.grid = GridView(self.skin, self.model, self)
+            self.grid.rate.connect(self.rate)
+            self.grid.debrief.connect(self.debrief)
+        self._show_view(GRID)
+
+    def _show_view(self, view: str) -> None:
         self._lay_over(None)
+        self.view = self.bar.view = view
+        self.seats.setVisible(view == SEATS)
+        if self.grid is not None:
+            self.grid.setVisible(view == GRID)
+        self.arrange()
+        self.refresh()
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    @property
+    def shown(self) -> SeatsView | GridView:
+        """The view that is shown."""
+        return self.grid if self.view == GRID and self.grid is not None else self.seats
 
     def turn_view(self) -> None:
         """From one view to the other; the learner and the step in front stay."""
+        if self.view == SEATS:
+            self.show_grid()
+        else:
+            self.show_seats()
 
     # geometry
 
@@ -210,6 +252,9 @@ class LivePage(QWidget):
         for over in (self.together, self.arranging):
             if over is not None:
                 over.setGeometry(*below)
+        if self.grid is not None:
+            self.grid.setGeometry(*below)
+            self.grid.arrange()
         if self.wiping is not None:
             self.wiping.setGeometry(self.rect())
         if self.over is not None and self.seats.plan is not None:
@@ -227,7 +272,7 @@ class LivePage(QWidget):
 
     def refresh(self) -> None:
         """Show everything as it is now."""
-        self.seats.refresh()
+        self.shown.refresh()
         if self.over is not None:
             self.over.refresh()
         self.bar.refresh()
@@ -235,7 +280,7 @@ class LivePage(QWidget):
         self.update()
 
     def _changed(self, seat: int) -> None:
-        self.seats.show_seat(seat)
+        self.shown.show_seat(seat)
         if self.over is not None:
             self.over.refresh()
         self.bar.refresh()
@@ -244,7 +289,7 @@ class LivePage(QWidget):
     def _front_changed(self, before: int, now: int) -> None:
         if self.questions.about not in (None, now):
             self.questions.close_it()
-        self.seats.show_front(before, now)
+        self.shown.show_front(before, now)
         if self.over is not None:
             self.over.refresh()
         self.bar.refresh()
@@ -262,11 +307,11 @@ class LivePage(QWidget):
 
     def _show_note(self) -> None:
         self.note.refresh()
-        box = self.seats.note_box()
+        box = self.shown.note_box()
         if self.model.away is None or box.isEmpty() or self.over is not None:
             self.note.hide()
             return
-        self.note.setGeometry(box.translated(self.seats.pos()))
+        self.note.setGeometry(box.translated(self.shown.pos()))
         self.note.refresh()
 
     def tick(self) -> None:
@@ -275,7 +320,7 @@ class LivePage(QWidget):
         gap = (now - self._seen_at).total_seconds()
         self._seen_at = now
         self.model.came_back(gap)
-        self.seats.tick()
+        self.shown.tick()
         if self.over is not None:
             self.over.tick()
         self.bar.tick()
@@ -294,8 +339,14 @@ class LivePage(QWidget):
     # keyboard
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self._grid_takes_keys and self.grid is not None and self.grid.press(event):
+            return
         if not self.strokes.press(event):
             super().keyPressEvent(event)
+
+    @property
+    def _grid_takes_keys(self) -> bool:
+        return self.view == GRID and self.over is None and not self.questions.is_open
 
     def toggle_keys_table(self) -> None:
         """Open the table of keys, or close it."""

@@ -5,12 +5,15 @@ from __future__ import annotations
 import sys
 
 import pytest
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from observe.desk.live.bar import ROOM, SHIELD
 from observe.desk.live.model import LiveModel
 from observe.desk.live.page import LivePage
+from observe.desk.live.room_deeds import WIPE
 from observe.desk.theme import Skin
 from observe.domain.marks import (
     DONE,
@@ -100,3 +103,56 @@ def test_no_score_is_shown_before_the_seal(open_room: OpenRoom, clock: HandClock
     assert "% seen" in said
     for word in ("score", "pass ", "remediate", "cut"):
         assert word not in said
+
+
+# two views over one model
+
+
+def test_the_grid_opens_where_the_seats_were_and_back(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.view.model.look(3)
+    hands.press(Qt.Key.Key_Space)
+    hands.press(Qt.Key.Key_G)
+    page = hands.view
+    assert page.grid is not None
+    assert page.grid.isVisible()
+    assert page.seats.isHidden()
+    assert page.model.front == 3
+    hands.press(Qt.Key.Key_Space)
+    assert hands.state(3).mark("LPX-02") == DONE
+    hands.press(Qt.Key.Key_S)
+    assert page.seats.isVisible()
+    assert page.model.front == 3
+    assert page.well.state.board.at == "LPX-03"
+
+
+def test_the_room_panel_opens_over_the_well_and_the_seats_go_on(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.click(hands.view.bar.keys[ROOM])
+    assert hands.view.questions.is_open
+    hands.click(hands.view.seats.cards[6].sentence)
+    assert hands.state(6).mark("LPX-01") == DONE
+    hands.click(hands.view.seats.cards[2].critical)
+    assert len(hands.state(2).occurrences) == 1
+    hands.press(Qt.Key.Key_Escape)
+    assert not hands.view.questions.is_open
+
+
+def test_the_screen_can_be_wiped_and_nothing_is_marked(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.view.strike(WIPE)
+    assert hands.view.wiping is not None
+    for place in (QPoint(640, 400), QPoint(200, 220), QPoint(900, 700)):
+        QTest.mouseClick(hands.view.wiping, Qt.MouseButton.LeftButton, pos=place)
+    assert hands.view.model.kept == 0
+    for key in (Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_3):
+        QTest.keyClick(hands.view.wiping, key)
+    assert hands.view.wiping.isHidden()
+
+
+def test_the_shield_is_up_and_down_by_one_key(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.press(Qt.Key.Key_H)
+    assert hands.view.bar.keys[SHIELD].face.chosen
+    hands.press(Qt.Key.Key_H)
+    assert not hands.view.bar.keys[SHIELD].face.chosen

@@ -156,7 +156,4 @@ class GridModel(QAbstractTableModel):
 
 def present(model: LiveModel) -> tuple[int, ...]:
     """The seats of a room whose learners are here, in seat order."""
-    here = getattr(model, "here", None)
-    if here is not None:
-        return tuple(here)
-    return tuple(seat for seat, one in enumerate(model.sessions) if not one.seat.absent)
+    return model.here
