@@ -13,6 +13,7 @@ from observe.desk.live import reading
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain.board import Occurrence
+from observe.domain.honesty import notes
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
 from observe.domain.words import mark_words, when
@@ -97,12 +98,21 @@ class StoryPanel(QWidget):
         self.update()
 
     @property
+    def readings(self) -> tuple[str, ...]:
+        """How the attempt was entered, where that is worth a sentence; beside the line in time."""
+        if self.found is None or not self.has_line:
+            return ()
+        told = [one.sentence for part in self.found.parts for one in notes(part)]
+        return tuple(dict.fromkeys(told))
+
+    @property
     def has_line(self) -> bool:
         return self.title == "The attempt in time"
 
     def _spoken(self) -> str:
         parts = [f"{title}: {', '.join(steps)}" for title, steps in self.lists]
         parts.extend(words for _, words in self.labels)
+        parts.extend(self.readings)
         return ". ".join([self.title, *parts])
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -124,6 +134,13 @@ class StoryPanel(QWidget):
         if self.has_line:
             wide = area.width() * (0.54 if self.lists else 1)
             line = QRectF(area.x(), area.y(), wide, min(px(176), area.height()))
+            said = " ".join(self.readings)
+            if said:
+                foot = QRectF(area.x(), 0, wide, px(44))
+                foot.moveBottom(area.bottom())
+                pen.text(foot, said, Style(14, ink=Token.INK2, least=10.5))
+                line.setBottom(min(line.bottom(), foot.top()))
+                area.setBottom(foot.top())
             self._paint_line(pen, line, found.parts)
             if self.lists:
                 area = QRectF(line.right() + px(24), px(8), area.right() - line.right() - px(24), 0)

@@ -9,7 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
+from observe.desk import paint
+from observe.desk.debrief.page import DebriefPage
 from observe.desk.debrief.story import StoryPanel, moments, settling_lists, spread
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin
@@ -18,7 +21,7 @@ from observe.domain.marks import DONE, INCORRECT
 from observe.domain.transcript import Transcript
 from observe.look.marks import MarkLook
 from observe.work.debrief import Reveal, reveal
-from tests.desk.people import HandClock, ready_to_seal
+from tests.desk.people import SCREENS, HandClock, painted, ready_to_seal
 from tests.domain.builders import Log, a_form, steps
 
 
@@ -91,3 +94,39 @@ def test_an_undecided_attempt_names_both_lists(
 
 def test_a_decided_attempt_has_nothing_to_settle(found: Reveal) -> None:
     assert settling_lists(found) == ()
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("decided", [True, False])
+def test_how_it_was_entered_is_said_quietly_below_the_line(
+    screen: str,
+    decided: bool,
+    make_model: Callable[..., LiveModel],
+    clock: HandClock,
+    qtbot: QtBot,
+    skin: Skin,
+    misfits: list[paint.Misfit],
+) -> None:
+    """After the seal; in words for a reader too, and never behind a line of the rule."""
+    width, height, dots = SCREENS[screen]
+    model = make_model(1)
+    steps = len(model.state(0).steps)
+    for place in range(steps if decided else 8):
+        clock.go(400 if place == 2 else 3)
+        model.mark(0, DONE)
+    ready_to_seal(model, 0)
+    for one in model.state(0).ground.form.dimensions:
+        model.do(0, gestures.rate_dimension, one.id, 4)
+    model.do(0, gestures.seal)
+    skin.set_screen(dots)
+    page = DebriefPage(skin, model, 0, lambda _: True)
+    qtbot.addWidget(page)
+    painted(page, width, height - 102)
+    said = page.story.accessibleName()
+    assert "steps were entered within" in said
+    assert "dimensions that were rated were given 4" in said
+    assert not [one for one in misfits if "were entered within" in one.text]
+    found = page.shown.mine
+    assert found is not None
+    page.story.show_steps(found, "Score", ())
+    assert page.story.readings == ()
