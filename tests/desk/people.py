@@ -34,6 +34,17 @@ LONG_NAMES = (
     "Wilhelmina Papadimitrakopoulou",
     "Maximiliane Oberholtzer",
 ) * 3
+ARABIC_NAMES = (
+    "عبد الرحمن المصطفى الهاشمي",
+    "فاطمة الزهراء بنت عبد العزيز",
+    "محمد",
+) * 4
+CHINESE_NAMES = (
+    "欧阳慧敏",
+    "司马相如",
+    "李娜",
+    "马克西米利安·奥伯霍尔策",
+) * 3
 HAND = 149.0
 DESK = 96.0
 SCREENS = {

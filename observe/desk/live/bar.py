@@ -189,7 +189,8 @@ class LiveBar(QWidget):
         kept = f"{counted(self.model.kept, 'mark')} on disk"
         since = self.model.since_kept_ns()
         said = kept if since is None else f"{kept}, last {lasting(since)} ago"
-        pen.text(below, said, Style(15, ink=Token.INK2, least=13), shorter=(kept,))
+        less = (kept, f"{self.model.kept} kept")
+        pen.text(below, said, Style(15, ink=Token.INK2, least=13), shorter=less)
 
     def _paint_session(self, pen: Pen, box: QRectF) -> None:
         above, below = self._halves(box)

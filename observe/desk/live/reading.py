@@ -348,7 +348,8 @@ def initials(name: str) -> tuple[str, ...]:
     """Shorter ways to write a person's name, longest first: initial and family name, and less."""
     parts = name.split()
     if len(parts) < 2:
-        return ()
+        given, dot, last = name.rpartition("·")
+        return (f"{given[0]}·{last}",) if given and last and dot else ()
     family = parts[-1]
     shorter = [f"{parts[0][0]}. {family}"]
     head, hyphen, tail = family.partition("-")

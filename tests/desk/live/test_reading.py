@@ -159,6 +159,7 @@ def test_times_since_a_look(nanoseconds: int, said: str) -> None:
     [
         ("Ravi Senapathi", ("R. Senapathi",)),
         ("Anne-Katharina Wolf-Marrek", ("A. Wolf-Marrek", "A. Wolf-M.")),
+        ("马克西米利安·奥伯霍尔策", ("马·奥伯霍尔策",)),
         ("Madonna", ()),
     ],
 )
