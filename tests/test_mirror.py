@@ -9,6 +9,7 @@ OF_THE_WHOLE = {
     "test_forms.py",
     "test_imports.py",
     "test_mirror.py",
+    "test_walk.py",
     "test_wheel.py",
 }
 # Folders whose tests drive the program from outside.
