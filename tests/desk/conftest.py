@@ -80,9 +80,14 @@ def make_room(logbook: Logbook) -> MakeRoom:
         form: str = "lumbar-puncture-adult",
         variant: str = "side-lying",
         other: tuple[str, str] | None = None,
+        time_limit: int = 0,
+        observers: tuple[str, ...] = ("Dr Petra Lindqvale", "Dr Quill"),
     ) -> Room:
-        """other: a second form and its variant, for every second seat."""
+        """other: a second form and its variant, for every second seat. time_limit: in minutes."""
         source = (places.forms() / f"{form}.toml").read_text(encoding="utf-8")
+        if time_limit:
+            limited = f"[rule]\ntime_limit_minutes = {time_limit}\n"
+            source = source.replace("[rule]\n", limited, 1)
         kept = logbook.add_form(source, form)
         forms = [(kept.whole_digest, variant)]
         if other is not None:
@@ -98,7 +103,7 @@ def make_room(logbook: Logbook) -> MakeRoom:
                 mode=mode,
                 form=kept.whole_digest,
                 departures=(),
-                observers=(Person("o-1", "Dr Petra Lindqvale"), Person("o-2", "Dr Quill")),
+                observers=tuple(Person(f"o-{n}", one) for n, one in enumerate(observers, start=1)),
                 places=tuple(
                     Place(one, used[1], "o-1", form=used[0])
                     for one, used in zip(people, cycle(forms), strict=False)

@@ -64,6 +64,15 @@ def late_words(observed_ns: int, entered_ns: int) -> str:
     return f"seen about {clock(observed_ns)}, entered {clock(entered_ns)}"
 
 
+def entry_late_words(entry: Entry | None) -> str:
+    """The same of an entry, where the two differ by what can be read; empty for what was typed."""
+    if entry is None or entry.is_typed:
+        return ""
+    if clock(entry.observed_ns) == clock(entry.elapsed_ns):
+        return ""
+    return late_words(entry.observed_ns, entry.elapsed_ns)
+
+
 def variant_words(observation: Observation, variant: str) -> str:
     """What choosing a variant will do: "Changing to Sitting takes back 3 marks." (rule F5)."""
     labels = {one.id: one.label for one in observation.ground.form.variants}

@@ -244,29 +244,54 @@ def _stop(pen: Pen, box: QRectF, ink: Token) -> None:
     pen.text(place, "Stop for\nsafety", Style(16, Weight.BOLD, ink, 13, CENTRE, MIDDLE))
 
 
-def clock_face(time: str, *, running: bool, started: bool, front: bool, can: bool) -> Face:
-    """The clock is the pause key: bars while it runs, an outline while it stands."""
+def clock_face(
+    time: str,
+    *,
+    running: bool,
+    started: bool,
+    front: bool,
+    can: bool,
+    below: str = "",
+    limit: str = "",
+    over: bool = False,
+) -> Face:
+    """The clock is the pause key: bars while it runs, an outline while it stands.
+
+    below: what stands under the time. limit: the same for the reader. over: the time has
+    come to its end; the key is in band colours then, and turned round on a header that is.
+    """
     deed = "Pause" if running else "Go on" if started else "Start"
+    dark = front != over
     return Face(
-        f"{deed}, clock at {time}",
+        f"{deed}, clock at {time}{limit}",
         _clock,
-        (time, "pause" if running else "go"),
-        fill=Token.BAND if front else Token.SHEET,
-        heel=Token.BAND if front else Token.KEYHEEL,
-        ink=Token.ONBAND if front else Token.INK,
-        border=Token.ONBAND if front else Token.INK,
+        (time, "pause" if running else "go", below),
+        fill=Token.BAND if dark else Token.SHEET,
+        heel=Token.BAND if dark else Token.KEYHEEL,
+        ink=Token.ONBAND if dark else Token.INK,
+        border=Token.ONBAND if dark else Token.INK,
         can=can,
     )
 
 
-def _clock(pen: Pen, box: QRectF, ink: Token, time: str, deed: str) -> None:
+def _clock(pen: Pen, box: QRectF, ink: Token, time: str, deed: str, below: str) -> None:
     px = pen.skin.px
-    side = pen.skin.sign(15, 15)
+    side = px(15)
     x = box.x() + px(10)
-    middle = box.center().y()
-    pen.shapes(deed_shapes(deed, side), round(x), round(middle - side / 2), ink)
-    place = QRectF(x + side + px(6), box.y(), box.right() - x - side - px(10), box.height())
-    pen.text(place, time, Style(22, Weight.BOLD, ink, 15, RIGHT, MIDDLE))
+    tall = box.height() >= px(48)
+    line = px(17 if tall else 13) if below else 0
+    both = min(box.height(), px(26) + line)
+    top = box.center().y() - both / 2
+    first = QRectF(0, top, 0, both - line)
+    pen.shapes(deed_shapes(deed, side), round(x), round(first.center().y() - side / 2), ink)
+    left = x + side + px(6)
+    wide = box.right() - left - px(8)
+    style = Style(22 if tall else 17 if below else 20, Weight.BOLD, ink, 14, RIGHT, MIDDLE)
+    pen.text(QRectF(left, top, wide, first.height()), time, style)
+    if below:
+        place = QRectF(box.x() + px(4), first.bottom(), box.width() - px(12), line)
+        size = 14 if tall else 12
+        pen.text(place, below, Style(size, Weight.MEDIUM, ink, 10, RIGHT, MIDDLE))
 
 
 def told_face(

@@ -95,6 +95,11 @@ _PLAIN: Mapping[Qt.Key, Deed] = MappingProxyType(
         K.Key_Escape: Deed.CLOSE,
     }
 )
+_PEDALS: Mapping[Qt.Key, Deed] = MappingProxyType(
+    {K.Key_PageDown: Deed.DONE, K.Key_PageUp: Deed.TAKE_BACK}
+)
+"""What pedals that turn pages type. Enter, B and the arrows at the side mean nothing in
+the room, so that a pedal or a presenter's stick which types them does no harm."""
 _SHIFTED: Mapping[Qt.Key, Deed] = MappingProxyType(
     {
         K.Key_Backspace: Deed.PUT_BACK,
@@ -106,13 +111,13 @@ _SHIFTED: Mapping[Qt.Key, Deed] = MappingProxyType(
 
 TABLE: Sequence[tuple[str, str]] = (
     ("1 … 9, 0, −, =", "seat 1 … 12 to the well"),
-    ("Space", "Done"),
+    ("Space, or a pedal: Page Down", "Done"),
     ("F1 … F4, Alt+1 … 4", "Prompt 1 … 4"),
     ("I   N   X", "Incorrect, Not done, Not applicable"),
     ("V", "Voiced, where the form lets"),
     ("U", "Not seen, go on"),
     ("O", "Seen out of order, when asked"),
-    ("Backspace", "take back"),
+    ("Backspace, or a pedal: Page Up", "take back"),
     ("Shift+Backspace", "put back"),
     ("C", "Critical, time kept"),
     ("C, then 1 … 9", "names it, answers what is asked"),
@@ -139,6 +144,8 @@ def stroke_of(event: QKeyEvent) -> Stroke | None:
     """What a key press means; None for keys that mean nothing here."""
     key = Qt.Key(event.key())
     modifiers = event.modifiers() & ~M.KeypadModifier
+    if key in _PEDALS:  # without its lock the number pad types them for 9 and 3
+        return Stroke(_PEDALS[key]) if event.modifiers() == M.NoModifier else None
     if event.text() == "?":
         return Stroke(Deed.TABLE)
     if modifiers == M.AltModifier and key in SEAT_KEYS[:4]:

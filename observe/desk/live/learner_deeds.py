@@ -11,9 +11,9 @@ from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
 from observe.desk.live.panels import Choice
 from observe.desk.live.questions import Pick, Questions
+from observe.desk.live.time_limit import unreached
 from observe.domain import gestures
 from observe.domain.form import Step
-from observe.domain.marks import NOT_SEEN
 from observe.domain.observation import Observation, Slot
 from observe.domain.words import counted
 from observe.work.learner_screen import peers
@@ -51,7 +51,7 @@ class LearnerDeeds(QObject):
                 yield Choice("Wrong learner", "move the last marks", partial(self.wrong, seat))
             if state.ground.form.variants:
                 yield Choice("Variant", self._has_variant(state), partial(self.variant, seat))
-            if self._unreached(state):
+            if unreached(state):
                 yield Choice("Time is up", "what is left: not done", partial(self.time_up, seat))
         yield Choice("Learner's screen", "hand over the tablet", partial(self.whose_screen, seat))
 
@@ -180,15 +180,9 @@ class LearnerDeeds(QObject):
         if variant != self.model.state(seat).board.variant:
             self.model.do(seat, gestures.choose_variant, variant)
 
-    @staticmethod
-    def _unreached(state: Observation) -> int:
-        """How many steps the learner has not reached."""
-        front = reading.front_place(state)
-        return sum(state.mark(step.id) == NOT_SEEN for step in state.steps[front:])
-
     def time_up(self, seat: int) -> None:
         """At time-out one explicit act turns what was not reached into not done (rule M4)."""
-        left = counted(self._unreached(self.model.state(seat)), "step")
+        left = counted(unreached(self.model.state(seat)), "step")
         deed = partial(self._call_time, seat)
         choice = Choice(f"Time is up: {left} not done", "Take back undoes it", deed)
         self.questions.choose("What was not reached becomes not done.", (choice,), (self._back(),))

@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, Row, word_face
-from observe.desk.live import faces, reading
+from observe.desk.live import faces, reading, time_limit
 from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
 from observe.desk.live.layout import Box, Edge
 from observe.desk.live.model import LiveModel
@@ -36,6 +36,8 @@ CLAMP = (9, 9, 4)
 """px of the bars that hold a sealed seat: high, low, in the rail."""
 BARRIER = (26, 14, 8)
 """px of the barrier over a stopped seat, in the same order."""
+OVER_PAD = 10
+"""px of band beside the digits of a clock whose time has come to its end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,8 @@ class HeadReading:
     """What the head of a seat says.
 
     rod: None where there is no room for one. rail: it is a name of the rail, with the
-    rod beside the time of the last look if there is a second line at all.
+    rod beside the time of the last look if there is a second line at all. over: the
+    time has come to its end; the clock stands in band colours then.
     """
 
     number: int
@@ -56,6 +59,7 @@ class HeadReading:
     front: bool
     rod: RodReading | None
     signs: tuple[SignLook, ...] = ()
+    over: bool = False
     rail: bool = False
 
 
@@ -216,6 +220,9 @@ class SeatCard(QWidget):
             looked = f"stopped at {clock(model.elapsed_ns(seat))}"
         elif state.clock.started and not state.clock.is_running:
             looked = "paused"
+        over = not state.sealed and time_limit.is_over(state, model.elapsed_ns(seat))
+        if over and not (state.void or state.stopped):
+            looked = f"time is up · {looked}"
         return HeadReading(
             number=model.number(seat),
             name=model.name(seat),
@@ -230,6 +237,7 @@ class SeatCard(QWidget):
             rod=self._rod(state) if self.names_only or not self.low else None,
             signs=(SignLook.SEALED,) if state.sealed else (),
             rail=self.names_only,
+            over=over,
         )
 
     def _rod(self, state: Observation) -> RodReading:
@@ -381,10 +389,11 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
         pen.shapes(sign_shapes(sign, side), name.right() - side, middle, first)
         name.setRight(name.right() - side - px(6))
     time = fit(pen.skin, shown.time, inner.width(), inner.height(), time_style)
-    beside = name.adjusted(0, 0, -time.width - px(8), 0)
+    over = px(OVER_PAD) if shown.over else 0
+    beside = name.adjusted(0, 0, -time.width - over - px(8), 0)
     gives_way = shown.rail or pen.skin.text > 1
     if not gives_way or fit(pen.skin, shown.name, *_extent(beside), style, short).fits:
-        pen.text(name, shown.time, time_style)
+        _paint_time(pen, name, shown, time_style)
         name = beside
     pen.text(name, shown.name, style, shorter=short)
     if alone:
@@ -418,6 +427,20 @@ def _paint_rail_meta(pen: Pen, box: QRectF, shown: HeadReading, ink: Token) -> N
     high = pen.skin.sign(11, 11)
     y = round(rest.bottom() - high - px(7))
     paint_rod(pen, shown.rod, rest.x(), y, max(1, round(rest.width())), high)
+
+
+def _paint_time(pen: Pen, box: QRectF, shown: HeadReading, style: Style) -> None:
+    """The clock at the right end; once time is up in band colours, turned round on a band."""
+    if not shown.over:
+        pen.text(box, shown.time, style)
+        return
+    px = pen.skin.px
+    ground, ink = (Token.SHEET, Token.INK) if shown.front else (Token.BAND, Token.ONBAND)
+    wide = fit(pen.skin, shown.time, box.width(), box.height(), style).width + px(OVER_PAD)
+    high = min(box.height() - px(2), pen.skin.text_px(style.size) + px(6))
+    place = QRectF(box.right() - wide, box.center().y() - high / 2, wide, high)
+    pen.fill(place, ground)
+    pen.text(place.adjusted(0, 0, -px(OVER_PAD) / 2, 0), shown.time, replace(style, ink=ink))
 
 
 def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:

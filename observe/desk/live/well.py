@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, Row, word_face
-from observe.desk.live import faces, reading, well_paint, well_words
+from observe.desk.live import faces, reading, time_limit, well_paint, well_words
 from observe.desk.live.asks import Asks
 from observe.desk.live.layout import Box, split_row
 from observe.desk.live.model import LiveModel, aside_state
@@ -276,13 +276,17 @@ class WellPanel(QWidget):
     def _show_header(self, state: Observation) -> None:
         front = self.seat == self.model.front
         can = self.model.can_mark(self.seat) and not state.stopped
+        elapsed = self.model.elapsed_ns(self.seat)
         self.clock.show_face(
             faces.clock_face(
-                clock(self.model.elapsed_ns(self.seat)),
+                clock(elapsed),
                 running=state.clock.is_running,
                 started=state.clock.started is not None,
                 front=front,
                 can=can,
+                below=time_limit.below_words(state, elapsed),
+                limit=time_limit.limit_words(state, elapsed),
+                over=time_limit.is_over(state, elapsed),
             )
         )
         can = not state.sealed and not is_up(self.model)

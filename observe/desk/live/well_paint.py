@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF
 
 from observe.desk.live import reading
+from observe.desk.live.across import entry_late_words
 from observe.desk.live.layout import Box
 from observe.desk.live.well_layout import WellPlan
 from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style, fit
@@ -117,15 +118,21 @@ def paint_last(
         pen.shapes(sign_shapes(SignLook.ABSOLUTE, side), round(x), round(y))
     x += side + px(9)
     label = reading.entry_label(observation, entry) if entry else ""
+    late = entry_late_words(entry)
     if single:
         line = QRectF(x, box.y(), box.right() - x, box.height())
         number = observation.numbers.get(step_id)
         text = f"{number}  {label}" if number and not taken_back else title
+        text = f"{number}  {late}" if late and number else text
         pen.text(line, text, Style(sizes.smallest, ink=Token.INK2, least=12, down=MIDDLE))
         return
     first = QRectF(x, box.y() + px(3), box.right() - x, px(20))
     pen.text(first, title, Style(15, Weight.BOLD, Token.INK2, 13, down=MIDDLE))
     second = QRectF(x, first.bottom() + px(1), box.right() - x, box.bottom() - first.bottom())
+    if late:
+        third = QRectF(x, box.bottom() - px(20), box.right() - x, px(20))
+        pen.text(third, late, Style(sizes.smallest, Weight.BOLD, Token.INK2, 12, down=MIDDLE))
+        second.setBottom(third.top())
     pen.text(second, label, Style(sizes.reading - 1, ink=Token.INK2, least=11))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from observe.desk.live import reading
+from observe.desk.live.across import entry_late_words
 from observe.desk.live.model import LiveModel
 from observe.desk.live.shield import COVERED, is_up
 from observe.desk.live.well_paint import HeaderReading
@@ -52,7 +53,7 @@ def take_back_said(state: Observation, back: str) -> tuple[str, str]:
         return "Take back", ""
     step = state.ground.form.step.get(str(last.body.get("step", "")))
     if last.kind == "mark-set" and step is not None:
-        return f"Take back {state.numbers[step.id]}", step.label
+        return f"Take back {state.numbers[step.id]}", entry_late_words(last) or step.label
     return "Take back", back
 
 

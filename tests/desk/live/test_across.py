@@ -92,6 +92,18 @@ def test_a_late_entry_says_both_times() -> None:
     assert across.late_words(5, 5) == ""
 
 
+def test_an_entry_says_both_times_only_where_they_differ_to_the_reader(
+    model: LiveModel, clock: HandClock
+) -> None:
+    model.do(0, gestures.mark, "LPX-01", DONE)
+    clock.go(550)
+    model.do(0, gestures.mark, "LPX-02", DONE)
+    assert across.entry_late_words(model.state(0).last) == ""
+    model.do(0, gestures.mark, "LPX-03", DONE, observed_ns=390 * 10**9)
+    assert across.entry_late_words(model.state(0).last) == "seen about 06:30, entered 09:10"
+    assert across.entry_late_words(None) == ""
+
+
 def test_f5_a_change_of_variant_says_what_it_takes_back(model: LiveModel) -> None:
     state = model.state(0)
     form = state.ground.form

@@ -69,6 +69,23 @@ def test_the_clock_says_what_a_press_does(running: bool, started: bool, deed: st
     assert face.name == f"{deed}, clock at 12:44"
 
 
+@pytest.mark.parametrize("front", [True, False])
+def test_at_the_end_of_time_the_clock_changes_colours_and_says_so(front: bool) -> None:
+    before = faces.clock_face("14:59", running=True, started=True, front=front, can=True)
+    after = faces.clock_face(
+        "15:00",
+        running=True,
+        started=True,
+        front=front,
+        can=True,
+        below="time is up",
+        limit=" of 15:00, time is up",
+        over=True,
+    )
+    assert {before.fill, after.fill} == {Token.BAND, Token.SHEET}
+    assert after.name == "Pause, clock at 15:00 of 15:00, time is up"
+
+
 def test_equal_faces_are_equal() -> None:
     assert faces.done_face(can=True, name=WHO) == faces.done_face(can=True, name=WHO)
     assert faces.done_face(can=True, name=WHO) != faces.done_face(can=False, name=WHO)

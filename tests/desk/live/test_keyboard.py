@@ -25,8 +25,27 @@ def test_the_number_row_names_the_seats(seat: int) -> None:
     assert stroke_of(pressed(SEAT_KEYS[seat])) == Stroke(Deed.SEAT, seat)
 
 
-def test_the_number_pad_does_too() -> None:
-    assert stroke_of(pressed(K.Key_7, M.KeypadModifier)) == Stroke(Deed.SEAT, 6)
+@pytest.mark.parametrize("digit", range(10))
+def test_the_number_pad_does_too(digit: int) -> None:
+    key = SEAT_KEYS[(digit - 1) % 10]
+    assert stroke_of(pressed(key, M.KeypadModifier, str(digit))) == Stroke(
+        Deed.SEAT, (digit - 1) % 10
+    )
+
+
+def test_pedals_that_turn_pages_mark_and_take_back() -> None:
+    assert stroke_of(pressed(K.Key_PageDown)) == Stroke(Deed.DONE)
+    assert stroke_of(pressed(K.Key_PageUp)) == Stroke(Deed.TAKE_BACK)
+
+
+@pytest.mark.parametrize("key", [K.Key_PageDown, K.Key_PageUp])
+def test_the_number_pad_without_its_lock_marks_nothing(key: Qt.Key) -> None:
+    assert stroke_of(pressed(key, M.KeypadModifier)) is None
+
+
+@pytest.mark.parametrize("key", [K.Key_Return, K.Key_Enter, K.Key_B, K.Key_Left, K.Key_Right])
+def test_what_other_pedals_type_does_no_harm(key: Qt.Key) -> None:
+    assert stroke_of(pressed(key)) is None
 
 
 @pytest.mark.parametrize("level", range(1, 5))

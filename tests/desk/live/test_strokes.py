@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from observe.domain.board import Verdict
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark, PromptSource, State
@@ -124,3 +126,25 @@ def test_a_number_is_that_of_the_seat_and_never_its_place_among_mine(
     assert model.front == 1
     hands.press(K.Key_1)
     assert model.front == 1
+
+
+def test_a_number_is_typed_on_the_number_pad_too(open_room: OpenRoom) -> None:
+    hands = open_room()
+    pad = Qt.KeyboardModifier.KeypadModifier
+    for key in (K.Key_Slash, K.Key_1, K.Key_5, K.Key_Enter):
+        hands.press(key, pad)
+    assert hands.state(0).board.at == "LPX-15"
+    assert hands.state(0).mark("LPX-01") == NOT_SEEN
+
+
+def test_a_pedal_held_down_marks_once(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.press(K.Key_PageDown)
+    hands.clock.go(1)
+    held = QKeyEvent(
+        QEvent.Type.KeyPress, K.Key_PageDown, Qt.KeyboardModifier.NoModifier, "", autorep=True
+    )
+    QApplication.sendEvent(hands.view, held)
+    assert hands.view.model.kept == 1
+    hands.press(K.Key_PageUp)
+    assert hands.view.model.kept == 0

@@ -40,6 +40,13 @@ def test_take_back_names_the_step_or_the_deed(model: LiveModel) -> None:
     )
 
 
+def test_e2_a_late_mark_says_both_times_on_the_key(model: LiveModel, clock: HandClock) -> None:
+    model.mark(0, DONE)
+    clock.go(60)
+    model.do(0, gestures.mark, "LPX-02", DONE, observed_ns=20 * 10**9)
+    assert said(model) == ("Take back 2", "seen about 00:20, entered 01:00")
+
+
 def test_not_seen_says_where_it_goes_on(model: LiveModel, clock: HandClock) -> None:
     said = well_words.pass_said(model.state(0))
     assert said == ("Not seen, go to 2", "Obtains consent with headache and other risks")
