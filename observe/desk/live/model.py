@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import suppress
 from datetime import datetime
+from functools import partial
 from typing import ParamSpec
 
 from PySide6.QtCore import Signal
@@ -19,9 +21,11 @@ from observe.domain.marks import Mark, State
 from observe.domain.observation import Observation
 from observe.domain.troubles import Doubtful, Refused, Surroundings
 from observe.work.debrief import sealed_observations
-from observe.work.session import Change, Gesture, Room
+from observe.work.session import Change, Gesture, Room, Session
 
 P = ParamSpec("P")
+LOOK_AGAIN_NS = 2_000_000_000
+"""A second look within this time is the same one."""
 Deed = Callable[[], Sequence[Change]]
 """Carried out by what the disk holds when it is called, so that it can be tried again."""
 
@@ -77,7 +81,7 @@ class LiveModel(RoomModel):
         rooms = self.rooms
         shown = rooms[(rooms.index(self.shown_room) + 1) % len(rooms)]
         there = [seat for seat in range(len(self)) if self.in_room(seat) == shown]
-        self.look(next(seat for seat in there if not self.is_absent(seat)))
+        self._bring(next(seat for seat in there if not self.is_absent(seat)))
 
     def are_all_sealed(self, seat: int) -> bool:
         """Whether both observers of a shared seat have sealed; not known before one's own seal."""
@@ -114,7 +118,22 @@ class LiveModel(RoomModel):
     # deeds
 
     def look(self, seat: int) -> None:
-        """Bring a learner to the front; that is a look."""
+        """Bring a learner to the front; that is a look, and is kept as one (rule A5)."""
+        self._keep_look(seat)
+        self._bring(seat)
+
+    def _keep_look(self, seat: int) -> None:
+        """Keep a look without a mark. One that cannot be kept is left to the next mark to tell."""
+        state = self.state(seat)
+        if self.trouble is not None or not state.clock.is_running or state.sealed or state.void:
+            return
+        if self.since_look_ns(seat) < LOOK_AGAIN_NS:
+            return
+        with suppress(Refused, Surroundings, Doubtful):
+            self.sessions[seat].do(gestures.look)
+
+    def _bring(self, seat: int) -> None:
+        """Bring a learner to the front, as looked at now."""
         self._looked[seat] = self.elapsed_ns(seat)
         self._end_away()
         if seat != self.front:
@@ -152,7 +171,7 @@ class LiveModel(RoomModel):
         for at, change in touched.items():
             self._kept(at, change)
         if to_front:
-            self.look(seat)
+            self._bring(seat)
         for at in touched:
             if at != seat or not to_front:
                 self.changed.emit(at)
@@ -276,10 +295,11 @@ class LiveModel(RoomModel):
         """Let every running clock stand; if none runs, let those that were paused go on."""
         running = [seat for seat in range(len(self)) if self.state(seat).clock.is_running]
         gesture = gestures.pause_clock if running else gestures.start_clock
-        front = self.front
+        if self.trouble is not None:
+            return
         for seat in running or self._standing():
-            self.do(seat, gesture)
-        self.look(front)
+            session = self.sessions[seat]
+            self._carry_out(seat, partial(_one, session, gesture), to_front=False)
 
     def _standing(self) -> list[int]:
         states = [session.state for session in self.sessions]
@@ -348,13 +368,19 @@ class LiveModel(RoomModel):
 
     @staticmethod
     def _last_elapsed(state: Observation) -> int:
-        return state.entries[-1].elapsed_ns if state.entries else 0
+        """The learner's clock at the last mark or look."""
+        marked = state.entries[-1].elapsed_ns if state.entries else 0
+        return max(marked, *state.looks[-1:], 0)
 
     def _kept(self, seat: int, change: Change) -> None:
         if change.before.board.at != change.after.board.at:
             self._debounce.hold(("step", seat), ADVANCE_S)
         if change.after.sealed:
             self.see_seals()
+
+
+def _one(session: Session, gesture: Gesture[[]]) -> Sequence[Change]:
+    return (session.do(gesture),)
 
 
 def _all(changes: Sequence[Change]) -> Iterator[Change]:

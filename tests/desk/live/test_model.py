@@ -272,3 +272,34 @@ def test_s2_a_sealed_seat_says_its_coverage(model: LiveModel) -> None:
     ready_to_seal(model, 0)
     model.do(0, gestures.seal)
     assert reading.seen_words(model.state(0)) == "1 % seen"
+
+
+# looks
+
+
+def test_a_look_without_a_mark_is_kept_and_a_second_one_at_once_is_the_same(
+    make_model: Callable[..., LiveModel], clock: HandClock
+) -> None:
+    """Rule A5: what was unseen depends on where the observer looked."""
+    model = make_model(2)
+    model.turn_clock(1)
+    clock.go(30)
+    model.look(1)
+    model.look(1)
+    clock.go(10)
+    model.look(1)
+    assert model.state(1).looks == (30 * 10**9, 40 * 10**9)
+    assert model.state(0).looks == ()
+
+
+def test_pausing_all_is_no_look_at_anybody(
+    make_model: Callable[..., LiveModel], clock: HandClock
+) -> None:
+    model = make_model(3)
+    for seat in range(3):
+        model.mark(seat, DONE)
+        clock.go(1)
+    clock.go(60)
+    model.pause_all()
+    assert [model.since_look_ns(seat) >= 60 * 10**9 for seat in range(3)] == [True] * 3
+    assert not any(model.state(seat).clock.is_running for seat in range(3))
