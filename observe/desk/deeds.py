@@ -199,6 +199,18 @@ def _room(side: float) -> Shapes:
     )
 
 
+def _settings(side: float) -> Shapes:
+    """Three rules, each with its own stop."""
+    s = side * 0.12
+    wide = side * 0.88
+    rules = tuple(Rect(side * 0.06, side * y, wide, s, Token.INK) for y in (0.14, 0.44, 0.74))
+    stops = tuple(
+        Rect(side * x, side * y - s * 0.7, s * 1.6, s * 2.4, Token.INK)
+        for x, y in ((0.58, 0.14), (0.2, 0.44), (0.66, 0.74))
+    )
+    return (*rules, *stops)
+
+
 def _more(side: float) -> Shapes:
     """A row of three blocks: there is more of this learner."""
     z = side * 0.2
@@ -208,8 +220,12 @@ def _more(side: float) -> Shapes:
 def _wipe(side: float) -> Shapes:
     """A path to and fro over a surface."""
     s = side * 0.12
-    path = tuple((side * x, side * y) for y, x in ((0.2, 0.1), (0.2, 0.9), (0.5, 0.1), (0.5, 0.9)))
-    return (band(path, s, Token.INK), Rect(side * 0.1, side * 0.8, side * 0.8, s, Token.INK))
+    rows = tuple(Rect(side * 0.1, side * y, side * 0.8, s, Token.INK) for y in (0.1, 0.44, 0.78))
+    turns = (
+        Rect(side * 0.9 - s, side * 0.1, s, side * 0.46, Token.INK),
+        Rect(side * 0.1, side * 0.44, s, side * 0.46, Token.INK),
+    )
+    return (*rows, *turns)
 
 
 def _switch(side: float) -> Shapes:
@@ -242,6 +258,7 @@ _DEEDS: Mapping[str, Callable[[float], Shapes]] = MappingProxyType(
         "shield": _shield,
         "room": _room,
         "more": _more,
+        "settings": _settings,
         "wipe": _wipe,
         "switch": _switch,
     }

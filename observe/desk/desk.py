@@ -16,10 +16,12 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.defect import DefectWindow
 from observe.desk.frame import Frame
 from observe.desk.live.debounce import Debounce
+from observe.desk.settings.keeper import SettingsKeeper
 from observe.desk.start import ObserverLine, StartPage, WorkshopLine
 from observe.desk.tablet import Tablet
 from observe.desk.theme import Skin, dots_per_inch
 from observe.domain.troubles import Trouble
+from observe.work.settings import default_path
 
 if TYPE_CHECKING:
     from observe.desk.live.model import LiveModel
@@ -40,12 +42,15 @@ class Desk(QObject):
     def __init__(self, skin: Skin, path: Path | None) -> None:
         super().__init__()
         self.skin, self.path = skin, path
+        self.keeper = SettingsKeeper(skin, default_path(), self)
+        self._unread = self.keeper.load()
         self.frame = Frame(skin)
         self.start = StartPage(skin)
         self.start.opened.connect(self.ask_to_enter)
         self.start.demonstrate.connect(self.make_demonstration)
         self.start.again.connect(self.plan_again)
         self.frame.bar.chosen.connect(self.choose)
+        self.frame.bar.settings.connect(self.show_settings)
         self.logbook: Logbook | None = None
         self.model: LiveModel | None = None
         self.live: LivePage | None = None
@@ -94,6 +99,9 @@ class Desk(QObject):
         self.frame.trouble.clear()
         self.tablet.take_up(self.logbook)
         self._show_start()
+        unread, self._unread = self._unread, None
+        if unread is not None:
+            self._tell(unread, ("Not now", self._not_now))
 
     def close(self) -> None:
         """Close the window, which keeps what was typed in it, and then the logbook."""
@@ -277,6 +285,7 @@ class Desk(QObject):
         live.switch.connect(self.switch_observer)
         live.learner_screen.connect(self.hand_to_learner)
         live.paper.connect(self.type_in)
+        live.settings.connect(self.show_settings)
         self.live = live
         self.tablet.follow(self.model)
         self.show_live()
@@ -301,6 +310,17 @@ class Desk(QObject):
             self._tell(trouble, ("Not now", self._not_now))
             return
         self.tablet.hand_to_learner(session, name=self.model.name(seat), observer=room.observer)
+
+    def show_settings(self) -> None:
+        """How the desk looks and which hand presses; Esc leads back."""
+        from observe.desk.settings.page import SettingsPage
+
+        page = SettingsPage(self.skin, self.keeper)
+        before = self.frame.page
+        page.left.connect(self.show_live if before is self.live else self._show_start)
+        self._show_passing(page)
+        self.frame.show_page(page, whole=True)
+        self.frame.setWindowTitle("Settings · Observe")
 
     def show_live(self) -> None:
         """Back to the seats."""

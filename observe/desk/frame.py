@@ -28,10 +28,13 @@ class FrameBar(QWidget):
     """Words of the screens at the left; at the right what is open, and its state."""
 
     chosen = Signal(str)
+    settings = Signal()
 
     def __init__(self, skin: Skin, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin = skin
+        self.settings_key = Key(skin, self, icon_face("settings", "Settings"))
+        self.settings_key.struck.connect(self.settings)
         self.words: list[Row] = []
         self.now, self.title, self.state = "", "", ""
         self.theme_key = Key(skin, self)
@@ -67,7 +70,9 @@ class FrameBar(QWidget):
         word = "Light" if self.skin.is_dark else "Dark"
         self.theme_key.show_face(icon_face("theme", word))
         wide = max(self.skin.px(76), self.skin.mm(12))
-        self.theme_key.setGeometry(self.width() - wide - self.skin.px(6), 1, wide, high - 2)
+        x = self.width() - wide - self.skin.px(6)
+        self.theme_key.setGeometry(x, 1, wide, high - 2)
+        self.settings_key.setGeometry(x - wide - self.skin.px(6), 1, wide, high - 2)
         self.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -80,7 +85,7 @@ class FrameBar(QWidget):
         pen.fill(box, Token.GROUND)
         pen.fill(QRectF(0, box.height() - 1, box.width(), 1), Token.LINE)
         left = px(18) + px(104) * len(self._names)
-        place = QRectF(left, 0, self.theme_key.x() - left - px(14), box.height())
+        place = QRectF(left, 0, self.settings_key.x() - left - px(14), box.height())
         middle = box.center().y()
         above = place.adjusted(0, 0, 0, -(box.height() - middle) + px(1))
         below = place.adjusted(0, middle + px(2), 0, 0)

@@ -39,6 +39,7 @@ HAND_DPI = 149.0
 """The screen on which the sizes of the hand density are in px (10 inches, 1280 × 800)."""
 DESK_DPI = 96.0
 """The same for the desk density."""
+NS = 1_000_000_000
 BAR_HEIGHT = (70, 62)
 """px of the bar at the hand and the desk density."""
 BELIEVABLE_DPI = (50.0, 500.0)
@@ -60,7 +61,8 @@ class Skin(QObject):
     Sizes are given in px of the density's own screen and scaled to the one that
     is there, so that a key keeps its millimetres. text: scale of the text, 1 to 2;
     lengths that hold text grow with it, gaps and millimetres do not. hand, gloves:
-    who presses. motion_reduced: nothing may move but at once.
+    who presses. motion_reduced: nothing may move but at once. edge_full_ns: time without a
+    look after which a seat's stretch of the table edge is full.
     """
 
     changed = Signal()
@@ -74,6 +76,7 @@ class Skin(QObject):
         self.hand = WritingHand.RIGHT
         self.gloves = False
         self.motion_reduced = False
+        self.edge_full_ns = 180 * NS
         self._colours: dict[Token, QColor] = {}
         self._fonts: dict[tuple[float, Weight, bool], QFont] = {}
         self.set_screen(dots_per_inch)
@@ -91,6 +94,7 @@ class Skin(QObject):
         self._set_theme(_CHOSEN.get(settings.theme) or system_theme())
         self.text = settings.text / 100
         self.hand, self.gloves = settings.hand, settings.gloves
+        self.edge_full_ns = settings.edge_full_s * NS
         reduced = settings.motion is Motion.REDUCED
         self.motion_reduced = reduced or (
             settings.motion is Motion.SYSTEM and system_motion_reduced()
@@ -100,7 +104,8 @@ class Skin(QObject):
             self.changed.emit()
 
     def _look(self) -> tuple[object, ...]:
-        return (self.theme, self.text, self.hand, self.gloves, self.motion_reduced)
+        look = (self.theme, self.text, self.hand, self.gloves, self.motion_reduced)
+        return (*look, self.edge_full_ns)
 
     def set_theme(self, theme: Theme) -> None:
         """Change the colours; everybody who listens repaints."""

@@ -13,16 +13,19 @@ from pytestqt.qtbot import QtBot
 from observe.desk.debrief.page import DebriefPage
 from observe.desk.desk import AGAIN_S, Desk
 from observe.desk.live.debounce import Debounce
+from observe.desk.live.room_deeds import SETTINGS
 from observe.desk.rating.page import RatingPage
 from observe.desk.rating.words import WordsPane
+from observe.desk.settings.page import SettingsPage
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.work.logbooks import default_path
 from observe.work.seating import note_absent
 from observe.work.session import Room
+from observe.work.settings import default_path as settings_path
 from tests.desk.people import ready_to_seal
 
-Page = TypeVar("Page", RatingPage, DebriefPage)
+Page = TypeVar("Page", RatingPage, DebriefPage, SettingsPage)
 
 
 @pytest.fixture
@@ -190,3 +193,29 @@ def test_the_start_page_names_both_forms_and_who_is_absent(
     assert line.about == "formative · 4 learners, 1 absent"
     assert line.seats[1] == (2, f"{room.names['p-1']}, absent")
     assert [one.watches for one in line.observers] == [3, 0]
+
+
+def test_the_settings_are_left_to_where_they_were_opened(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.frame.bar.settings_key.click()
+    shown_page(desk, SettingsPage).back_key.click()
+    assert desk.frame.page is desk.start
+    desk.start.observer_keys[0].click()
+    assert desk.live is not None
+    desk.live.strike(SETTINGS)
+    desk.keeper.choose(text=200)
+    shown_page(desk, SettingsPage).back_key.click()
+    assert desk.frame.windowTitle() == "Lumbar puncture · Live · Observe"
+    assert desk.skin.text == 2.0
+
+
+def test_settings_that_cannot_be_read_are_told_and_the_desk_opens(
+    open_desk: Callable[..., Desk],
+) -> None:
+    settings_path().parent.mkdir(parents=True, exist_ok=True)
+    settings_path().write_text("{", encoding="utf-8")
+    desk = open_desk()
+    assert desk.frame.trouble.isVisible()
+    assert desk.frame.page is desk.start

@@ -9,9 +9,6 @@ from observe.desk.paint import Pen
 from observe.desk.theme import Skin
 from observe.look.tokens import Token
 
-EDGE_FULL_NS = 180 * 1_000_000_000
-"""A stretch is full after three minutes without a look."""
-
 
 def edge_bars(edge: Edge, skin: Skin, *, low: bool) -> tuple[int, int, int]:
     """Thickness of the stretch at the left, top and right of a seat; 0 where it has none."""

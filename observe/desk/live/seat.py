@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live import faces, reading, time_limit
-from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
+from observe.desk.live.edge import edge_bars, paint_edge
 from observe.desk.live.layout import Box, Edge
 from observe.desk.live.model import LiveModel
 from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
@@ -287,7 +287,7 @@ class SeatCard(QWidget):
         painter.end()
 
     def _paint_edge(self, pen: Pen) -> None:
-        share = min(1.0, self.model.since_look_ns(self.seat) / EDGE_FULL_NS)
+        share = min(1.0, self.model.since_look_ns(self.seat) / self.skin.edge_full_ns)
         place = Box(0, 0, self.width(), self.height())
         paint_edge(pen, self.edge, place, share, low=self.low)
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live.alone import CriticalsByName, StepsList
-from observe.desk.live.edge import EDGE_FULL_NS, edge_bars, paint_edge
+from observe.desk.live.edge import edge_bars, paint_edge
 from observe.desk.live.layout import Arrangement, Box, Edge, Measure, RoomPlan, SeatPlace, room_plan
 from observe.desk.live.model import LiveModel
 from observe.desk.live.seat import LOW_HEAD, SeatCard, beside_sentence, sentence_height
@@ -233,7 +233,7 @@ class SeatsView(QWidget):
     def _paint_edges(self, pen: Pen, plan: RoomPlan) -> None:
         """The table edge round seats that are wells themselves."""
         for seat, place in self._placed(plan):
-            share = min(1.0, self.model.since_look_ns(seat) / EDGE_FULL_NS)
+            share = min(1.0, self.model.since_look_ns(seat) / self.skin.edge_full_ns)
             pen.painter.save()
             pen.painter.translate(place.box.x, place.box.y)
             paint_edge(pen, place.edge, place.box, share, low=False)

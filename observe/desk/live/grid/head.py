@@ -10,7 +10,6 @@ from PySide6.QtGui import QFont, QFontMetricsF, QMouseEvent, QPainter, QPaintEve
 from PySide6.QtWidgets import QHeaderView, QTableView, QWidget
 
 from observe.desk.live import reading
-from observe.desk.live.edge import EDGE_FULL_NS
 from observe.desk.live.grid.model import GridModel
 from observe.desk.live.grid.paint import NARROW
 from observe.desk.live.grid.touches import Spot, Touches
@@ -50,9 +49,13 @@ class HeadReading:
 
 
 def head_reading(
-    model: LiveModel, seat: int, *, lit: bool = False, calm: bool = False
+    model: LiveModel, seat: int, full_ns: int, *, lit: bool = False, calm: bool = False
 ) -> HeadReading:
-    """The head of one learner now. calm: the edge steps every ten seconds only."""
+    """The head of one learner now.
+
+    full_ns: time without a look after which the edge is full. calm: the edge steps every
+    ten seconds only.
+    """
     state = model.state(seat)
     since = model.since_look_ns(seat)
     if calm:
@@ -69,7 +72,7 @@ def head_reading(
     return HeadReading(
         number=model.number(seat),
         name=model.name(seat),
-        share=min(1.0, since / EDGE_FULL_NS),
+        share=min(1.0, since / full_ns),
         seen="" if seen is None else f"{seen.numerator * 100 // seen.denominator} %",
         time=clock(model.elapsed_ns(seat)),
         sign=sign,
@@ -253,7 +256,13 @@ class HeadBand(QHeaderView):
     def refresh(self) -> None:
         """Show every learner as they are; only heads that look different are repainted."""
         now = [
-            head_reading(self.grid.model, seat, lit=seat == self.lit, calm=self.skin.motion_reduced)
+            head_reading(
+                self.grid.model,
+                seat,
+                self.skin.edge_full_ns,
+                lit=seat == self.lit,
+                calm=self.skin.motion_reduced,
+            )
             for seat in self.grid.seats
         ]
         before, self._shown = self._shown, now

@@ -16,6 +16,8 @@ from observe.look.signs import SignLook
 from tests.desk.live.grid.fingers import OpenGrid
 from tests.desk.people import LONG_NAMES, NAMES, HandClock, ready_to_seal
 
+FULL_NS = 180 * 10**9
+
 
 def test_given_and_family_name_have_a_line_each(skin: Skin) -> None:
     assert name_lines(skin, "Ravi Senapathi", 90)[0] == "Ravi\nSenapathi"
@@ -41,12 +43,12 @@ def test_the_head_says_how_long_ago_and_how_much(
     model.mark(0, DONE)
     model.mark(1, DONE)
     clock.go(90)
-    shown = head_reading(model, 0)
+    shown = head_reading(model, 0, FULL_NS)
     assert (shown.number, shown.seen, shown.time, shown.share) == (1, "100 %", "01:30", 0.5)
-    assert head_reading(model, 2).seen == ""
+    assert head_reading(model, 2, FULL_NS).seen == ""
     clock.go(7)
-    assert head_reading(model, 0, calm=True).share == 0.5
-    assert head_reading(model, 1).front
+    assert head_reading(model, 0, FULL_NS, calm=True).share == 0.5
+    assert head_reading(model, 1, FULL_NS).front
 
 
 def test_what_stands_still_has_its_sign(make_model: Callable[..., LiveModel]) -> None:
@@ -58,10 +60,10 @@ def test_what_stands_still_has_its_sign(make_model: Callable[..., LiveModel]) ->
     ready_to_seal(model, 2)
     model.do(2, gestures.seal)
     model.do(3, gestures.void, "The trainer broke")
-    assert head_reading(model, 0).sign is SignLook.PAUSED
-    assert head_reading(model, 1).stopped
-    assert head_reading(model, 2).sign is SignLook.SEALED
-    assert head_reading(model, 3).void
+    assert head_reading(model, 0, FULL_NS).sign is SignLook.PAUSED
+    assert head_reading(model, 1, FULL_NS).stopped
+    assert head_reading(model, 2, FULL_NS).sign is SignLook.SEALED
+    assert head_reading(model, 3, FULL_NS).void
     grid = GridModel(model)
     said = [grid.learner_said(column).rpartition(", ")[2] for column in range(4)]
     assert said == ["paused.", "stopped.", "sealed.", "void."]
