@@ -27,7 +27,7 @@ RAIL_SHARE = 0.34
 """Most share of the room's width for one column of the rail."""
 RAIL_ROW_GAP = 3
 """px between the places of a rail that would otherwise be too low."""
-GLOVED_NAME_MM = 15
+GLOVED_NAME_MM = 14
 """The same least height where a glove presses it."""
 MOST_GLOVED = 8
 """Seats round the horseshoe whose names a glove can press; more become a rail."""
