@@ -104,8 +104,7 @@ class LivePage(QWidget):
         model.refused.connect(self._changed)
         model.away_changed.connect(self._show_note)
         heed(model, self.bar.refresh)
-        self.skin.changed.connect(self.arrange)
-        self.skin.changed.connect(self.refresh)
+        self.skin.changed.connect(self._skin_changed)
 
     @property
     def well(self) -> WellPanel:
@@ -262,6 +261,13 @@ class LivePage(QWidget):
         self._place_questions()
         self._show_note()
         self.update()
+
+    def _skin_changed(self) -> None:
+        """Colours, text, hand or gloves are others than they were."""
+        self.seats.remake()
+        self.bar.lay_out()
+        self.arrange()
+        self.refresh()
 
     def _place_questions(self) -> None:
         """Over the well, where nothing else is pressed; the seats keep their keys."""

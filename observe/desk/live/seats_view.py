@@ -62,6 +62,11 @@ class SeatsView(QWidget):
         self._place(plan)
         self.update()
 
+    def remake(self) -> None:
+        """Make every panel anew: the hand, the text or the gloves are others than they were."""
+        self.places = ()
+        self.arrange()
+
     def _measure(self) -> Measure:
         sizes = well_sizes(self.skin)
         low = least_height(sizes, low=True)

@@ -246,7 +246,8 @@ class TogetherView(OverSeats):
         gap, header = px(8), px(62)
         row = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
         rest = max(0, box.height - header - row - 5 * gap)
-        high = max(row, min(self.skin.pick(96, 70), rest // 3))
+        high = max(row, min(self.skin.pick(130, 120), rest // 3))
+        row = min(2 * row, row + max(0, rest - 3 * high))
         side = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), px(70))
         y = box.y + header + gap
         self._step_box = Box(box.x + side + gap, y, box.width - 2 * (side + gap), row)
@@ -335,4 +336,4 @@ class TogetherView(OverSeats):
             note, domain.get(step.domain, ""), Style(15, ink=Token.INK2, least=12, down=MIDDLE)
         )
         below = place.adjusted(0, px(24), 0, 0)
-        pen.text(below, step.label, Style(20, Weight.BOLD, least=13, down=MIDDLE))
+        pen.text(below, step.label, Style(24, Weight.BOLD, least=13, down=MIDDLE))
