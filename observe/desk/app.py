@@ -9,18 +9,14 @@ import socket
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSocketNotifier, QTimer
 from PySide6.QtWidgets import QApplication
 
-from observe.desk.frame import Frame
-from observe.desk.settings.keeper import SettingsKeeper
 from observe.desk.theme import Skin, dots_per_inch, register_faces, system_theme
-from observe.domain.troubles import Surroundings, Trouble
+from observe.domain.troubles import Surroundings
 from observe.work import surroundings
-from observe.work.settings import default_path
 
 
 def open_desk(logbook: Path | None) -> int:
@@ -36,9 +32,6 @@ def open_desk(logbook: Path | None) -> int:
     application.setStyle("fusion")
     register_faces()
     skin = Skin(system_theme(), dots_per_inch(application.primaryScreen()))
-    keeper = SettingsKeeper(skin, default_path())
-    damage = keeper.load()
-    application.setPalette(skin.palette())
     from observe.desk.desk import Desk
 
     desk = Desk(skin, logbook)
@@ -46,25 +39,11 @@ def open_desk(logbook: Path | None) -> int:
     interrupts = Interrupts(application)
     desk.show()
     QTimer.singleShot(0, desk.open_logbook)
-    if damage is not None:
-        QTimer.singleShot(0, partial(tell_unless_told, desk.frame, damage))
     code = application.exec()
     interrupts.close()
     desk.close()
     sys.excepthook = sys.__excepthook__
     return code
-
-
-def tell_unless_told(frame: Frame, trouble: Trouble) -> None:
-    """Say in the window what went wrong at the start, unless it has a worse thing to say."""
-
-    def not_now() -> None:
-        frame.trouble.clear()
-        frame.lay_out()
-
-    if frame.trouble.trouble is None:
-        frame.trouble.tell(trouble, (("Not now", not_now),))
-        frame.lay_out()
 
 
 class Interrupts:

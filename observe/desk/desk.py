@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from observe.desk.defect import DefectWindow
 from observe.desk.frame import Frame
@@ -45,6 +45,7 @@ class Desk(QObject):
         self.keeper = SettingsKeeper(skin, default_path(), self)
         self._unread = self.keeper.load()
         self.frame = Frame(skin)
+        QApplication.setPalette(skin.palette())
         self.start = StartPage(skin)
         self.start.opened.connect(self.ask_to_enter)
         self.start.demonstrate.connect(self.make_demonstration)

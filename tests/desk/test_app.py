@@ -9,14 +9,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
-from pytestqt.qtbot import QtBot
 
-from observe.desk.app import tell_unless_told
-from observe.desk.frame import Frame
 from observe.desk.live.model import LiveModel
-from observe.desk.theme import Skin
 from observe.domain.marks import DONE, NOT_SEEN
-from observe.domain.troubles import BadInput, Surroundings
 from observe.work import surroundings
 from observe.work.logbooks import open_logbook
 from observe.work.session import Room
@@ -169,21 +164,3 @@ def test_nothing_heavy_is_loaded_before_the_first_paint(python: str, checkout: P
         check=True,
     )
     assert ended.stdout.strip() == "[]"
-
-
-def test_damaged_settings_are_told_in_the_window_unless_it_says_something_worse(
-    skin: Skin, qtbot: QtBot
-) -> None:
-    frame = Frame(skin)
-    qtbot.addWidget(frame)
-    damage = BadInput("The settings file is damaged.", remedy="Choose again.")
-    worse = Surroundings("The disk is full.", remedy="Free some space.")
-    told = []
-    tell_unless_told(frame, damage)
-    told.append(frame.trouble.trouble)
-    frame.trouble.keys[0].click()
-    told.append(frame.trouble.trouble)
-    frame.trouble.tell(worse)
-    tell_unless_told(frame, damage)
-    told.append(frame.trouble.trouble)
-    assert told == [damage, None, worse]
