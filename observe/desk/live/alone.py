@@ -29,11 +29,9 @@ from observe.look.tokens import Token, Weight
 class StepsList(QWidget):
     """Every step with its mark and time; press one to go to it."""
 
-    seat = 0
-
-    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
+    def __init__(self, skin: Skin, model: LiveModel, seat: int, parent: QWidget) -> None:
         super().__init__(parent)
-        self.skin, self.model = skin, model
+        self.skin, self.model, self.seat = skin, model, seat
         self.area = QScrollArea(self)
         self.area.setFrameShape(QScrollArea.Shape.NoFrame)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -143,11 +141,9 @@ def paint_listed_step(
 class CriticalsByName(QWidget):
     """The form's critical items, each on its own key: one tap keeps the time and names it."""
 
-    seat = 0
-
-    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget) -> None:
+    def __init__(self, skin: Skin, model: LiveModel, seat: int, parent: QWidget) -> None:
         super().__init__(parent)
-        self.skin, self.model = skin, model
+        self.skin, self.model, self.seat = skin, model, seat
         self.items: tuple[Critical, ...] = model.state(self.seat).ground.form.criticals
         self.keys = [Key(skin, self) for _ in self.items]
         for key, item in zip(self.keys, self.items, strict=True):

@@ -27,6 +27,7 @@ class LearnerDeeds(QObject):
     """Offers the deeds for one learner; those of other pages are emitted."""
 
     learner_screen = Signal(int, str)
+    alone = Signal(int)
 
     def __init__(self, model: LiveModel, questions: Questions) -> None:
         super().__init__(questions)
@@ -53,6 +54,8 @@ class LearnerDeeds(QObject):
                 yield Choice("Variant", self._has_variant(state), partial(self.variant, seat))
             if unreached(state):
                 yield Choice("Time is up", "what is left: not done", partial(self.time_up, seat))
+        if len(self.model.here) > 1:
+            yield Choice("Alone", "one learner only", partial(self._show_alone, seat))
         yield Choice("Learner's screen", "hand over the tablet", partial(self.whose_screen, seat))
 
     def _who(self, seat: int) -> str:
@@ -72,6 +75,10 @@ class LearnerDeeds(QObject):
             ),
         ]
         self.questions.choose("Who gets the tablet?", choices[:MOST_ANSWERS], (self._back(),))
+
+    def _show_alone(self, seat: int) -> None:
+        self.questions.close_it()
+        self.alone.emit(seat)
 
     def _screen(self, seat: int, peer: str) -> None:
         self.questions.close_it()

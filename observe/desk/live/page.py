@@ -93,6 +93,7 @@ class LivePage(QWidget):
         self.room_deeds.struck.connect(self.strike)
         self.room_deeds.paper.connect(self.paper)
         self.learner_deeds.learner_screen.connect(self.learner_screen)
+        self.learner_deeds.alone.connect(self.show_alone)
         self.keys_table.closed.connect(self.keys_table.hide)
         self.seats.rate.connect(self.rate)
         self.seats.debrief.connect(self.debrief)
@@ -201,7 +202,14 @@ class LivePage(QWidget):
         self.refresh()
 
     def show_seats(self) -> None:
-        """The seats, one by one."""
+        """All seats of the room."""
+        self.seats.alone = None
+        self._show_view(SEATS)
+
+    def show_alone(self, seat: int) -> None:
+        """One learner, with all steps and the critical items by name."""
+        self.model.look(seat)
+        self.seats.alone = seat
         self._show_view(SEATS)
 
     def show_grid(self) -> None:

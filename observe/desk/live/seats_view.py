@@ -30,7 +30,10 @@ Part = SeatCard | WellPanel | StepsList | CriticalsByName
 
 
 class SeatsView(QWidget):
-    """Seats in their places, the well or the table in the middle."""
+    """Seats in their places, the well or the table in the middle.
+
+    alone: the one learner who is shown, with all steps and the critical items by name.
+    """
 
     rate = Signal(int)
     debrief = Signal(int)
@@ -45,6 +48,7 @@ class SeatsView(QWidget):
         self.table: TablePanel | None = None
         self.plan: RoomPlan | None = None
         self.places: tuple[int | None, ...] = ()
+        self.alone: int | None = None
 
     # geometry
 
@@ -53,7 +57,7 @@ class SeatsView(QWidget):
 
     def arrange(self) -> None:
         """Lay the room out for its size; panels are made anew only if their kind changes."""
-        places = self.model.places
+        places = self.model.places if self.alone is None else (self.alone,)
         plan = room_plan(len(places), self.width(), max(1, self.height()), self._measure())
         if (self._kind(plan), places) != (self._kind(self.plan), self.places):
             self.places = places
@@ -107,8 +111,8 @@ class SeatsView(QWidget):
                 self.table = TablePanel(self.skin, self.model, self)
             if plan.aside is not None:
                 self.beside = (
-                    StepsList(self.skin, self.model, self),
-                    CriticalsByName(self.skin, self.model, self),
+                    StepsList(self.skin, self.model, self._placed(plan)[0][0], self),
+                    CriticalsByName(self.skin, self.model, self._placed(plan)[0][0], self),
                 )
         else:
             names_only = plan.arrangement is Arrangement.RAIL
@@ -181,7 +185,10 @@ class SeatsView(QWidget):
             self.table.refresh_seats((seat,))
 
     def show_front(self, before: int, now: int) -> None:
-        """Another learner is in front."""
+        """Another learner is in front; shown alone, they are the one."""
+        if self.alone is not None and self.alone != now:
+            self.alone = now
+            self.arrange()
         for part in self._parts():
             if part.seat in (before, now):
                 part.refresh()

@@ -25,7 +25,7 @@ def test_every_step_says_its_mark_and_time(
     model.mark(0, DONE)
     clock.go(65)
     model.mark(0, DONE)
-    steps = StepsList(skin, model, parent)
+    steps = StepsList(skin, model, 0, parent)
     painted(parent, 500, 700)
     steps.refresh()
     said = [row.accessibleName() for row in steps.rows]
@@ -36,7 +36,7 @@ def test_every_step_says_its_mark_and_time(
 
 
 def test_pressing_a_step_goes_to_it(model: LiveModel, skin: Skin, parent: QWidget) -> None:
-    steps = StepsList(skin, model, parent)
+    steps = StepsList(skin, model, 0, parent)
     steps.refresh()
     steps.rows[14].click()
     assert model.state(0).board.at == "LPX-15"
@@ -45,7 +45,7 @@ def test_pressing_a_step_goes_to_it(model: LiveModel, skin: Skin, parent: QWidge
 def test_a_critical_item_is_named_in_the_tap_that_keeps_its_time(
     model: LiveModel, skin: Skin, parent: QWidget, clock: HandClock
 ) -> None:
-    items = CriticalsByName(skin, model, parent)
+    items = CriticalsByName(skin, model, 0, parent)
     items.refresh()
     items.keys[7].click()
     clock.go(1)

@@ -97,6 +97,23 @@ def test_m_and_a_seats_number_move_the_last_mark(hands: Hands) -> None:
     assert hands.view.model.front == 3
 
 
+# one learner alone
+
+
+def test_one_of_many_can_be_shown_alone_and_the_seats_come_back(hands: Hands) -> None:
+    hands.view.model.look(5)
+    more(hands, "Alone")
+    seats = hands.view.seats
+    assert seats.beside
+    assert [well.seat for well in seats.wells] == [5]
+    hands.click(seats.beside[1].keys[0])
+    assert hands.state(5).occurrences[0].item == "LPX-C1"
+    hands.press(Qt.Key.Key_3)
+    assert [well.seat for well in seats.wells] == [2]
+    hands.press(Qt.Key.Key_S)
+    assert len(seats.cards) == 8
+
+
 # variant and time
 
 
