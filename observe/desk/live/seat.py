@@ -364,14 +364,15 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     name_high, meta_high = _line_heights(pen.skin)
     alone = box.height() < name_high + meta_high - px(1)
     short = reading.initials(shown.name)
-    if shown.rail and short:
-        parts = shown.name.split()
-        short = (*short, f"{parts[0][0]}. {parts[-1][0]}.")
     style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
     if shown.rail and not alone:
         wide = box.width() - 2 * px(8) - px(NUMBER_WIDTH)
         alone = not fit(pen.skin, shown.name, wide, name_high, style, short).fits
     row = QRectF(box.x(), box.y() + px(2 if low else 4), box.width(), name_high)
+    spare = max(0.0, box.height() - name_high - meta_high)
+    apart = min(px(14), round(spare / 2)) if shown.rail else 0
+    if shown.rail:
+        row.moveTop(box.y() + round((spare - apart) / 2))
     if alone:
         row = QRectF(box)
     if band:
@@ -398,7 +399,7 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     pen.text(name, shown.name, style, shorter=short)
     if alone:
         return
-    y = row.bottom() + (-1 if low else px(3))
+    y = row.bottom() + apart + (-1 if low else px(3))
     meta = QRectF(inner.x(), y, inner.width(), min(meta_high, box.bottom() - y))
     if shown.rail:
         _paint_rail_meta(pen, meta, shown, second)
