@@ -362,16 +362,16 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     first, second = (Token.ONBAND, Token.ONBAND2) if band else (ink, Token.INK2)
     low = shown.rod is None or shown.rail
     name_high, meta_high = _line_heights(pen.skin)
-    alone = box.height() < name_high + meta_high - px(1)
     short = reading.initials(shown.name)
     style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least, down=MIDDLE)
-    if shown.rail and not alone:
-        wide = box.width() - 2 * px(8) - px(NUMBER_WIDTH)
-        alone = not fit(pen.skin, shown.name, wide, name_high, style, short).fits
+    alone = box.height() < name_high + meta_high - px(1)
     row = QRectF(box.x(), box.y() + px(2 if low else 4), box.width(), name_high)
-    spare = max(0.0, box.height() - name_high - meta_high)
-    apart = min(px(14), round(spare / 2)) if shown.rail else 0
+    apart = 0
     if shown.rail:
+        wide = box.width() - 2 * px(8) - px(NUMBER_WIDTH)
+        alone = alone or not fit(pen.skin, shown.name, wide, name_high, style, short).fits
+        spare = max(0.0, box.height() - name_high - meta_high)
+        apart = min(px(14), round(spare / 2))
         row.moveTop(box.y() + round((spare - apart) / 2))
     if alone:
         row = QRectF(box)
@@ -396,6 +396,8 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     if not gives_way or fit(pen.skin, shown.name, *_extent(beside), style, short).fits:
         _paint_time(pen, name, shown, time_style)
         name = beside
+    elif shown.rail:
+        short = _shortest(shown.name, short)
     pen.text(name, shown.name, style, shorter=short)
     if alone:
         return
@@ -408,6 +410,12 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     if shown.rod is not None:
         below = meta.bottom() + px(12)
         paint_rod(pen, shown.rod, inner.x(), below, round(inner.width()), pen.skin.sign(13, 13))
+
+
+def _shortest(name: str, short: tuple[str, ...]) -> tuple[str, ...]:
+    """Shorter ways to write a name, and last of all its initials."""
+    parts = name.split()
+    return (*short, f"{parts[0][0]}. {parts[-1][0]}.") if len(parts) > 1 else short
 
 
 def _extent(box: QRectF) -> tuple[float, float]:
