@@ -25,7 +25,7 @@ SHARE = 1 / 3
 """A step counts as seen if this share of it was looked at, or its end."""
 WALK_S, FURTHER_S, FURTHEST = 2.0, 0.5, 4
 """Seconds to a neighbour, for each seat further, and the seats after which it is no further."""
-BATCH, MOST_RUNS = 40, 400
+BATCH, MOST_RUNS = 40, 1000
 ERROR_POINTS = 0.3
 """Runs go on, a batch at a time, until no difference has a standard error above this."""
 SEED = "where to look next, 1"
