@@ -36,6 +36,7 @@ GOALS = {
     "first paint": 2.0,
     "first mark": 4.5,
 }
+LOOK_GOAL_MS = 16
 MEMORY_GOAL_MB = 100
 
 
@@ -59,6 +60,7 @@ def main(arguments: Sequence[str]) -> int:
         figures = starts(path, asked.starts)
         _note(f"Setting {asked.taps} marks, {LEARNERS} learners, {STEPS} steps")
         figures |= marks(path, asked.taps)
+    figures |= looking()
     figures["events"] = asked.events
     print(json.dumps(figures, indent=1) if asked.json else table(figures))
     return 0
@@ -440,6 +442,33 @@ def _row(event: Any) -> tuple[object, ...]:
     )  # fmt: skip
 
 
+# where to look
+
+
+def looking(times: int = 300) -> dict[str, Any]:
+    """Milliseconds of one question where to look next, every learner somewhere in the middle."""
+    from observe.planning.looking import Learner, Stage, suggested
+
+    second = 10**9
+    stages = [Stage(f"S{n}", critical=n % 3 == 0, essential=n % 7 == 0) for n in range(STEPS)]
+    learners = [
+        Learner(
+            seat=seat,
+            running=True,
+            stages=stages,
+            marked=frozenset(range(0, 5 + seat, 2)),
+            front=5 + seat,
+            since_ns=(5 + seat) * 30 * second,
+            seen=[(place, place * 30 * second) for place in range(0, 5 + seat, 2)],
+            now_ns=(12 + seat) * 30 * second,
+            looked_ns=(6 + seat) * 30 * second,
+        )
+        for seat in range(LEARNERS)
+    ]
+    seen = [_took(suggested, learners) for _ in range(times)]
+    return {f"look p{share}": round(_quantile(seen, share / 100), 2) for share in (50, 99)}
+
+
 # printing
 
 
@@ -468,6 +497,9 @@ def table(figures: dict[str, Any]) -> str:
         took, least = figures[f"append {share} ms"], figures[f"plain commit {share} ms"]
         times = round(took / least, 2) if least else 0
         lines.append(f"{'append alone, ' + share:22}{took:>9}{least:>9}{times:>8}")
+    for share in ("p50", "p99"):
+        title, goal = f"where to look, {share}", f"≤ {LOOK_GOAL_MS} ms"
+        lines.append(f"{title:22}{figures[f'look {share}']:>9}{'':>9}{'':>8}{goal:>8}")
     bare, live = figures["bare memory MB"], figures["Live memory MB"]
     most = round(1.5 * bare + MEMORY_GOAL_MB, 1)
     lines.append(

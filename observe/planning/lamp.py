@@ -35,14 +35,14 @@ class Lamp:
     def shown(self, found: Suggestion | None, now_ns: int) -> Lamp:
         """The lamp once a suggestion was asked for; the same where it may not change.
 
-        A lit seat keeps its words while it stays the one suggested.
+        A seat that stays lit may say another step; the light itself does not change.
         """
         if not self.may_change(now_ns):
             return self
         if found is None:
             return self if self.lit is None else replace(self, lit=None, changed_ns=now_ns)
         if self.lit is not None and self.lit.seat == found.seat:
-            return self
+            return self if self.lit.what == found.what else replace(self, lit=found)
         return replace(self, lit=found, changed_ns=now_ns)
 
     def out(self) -> Lamp:

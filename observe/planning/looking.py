@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
+from observe.domain.bodies import Because
 from observe.domain.form import Form, Step
 from observe.planning.pace import Pace, Sighting, paces
 
@@ -25,22 +25,16 @@ SHARE = 1 / 3
 """A look shows a step from which at most two thirds are still to come when it ends."""
 STEP_VARIES = 0.5
 """Coefficient of variation of the time of one step."""
-CRITICAL, ESSENTIAL, OTHER = 1.0, 0.8, 0.1
+CRITICAL, ESSENTIAL, OTHER = 1.0, 0.9, 0.1
 """What seeing a step is worth: watched by a critical item, essential, any other."""
 WAITS, PATIENCE = 0.15, 0.5
 """What each round without a look is worth, and the rounds for which it is worth nothing yet."""
+LONG = 2.0
+"""After so many rounds without a look nothing else goes before it."""
 LEAST = 0.15
 """Under this a look is not worth a lamp."""
 LIKELY = 0.02
 """Chances under this are left out."""
-
-
-class Because(StrEnum):
-    """Why a seat is suggested; as the log holds it."""
-
-    CRITICAL = "critical"
-    ESSENTIAL = "essential"
-    UNSEEN = "unseen"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +80,18 @@ class Learner:
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
-    """Where to look. step: id of the step that is due; empty if it is only long ago."""
+    """Where to look. step: id of the step that is due, or that they are at if it is long ago."""
 
     seat: int
     step: str
     because: Because
     waited_ns: int
     worth: float
+
+    @property
+    def what(self) -> tuple[int, str, Because]:
+        """What is suggested; where this stays the same, nothing new is said."""
+        return self.seat, self.step, self.because
 
 
 def stages_of(form: Form, steps: Sequence[Step]) -> tuple[Stage, ...]:
@@ -111,28 +110,38 @@ def suggested(learners: Sequence[Learner]) -> Suggestion | None:
     best: Suggestion | None = None
     for learner, pace in zip(running, paces([one.seen for one in running]), strict=True):
         found = _promise(learner, pace, len(running))
-        if best is None or found.worth > best.worth:
+        if found is not None and (best is None or found.worth > best.worth):
             best = found
     return best if best is not None and best.worth >= LEAST else None
 
 
-def _promise(learner: Learner, pace: Pace, rivals: int) -> Suggestion:
-    """What a look at a learner promises, and which step gives most of it."""
+def _promise(learner: Learner, pace: Pace, rivals: int) -> Suggestion | None:
+    """What a look at a learner promises, and for which step; None if every step is marked."""
     total, most, due = 0.0, 0.0, -1
     for place, chance in _chances(learner, pace):
         part = learner.stages[place].worth * chance
         total += part
         if part > most:
             most, due = part, place
+    if due < 0:
+        due = _unmarked(learner)
+    if due < 0:
+        return None
     waited = learner.waited_ns
-    left = len(learner.marked) < len(learner.stages)
-    late = waited / (rivals * (LOOK_NS + ARRIVES_NS)) - PATIENCE
-    rest = WAITS * late if left and late > 0 else 0.0
-    stage = learner.stages[due] if due >= 0 and most > rest else None
-    if stage is None or stage.worth == OTHER:
-        return Suggestion(learner.seat, "", Because.UNSEEN, waited, total + rest)
+    rounds = waited / (rivals * (LOOK_NS + ARRIVES_NS))
+    rest = WAITS * (rounds - PATIENCE) + (rounds > LONG) if rounds > PATIENCE else 0.0
+    stage = learner.stages[due]
     because = Because.CRITICAL if stage.critical else Because.ESSENTIAL
+    if rest >= most or stage.worth == OTHER:
+        because = Because.UNSEEN
     return Suggestion(learner.seat, stage.id, because, waited, total + rest)
+
+
+def _unmarked(learner: Learner) -> int:
+    """The place of the step a learner is at by their marks, else the first unmarked; −1: none."""
+    last = len(learner.stages)
+    order = (*range(learner.front, last), *range(last))
+    return next((place for place in order if place not in learner.marked), -1)
 
 
 def _chances(learner: Learner, pace: Pace) -> list[tuple[int, float]]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from observe.domain.bodies import Because
 from observe.planning.lamp import HOLDS_NS, STILL_NS, Lamp
-from observe.planning.looking import Because, Suggestion
+from observe.planning.looking import Suggestion
 
 S = 1_000_000_000
 

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from observe import places
 from observe.domain import formtext
-from observe.planning.looking import Because, Learner, Stage, stages_of, suggested
+from observe.domain.bodies import Because
+from observe.planning.looking import Learner, Stage, stages_of, suggested
 
 S = 1_000_000_000
 PLAIN = tuple(Stage(f"S{place}") for place in range(20))
@@ -98,12 +99,14 @@ def test_a_marked_step_is_not_due() -> None:
     assert found is None or found.step != "S6"
 
 
-def test_long_unseen_a_learner_is_suggested_without_a_step() -> None:
-    fresh = [learner(seat, front=5, since_s=590, now_s=600) for seat in range(5)]
+def test_long_unseen_a_learner_is_suggested_before_all_others() -> None:
+    due = with_stage(5, critical=True)
+    fresh = [learner(seat, due, front=5, since_s=590, now_s=600) for seat in range(5)]
     forgotten = learner(5, front=5, since_s=100, now_s=700, looked_s=100)
     found = suggested([*fresh, forgotten])
     assert found is not None
-    assert (found.seat, found.step, found.because) == (5, "", Because.UNSEEN)
+    assert (found.seat, found.because) == (5, Because.UNSEEN)
+    assert found.step
 
 
 def test_who_does_not_run_or_has_every_step_marked_is_not_suggested() -> None:
@@ -141,11 +144,8 @@ def test_whatever_is_asked_the_answer_is_one_of_those_who_run_and_the_same_again
         one = next(one for one in asked if one.running and one.seat == found.seat)
         assert found.worth > 0
         assert found.waited_ns >= 0
-        if found.because is Because.UNSEEN:
-            assert found.step == ""
-        else:
-            same = [other for other in asked if other.running and other.seat == one.seat]
-            assert any(stage.id == found.step for other in same for stage in other.stages)
+        same = [other for other in asked if other.running and other.seat == one.seat]
+        assert any(stage.id == found.step for other in same for stage in other.stages)
 
 
 def test_what_it_knows_of_a_shipped_form_is_what_the_form_says() -> None:

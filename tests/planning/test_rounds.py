@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from observe.domain.bodies import Because
 from observe.planning.grid import Cell
-from observe.planning.looking import Because, Learner, Stage, Suggestion
+from observe.planning.looking import Learner, Stage, Suggestion
 from observe.planning.rounds import Round, judged, played
 from observe.planning.walks import Happening, PaceModel
 

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QRectF
 
 from observe.desk.live.layout import Box, Edge
-from observe.desk.paint import Pen
+from observe.desk.paint import CENTRE, MIDDLE, Pen, Style, fit
 from observe.desk.theme import Skin
-from observe.look.tokens import Token
+from observe.look.tokens import Token, Weight
+
+LAMP_WORD = "look here"
+LAMP_PAD = 6
+"""px beside the lamp's word."""
 
 
 def edge_bars(edge: Edge, skin: Skin, *, low: bool) -> tuple[int, int, int]:
@@ -20,27 +26,73 @@ def edge_bars(edge: Edge, skin: Skin, *, low: bool) -> tuple[int, int, int]:
     )
 
 
-def paint_edge(pen: Pen, edge: Edge, seat: Box, share: float, *, low: bool) -> None:
+def paint_edge(
+    pen: Pen, edge: Edge, seat: Box, share: float, *, low: bool, lit: bool = False
+) -> None:
     """Paint the stretch of one seat. share: 0 just looked at, 1 long ago.
 
     The fill runs from the open end of the horseshoe towards its back; a corner
-    seat's stretch bends round the corner.
+    seat's stretch bends round the corner. lit: the lamp is here; the whole stretch
+    has an ink outline and its fill is in lamp colour.
     """
     left, top, right = edge_bars(edge, pen.skin, low=low)
     wide, high = seat.width, seat.height
     upright = left or right
+    across = wide - upright
     x = 0 if left else wide - right
-    length = (high if upright else 0) + (wide - upright if top else 0)
-    filled = round(length * share)
-    if upright:
-        pen.fill(QRectF(x, 0, upright, high), Token.RULE)
-        up = min(filled, high)
-        pen.fill(QRectF(x, high - up, upright, up), Token.INK2)
-        filled -= up
-    if top:
-        start = left
-        across = wide - upright
-        pen.fill(QRectF(start, 0, across, top), Token.RULE)
+    bars = [
+        *([QRectF(x, 0, upright, high)] if upright else []),
+        *([QRectF(left, 0, across, top)] if top else []),
+    ]
+    filled = round(((high if upright else 0) + (across if top else 0)) * share)
+    up = min(filled, high) if upright else 0
+    parts = [QRectF(x, high - up, upright, up)] if up else []
+    if top and filled > up:
         from_right = edge in (Edge.RIGHT_TOP, Edge.TOP_FROM_RIGHT)
-        begin = start + across - filled if from_right else start
-        pen.fill(QRectF(begin, 0, filled, top), Token.INK2)
+        begin = left + across - (filled - up) if from_right else left
+        parts.append(QRectF(begin, 0, filled - up, top))
+    if lit:
+        _paint_lit(pen, bars, parts)
+        return
+    for bar in bars:
+        pen.fill(bar, Token.RULE)
+    for part in parts:
+        pen.fill(part, Token.INK2)
+
+
+def _paint_lit(pen: Pen, bars: list[QRectF], parts: list[QRectF]) -> None:
+    """The stretch with the lamp on it: outline, pale where there is no fill, lamp where there is.
+
+    Bars that meet in a corner become one outline.
+    """
+    line = 1 if min(min(bar.width(), bar.height()) for bar in bars) <= pen.skin.px(6) else 2
+    inside = [bar.adjusted(line, line, -line, -line) for bar in bars]
+    if len(bars) == 2:
+        upright, top = bars
+        inside[1] = top.united(QRectF(upright.x(), 0, upright.width(), top.height()))
+        inside[1].adjust(line, line, -line, -line)
+    for bar in bars:
+        pen.fill(bar, Token.INK)
+    for bar in inside:
+        pen.fill(bar, Token.LAMPBG)
+        for part in parts:
+            pen.fill(bar.intersected(part), Token.LAMP)
+
+
+def paint_lamp(pen: Pen, box: QRectF, since: str, size: float, *, least: float = 12) -> float:
+    """The lamp's word at the right end of a box; returns the width it takes.
+
+    since: "3:25", left out where there is no room; what it says stands in the reader's
+    name too.
+    """
+    px = pen.skin.px
+    words = f"{LAMP_WORD} · {since}" if since else LAMP_WORD
+    style = Style(size, Weight.BOLD, Token.ONLAMP, least, CENTRE, MIDDLE)
+    room = box.width() - 2 * px(LAMP_PAD)
+    said = fit(pen.skin, words, room, box.height(), style, (LAMP_WORD,))
+    wide = min(box.width(), math.ceil(said.width) + 2 * px(LAMP_PAD))
+    chip = QRectF(round(box.right() - wide), round(box.y()), wide, round(box.height()))
+    pen.fill(chip, Token.LAMP)
+    pen.frame(chip, Token.INK, 1.5)
+    pen.text(chip.adjusted(px(2), 0, -px(2), 0), words, style, shorter=(LAMP_WORD,))
+    return wide

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live import faces, reading, time_limit
-from observe.desk.live.edge import edge_bars, paint_edge
+from observe.desk.live.edge import LAMP_WORD, edge_bars, paint_edge, paint_lamp
 from observe.desk.live.layout import Box, Edge
 from observe.desk.live.model import LiveModel
 from observe.desk.live.rod_strip import RodReading, paint_rod, rod_reading
@@ -46,7 +46,8 @@ class HeadReading:
 
     rod: None where there is no room for one. rail: it is a name of the rail, with the
     rod beside the time of the last look if there is a second line at all. over: the
-    time has come to its end; the clock stands in band colours then.
+    time has come to its end; the clock stands in band colours then. lamp: how long ago
+    the last look was, "3:25", where this is the seat to look at; else empty.
     """
 
     number: int
@@ -61,6 +62,7 @@ class HeadReading:
     signs: tuple[SignLook, ...] = ()
     over: bool = False
     rail: bool = False
+    lamp: str = ""
 
 
 class SeatCard(QWidget):
@@ -86,6 +88,7 @@ class SeatCard(QWidget):
         self.skin, self.model, self.seat, self.edge = skin, model, seat, edge
         self.low = False
         self.names_only = names_only
+        self.lit = False
         self._band = 0
         self._framed: tuple[object, ...] = ()
         self.head = Row(skin, self)
@@ -96,6 +99,13 @@ class SeatCard(QWidget):
         self.critical.struck.connect(self._critical)
         heed(model, self.refresh)
         self.setAccessibleName(f"Seat {model.number(seat)}, {model.name(seat)}")
+
+    def light(self, *, lit: bool) -> None:
+        """Put the lamp on this seat, or take it away."""
+        if lit != self.lit:
+            self.lit = lit
+            self._show_head(self.model.state(self.seat))
+            self._update_edge()
 
     # deeds
 
@@ -204,7 +214,7 @@ class SeatCard(QWidget):
         watched = f"{reading.watched_words(shown.watched)}, " if shown.watched else ""
         name = (
             f"Seat {shown.number}, {shown.name}, {reading.spoken(self.model.elapsed_ns(self.seat))}"
-            f", {shown.seen}, {watched}{shown.looked}."
+            f", {shown.seen}, {watched}{f'{LAMP_WORD}, ' if shown.lamp else ''}{shown.looked}."
         )
         self.head.show_face(Face(name, paint_head, (shown,)))
 
@@ -238,6 +248,7 @@ class SeatCard(QWidget):
             signs=(SignLook.SEALED,) if state.sealed else (),
             rail=self.names_only,
             over=over,
+            lamp=reading.ago(since) if self.lit else "",
         )
 
     def _rod(self, state: Observation) -> RodReading:
@@ -289,7 +300,7 @@ class SeatCard(QWidget):
     def _paint_edge(self, pen: Pen) -> None:
         share = min(1.0, self.model.since_look_ns(self.seat) / self.skin.edge_full_ns)
         place = Box(0, 0, self.width(), self.height())
-        paint_edge(pen, self.edge, place, share, low=self.low)
+        paint_edge(pen, self.edge, place, share, low=self.low, lit=self.lit)
 
     def _edge_rects(self) -> list[QRect]:
         left, top, right = edge_bars(self.edge, self.skin, low=self.low)
@@ -382,21 +393,18 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     number = pen.text(
         inner, str(shown.number), Style(sizes.seat_number, Weight.BLACK, second, down=MIDDLE)
     )
-    time_style = Style(sizes.clock, Weight.BOLD, first, across=RIGHT, down=MIDDLE)
     name = inner.adjusted(number.width + px(8), 0, 0, 0)
     for sign in shown.signs:
         side = pen.skin.sign(18, 18)
         middle = round(row.center().y() - side / 2)
         pen.shapes(sign_shapes(sign, side), name.right() - side, middle, first)
         name.setRight(name.right() - side - px(6))
-    time = fit(pen.skin, shown.time, inner.width(), inner.height(), time_style)
-    over = px(OVER_PAD) if shown.over else 0
-    beside = name.adjusted(0, 0, -time.width - over - px(8), 0)
-    gives_way = shown.rail or pen.skin.text > 1
-    if not gives_way or fit(pen.skin, shown.name, *_extent(beside), style, short).fits:
-        _paint_time(pen, name, shown, time_style)
-        name = beside
-    elif shown.rail:
+    whole = name
+    if alone and shown.lamp:
+        name = name.adjusted(0, 0, -_paint_lamp_alone(pen, name, shown.lamp), 0)
+    else:
+        name = _paint_clock(pen, name, shown, style, short)
+    if shown.rail and (shown.lamp or name == whole):
         short = _shortest(shown.name, short)
     pen.text(name, shown.name, style, shorter=short)
     if alone:
@@ -418,16 +426,42 @@ def _shortest(name: str, short: tuple[str, ...]) -> tuple[str, ...]:
     return (*short, f"{parts[0][0]}. {parts[-1][0]}.") if len(parts) > 1 else short
 
 
+def _paint_clock(
+    pen: Pen, box: QRectF, shown: HeadReading, style: Style, short: tuple[str, ...]
+) -> QRectF:
+    """The clock at the right, where the name has room beside it; what is left for the name."""
+    clock_style = Style(pen.skin.density.clock, Weight.BOLD, style.ink, across=RIGHT, down=MIDDLE)
+    time = fit(pen.skin, shown.time, box.width(), box.height(), clock_style)
+    over = pen.skin.px(OVER_PAD) if shown.over else 0
+    beside = box.adjusted(0, 0, -time.width - over - pen.skin.px(8), 0)
+    gives_way = shown.rail or pen.skin.text > 1
+    if gives_way and not fit(pen.skin, shown.name, *_extent(beside), style, short).fits:
+        return box
+    _paint_time(pen, box, shown, clock_style)
+    return beside
+
+
 def _extent(box: QRectF) -> tuple[float, float]:
     return box.width(), box.height()
+
+
+def _paint_lamp_alone(pen: Pen, box: QRectF, since: str) -> float:
+    """The lamp in place of the clock, where a name stands alone; the width it takes from it."""
+    px, size = pen.skin.px, pen.skin.density.second
+    high = min(box.height() - px(4), pen.skin.px(24) * pen.skin.text)
+    chip = QRectF(box.center().x(), box.center().y() - high / 2, box.width() / 2, high)
+    return paint_lamp(pen, chip, since, size) + px(8)
 
 
 def _paint_rail_meta(pen: Pen, box: QRectF, shown: HeadReading, ink: Token) -> None:
     """In the rail: the rod, and how long ago; in front of you how much was seen instead."""
     px = pen.skin.px
     style = Style(pen.skin.density.second, ink=ink, least=13, across=RIGHT, down=MIDDLE)
-    looked = pen.text(box, shown.looked, style)
-    rest = box.adjusted(0, 0, -looked.width - px(10), 0)
+    if shown.lamp:
+        used = paint_lamp(pen, box.adjusted(px(40), 0, 0, 0), shown.lamp, style.size)
+    else:
+        used = pen.text(box, shown.looked, style).width
+    rest = box.adjusted(0, 0, -used - px(10), 0)
     if shown.front or shown.rod is None:
         seen = replace(style, across=LEFT)
         if fit(pen.skin, shown.seen, *_extent(rest), seen).fits:
@@ -457,12 +491,16 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:
     style = Style(pen.skin.density.second, Weight.REGULAR, Token.INK2, 13, down=MIDDLE)
     seen = pen.text(box, shown.seen, style)
     right = Style(style.size, style.weight, style.ink, style.least, RIGHT, MIDDLE)
-    looked = pen.text(box, shown.looked, right)
+    if shown.lamp:
+        chip = box.adjusted(box.width() * 0.4, 0, 0, -px(2) if shown.rod is None else px(1))
+        used = paint_lamp(pen, chip, shown.lamp, style.size)
+    else:
+        used = pen.text(box, shown.looked, right).width
     if shown.watched is not None:
         x = box.x() + seen.width + px(10)
         pen.shapes(sign_shapes(shown.watched, px(14)), round(x), round(box.y() + px(3)))
         word = QRectF(x + px(18), box.y(), 0, box.height())
-        word.setRight(box.right() - looked.width - px(4))
+        word.setRight(box.right() - used - px(4))
         said = reading.watched_words(shown.watched)
         short = (said.split(maxsplit=1)[0],)
         if pen.skin.text == 1 or fit(pen.skin, said, *_extent(word), style, short).fits:

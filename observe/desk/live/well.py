@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live import faces, reading, time_limit, well_paint, well_words
 from observe.desk.live.asks import Asks
+from observe.desk.live.edge import LAMP_WORD
 from observe.desk.live.layout import Box, split_row
 from observe.desk.live.model import LiveModel, aside_state
 from observe.desk.live.panels import AskPanel
@@ -57,11 +58,18 @@ class WellPanel(QWidget):
         self.skin, self.model, self._own = skin, model, seat
         self.can_be_voiced = well_words.voiced_somewhere(model)
         self.plan: WellPlan | None = None
+        self.lit = False
         self._painted: tuple[object, object, object] = ((), (), ())
         self._make_keys()
         self.panel = AskPanel(skin, self)
         self.asks = Asks(model, self.panel, self.rate.emit)
         heed(model, self.refresh)
+
+    def light(self, *, lit: bool) -> None:
+        """Put the lamp on this well, or take it away; for wells of their own."""
+        if lit != self.lit:
+            self.lit = lit
+            self.refresh()
 
     @property
     def seat(self) -> int:
@@ -292,9 +300,10 @@ class WellPanel(QWidget):
         can = not state.sealed and not is_up(self.model)
         self.rate_key.show_face(faces.rate_face(self._who(), front=front, can=can))
         self.more_key.show_face(faces.more_face(self._who(), front=front))
-        shown = well_words.header_reading(self.model, self.seat)
+        shown = well_words.header_reading(self.model, self.seat, lit=self.lit)
         fill = Token.BAND if front else Token.SHEET
-        name = f"{self._who()}, {shown.seen}, {shown.looked}"
+        lamp = f"{LAMP_WORD}, " if shown.lamp else ""
+        name = f"{self._who()}, {shown.seen}, {lamp}{shown.looked}"
         self.name_row.show_face(Face(name, well_paint.paint_header, (shown,), fill=fill))
 
     def _show_marks(self, state: Observation, *, asking: bool) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF
 
 from observe.desk.live import reading
 from observe.desk.live.across import entry_late_words
+from observe.desk.live.edge import paint_lamp
 from observe.desk.live.layout import Box
 from observe.desk.live.well_layout import WellPlan
 from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style, fit
@@ -24,12 +25,15 @@ META_WIDTH = (124, 104)
 
 @dataclass(frozen=True, slots=True)
 class HeaderReading:
+    """What the head of a well says. lamp: how long ago the last look was, at the lit seat."""
+
     number: int
     name: str
     seen: str
     looked: str
     watched: SignLook | None
     front: bool
+    lamp: str = ""
 
 
 def rect(box: Box) -> QRectF:
@@ -79,9 +83,11 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, 
     top = pen.text(
         above, shown.seen, Style(sizes.key_word, Weight.BOLD, inks[0], 12.5, RIGHT, BOTTOM)
     )
-    looked = Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT)
-    low = pen.text(below, shown.looked, looked)
-    used = max(top.width, low.width)
+    if shown.lamp:
+        used = max(top.width, paint_lamp(pen, below.adjusted(0, 0, 0, px(1)), shown.lamp, 14))
+    else:
+        looked = Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT)
+        used = max(top.width, pen.text(below, shown.looked, looked).width)
     if shown.watched is not None:
         said = reading.watched_words(shown.watched)
         style = Style(sizes.smallest, Weight.REGULAR, inks[1], 12, RIGHT)

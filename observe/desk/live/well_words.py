@@ -30,7 +30,7 @@ def offered_reasons(step: Step) -> tuple[str, ...]:
     return (step.reasons or DEFAULT_REASONS)[:MOST_REASONS]
 
 
-def header_reading(model: LiveModel, seat: int) -> HeaderReading:
+def header_reading(model: LiveModel, seat: int, *, lit: bool = False) -> HeaderReading:
     """Who it is, how much was seen, and how long ago the last look was."""
     state = model.state(seat)
     since = reading.ago(model.since_look_ns(seat))
@@ -43,6 +43,7 @@ def header_reading(model: LiveModel, seat: int) -> HeaderReading:
             shared=model.is_shared(seat), sealed=model.are_all_sealed(seat)
         ),
         front=seat == model.front,
+        lamp=since if lit else "",
     )
 
 

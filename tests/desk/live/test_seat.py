@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from observe.desk.live.layout import Edge
 from observe.desk.live.model import LiveModel
 from observe.desk.live.seat import SeatCard
+from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import DONE
@@ -124,3 +125,26 @@ def test_every_second_only_the_edge_and_the_head_are_repainted(
     card.tick()
     assert touched
     assert all(area for area in touched), "never the whole seat"
+
+
+@pytest.mark.parametrize(("wide", "high"), [(312, 236), (312, 177), (290, 72), (290, 40)])
+def test_lit_it_says_look_here_wherever_it_stands(
+    model: LiveModel,
+    skin: Skin,
+    parent: QWidget,
+    clock: HandClock,
+    misfits: list[Misfit],
+    wide: int,
+    high: int,
+) -> None:
+    seat = next(seat for seat in range(2) if model.is_shared(seat))
+    model.mark(seat, DONE)
+    clock.go(205)
+    card = SeatCard(skin, model, seat, parent, edge=Edge.RIGHT_TOP, names_only=high < 100)
+    card.resize(wide, high)
+    card.light(lit=True)
+    painted(parent, wide, high)
+    assert "look here, 3:25 ago" in card.head.accessibleName()
+    assert misfits == []
+    card.light(lit=False)
+    assert "look here" not in card.head.accessibleName()

@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk.live.model import LiveModel
 from observe.desk.live.well import WellPanel
+from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import DONE, NOT_APPLICABLE
@@ -97,3 +98,19 @@ def test_a_further_step_can_be_gone_to(well: WellPanel, model: LiveModel) -> Non
     well.refresh()
     well.further[1].click()
     assert model.state(0).board.at == "LPX-04"
+
+
+def test_a_well_with_the_lamp_says_look_here(
+    model: LiveModel, skin: Skin, parent: QWidget, clock: HandClock, misfits: list[Misfit]
+) -> None:
+    own = WellPanel(skin, model, parent, seat=1)
+    model.mark(1, DONE)
+    clock.go(754)
+    for wide, high in ((631, 478), (480, 330)):
+        own.resize(wide, high)
+        own.light(lit=True)
+        painted(parent, wide, high)
+        assert "look here, looked 12:34 ago" in own.name_row.accessibleName()
+        own.light(lit=False)
+        assert "look here" not in own.name_row.accessibleName()
+    assert misfits == []

@@ -3,7 +3,6 @@
 from observe.domain import gestures
 from observe.domain.bodies import Because, is_readable
 from observe.domain.marks import DONE
-from observe.planning import looking
 from tests.domain.builders import Log
 from tests.domain.trials import FORM, rated, refused
 
@@ -51,10 +50,6 @@ def test_a_suggestion_names_no_step_where_only_the_wait_was_long() -> None:
     (event,) = log.do(gestures.suggest_look, "", Because.UNSEEN, 90 * SECOND)
     assert is_readable(event, log.ground)
     assert log.state.newer == ()
-
-
-def test_the_reasons_the_cue_gives_are_those_the_log_reads() -> None:
-    assert [*looking.Because] == [*Because]
 
 
 def test_after_the_seal_there_are_no_looks() -> None:
