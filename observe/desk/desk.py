@@ -44,6 +44,7 @@ class Desk(QObject):
         self.skin, self.path = skin, path
         self.keeper = SettingsKeeper(skin, default_path(), self)
         self._unread = self.keeper.load()
+        self.keeper.changed.connect(self._settings_changed)
         self.frame = Frame(skin)
         QApplication.setPalette(skin.palette())
         self.start = StartPage(skin)
@@ -279,7 +280,8 @@ class Desk(QObject):
         self.model = LiveModel(room)
         if self.live is not None:
             self.live.deleteLater()
-        live = LivePage(self.skin, self.model)
+        live = LivePage(self.skin, self.model, cue=self.keeper.settings.cue)
+        live.cue_turned.connect(self._keep_cue)
         live.leave.connect(self._show_start)
         live.rate.connect(self.show_rating)
         live.debrief.connect(self.show_debrief)
@@ -290,6 +292,15 @@ class Desk(QObject):
         self.live = live
         self.tablet.follow(self.model)
         self.show_live()
+
+    def _settings_changed(self) -> None:
+        """Where to look next was turned on or off among the settings, while a room is open."""
+        cue = self.keeper.settings.cue
+        if self.live is not None and cue is not None and cue != self.live.lamp.is_on:
+            self.live.turn_cue()
+
+    def _keep_cue(self, on: bool) -> None:  # noqa: FBT001 - what the signal carries
+        self.keeper.choose(cue=on)
 
     def _warn(self, sentence: str) -> None:
         if self.live is not None:

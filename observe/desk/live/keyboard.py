@@ -46,6 +46,7 @@ class Deed(StrEnum):
     TOGETHER = "together"
     SHIELD = "shield"
     ROOM = "room"
+    LOOK = "look"
     MORE = "more"
     MOVE = "move"
     TABLE = "table"
@@ -91,6 +92,7 @@ _PLAIN: Mapping[Qt.Key, Deed] = MappingProxyType(
         K.Key_H: Deed.SHIELD,
         K.Key_Q: Deed.ROOM,
         K.Key_A: Deed.MORE,
+        K.Key_L: Deed.LOOK,
         K.Key_M: Deed.MOVE,
         K.Key_Escape: Deed.CLOSE,
     }
@@ -132,6 +134,7 @@ TABLE: Sequence[tuple[str, str]] = (
     ("H", "shield: hide every mark, show them"),
     ("A", "more for this learner: words, time, variant"),
     ("M, then a seat", "wrong learner: move the last mark there"),
+    ("L", "the seat to look at next, where it is lit"),
     ("Q", "the room: what else can be done"),
     ("Tab, Space", "from key to key, press it"),
     ("Esc", "leave what is asked for later"),

@@ -20,12 +20,14 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.live import reading
 from observe.desk.live.bar import GRID, PAUSE, ROOM, SEATS, SHIELD, TOGETHER, LiveBar
 from observe.desk.live.keyboard import KeysTable
+from observe.desk.live.lamp import Lamplight, keeper
 from observe.desk.live.learner_deeds import LearnerDeeds
 from observe.desk.live.model import LiveModel
 from observe.desk.live.note import AwayNote
 from observe.desk.live.questions import Questions
 from observe.desk.live.room_deeds import (
     ARRANGE,
+    CUE,
     KEYS_TABLE,
     LIGHT_DARK,
     OTHER_ROOM,
@@ -53,7 +55,11 @@ TICK_MS = 1000
 
 
 class LivePage(QWidget):
-    """What an observer works with while attempts run."""
+    """What an observer works with while attempts run.
+
+    cue: whether it says where to look next; None for what was measured to be best.
+    `cue_turned`: the observer turned that on or off.
+    """
 
     leave = Signal()
     rate = Signal(int)
@@ -62,14 +68,23 @@ class LivePage(QWidget):
     settings = Signal()
     learner_screen = Signal(int, str)
     paper = Signal(str, str, str)
+    cue_turned = Signal(bool)
 
-    def __init__(self, skin: Skin, model: LiveModel, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        skin: Skin,
+        model: LiveModel,
+        parent: QWidget | None = None,
+        *,
+        cue: bool | None = None,
+    ) -> None:
         super().__init__(parent)
         self.skin, self.model = skin, model
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.bar = LiveBar(skin, model, self)
         self.seats = SeatsView(skin, model, self)
         self.note = AwayNote(skin, model, self)
+        self.lamp = Lamplight(model, keeper(model), on=cue, parent=self)
         self.questions = Questions(skin, self)
         self.room_deeds = RoomDeeds(model, self.questions)
         self.learner_deeds = LearnerDeeds(model, self.questions)
@@ -98,6 +113,7 @@ class LivePage(QWidget):
         self.seats.rate.connect(self.rate)
         self.seats.debrief.connect(self.debrief)
         self.seats.more.connect(self.ask_for_more)
+        self.lamp.changed.connect(self._lit)
         model.changed.connect(self._changed)
         model.front_changed.connect(self._front_changed)
         model.places_changed.connect(self.arrange)
@@ -128,6 +144,7 @@ class LivePage(QWidget):
             SWITCH: self.switch.emit,
             SETTINGS: self.settings.emit,
             WIPE: self.wipe,
+            CUE: self.turn_cue,
             OTHER_ROOM: self.model.next_room,
             KEYS_TABLE: self.toggle_keys_table,
             LIGHT_DARK: self.skin.turn_over,
@@ -136,11 +153,31 @@ class LivePage(QWidget):
         if name in deeds:
             deeds[name]()
 
+    def turn_cue(self) -> None:
+        """Say where to look next, or do not; kept in the record (rule A5)."""
+        on = not self.lamp.is_on
+        if self.model.turn_cue(on=on):
+            self.lamp.turn(on=on)
+            self.cue_turned.emit(on)
+
+    def _lit(self, before: int | None, now: int | None) -> None:
+        """The lamp stands elsewhere; where, and why, is said to the reader of the screen."""
+        self.shown.light(now)
+        if now is not None and QAccessible.isActive():
+            said = QAccessibleAnnouncementEvent(self, f"Look here. {self.lamp.words()}")
+            QAccessible.updateAccessibility(said)
+
+    def look_where_lit(self) -> None:
+        """Bring the learner whose seat is lit to the front."""
+        if self.lamp.lit is not None:
+            self.model.look(self.lamp.lit)
+
     def toggle_room(self) -> None:
         """Open the panel of the room's deeds, or close it."""
         if self.questions.is_open:
             self.questions.close_it()
         else:
+            self.room_deeds.cue_is_on = self.lamp.is_on
             self.room_deeds.offer(self.bar.folded)
 
     def ask_for_more(self, seat: int) -> None:
@@ -230,6 +267,7 @@ class LivePage(QWidget):
             self.grid.setVisible(view == GRID)
         self.arrange()
         self.refresh()
+        self.shown.light(self.lamp.lit)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @property
@@ -334,6 +372,7 @@ class LivePage(QWidget):
         gap = (now - self._seen_at).total_seconds()
         self._seen_at = now
         self.model.came_back(gap)
+        self.lamp.tick()
         self.shown.tick()
         if self.over is not None:
             self.over.tick()

@@ -200,6 +200,15 @@ class RoomModel(QObject):
         )
         return kept is not None
 
+    def turn_cue(self, *, on: bool) -> bool:
+        """Keep that the observer turned the hint where to look on or off; whether it was kept."""
+
+        def deed() -> bool:
+            self.room.turn_cue(on=on)
+            return True
+
+        return self._for_the_room(deed) is not None
+
     def _for_the_room(self, deed: Callable[[], Told]) -> Told | None:
         """Carry out what belongs to no single learner; `room_refusal` says what was refused."""
         self.room_refusal = None

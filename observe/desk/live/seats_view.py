@@ -49,6 +49,7 @@ class SeatsView(QWidget):
         self.plan: RoomPlan | None = None
         self.places: tuple[int | None, ...] = ()
         self.alone: int | None = None
+        self.lit: int | None = None
 
     # geometry
 
@@ -64,6 +65,7 @@ class SeatsView(QWidget):
             self._make(plan)
         self.plan = plan
         self._place(plan)
+        self.light(self.lit)
         self.update()
 
     def remake(self) -> None:
@@ -184,6 +186,18 @@ class SeatsView(QWidget):
         if self.table is not None:
             self.table.refresh_seats((seat,))
 
+    def light(self, seat: int | None) -> None:
+        """Put the lamp on a seat, or on none."""
+        self.lit = seat
+        for card in self.cards:
+            card.light(lit=card.seat == seat)
+        if not self.cards:
+            for well in self.wells:
+                well.light(lit=well.seat == seat)
+            self.update()
+        if self.table is not None:
+            self.table.light(seat)
+
     def show_front(self, before: int, now: int) -> None:
         """Another learner is in front; shown alone, they are the one."""
         if self.alone is not None and self.alone != now:
@@ -248,7 +262,7 @@ class SeatsView(QWidget):
             share = min(1.0, self.model.since_look_ns(seat) / self.skin.edge_full_ns)
             pen.painter.save()
             pen.painter.translate(place.box.x, place.box.y)
-            paint_edge(pen, place.edge, place.box, share, low=False)
+            paint_edge(pen, place.edge, place.box, share, low=False, lit=seat == self.lit)
             pen.painter.restore()
 
     def _edge_rects(self) -> list[QRect]:

@@ -115,6 +115,7 @@ class Strokes:
             Deed.ROOM: self.view.toggle_room,
             Deed.MORE: lambda: self.view.ask_for_more(seat),
             Deed.MOVE: self._begin_move,
+            Deed.LOOK: self.view.look_where_lit,
             Deed.TABLE: self.view.toggle_keys_table,
             Deed.CLOSE: self._close_asked,
         }

@@ -22,7 +22,7 @@ from observe.domain.marks import (
 from observe.domain.troubles import Surroundings
 from observe.work.logbooks import Logbook
 from observe.work.session import Room
-from tests.desk.live.hands import LEFT, OpenRoom
+from tests.desk.live.hands import LEFT, Hands, OpenRoom
 from tests.desk.people import HandClock, keys_of, work_through
 
 
@@ -156,3 +156,50 @@ def test_the_shield_is_up_and_down_by_one_key(open_room: OpenRoom) -> None:
     assert hands.view.bar.keys[SHIELD].face.chosen
     hands.press(Qt.Key.Key_H)
     assert not hands.view.bar.keys[SHIELD].face.chosen
+
+
+# where to look next
+
+
+def lit_room(open_room: OpenRoom) -> Hands:
+    """Eight learners under way, the lamp on, and half a minute without a touch."""
+    hands = open_room()
+    hands.view.turn_cue()
+    for step in range(6):
+        for seat in range(8):
+            hands.clock.go(3)
+            hands.view.model.mark(seat, DONE)
+            assert hands.state(seat).board.front != "LPX-01", step
+    for _ in range(40):
+        hands.clock.go(1)
+        hands.view.tick()
+    return hands
+
+
+def test_the_lamp_lights_one_seat_and_the_suggestion_is_in_the_record(open_room: OpenRoom) -> None:
+    """Rule A5."""
+    hands = lit_room(open_room)
+    lit = [card.seat for card in hands.view.seats.cards if card.lit]
+    assert lit == [hands.view.lamp.lit]
+    logbook = hands.view.model.room.logbook
+    kinds = [event.kind for event in logbook.observation(hands.state(lit[0]).id)]
+    assert "look-suggested" in kinds
+    assert "cue-turned" in [event.kind for event in logbook.log.read(kinds=("cue-turned",))]
+
+
+def test_l_goes_to_the_lit_seat_and_the_lamp_goes_out(open_room: OpenRoom) -> None:
+    hands = lit_room(open_room)
+    lit = hands.view.lamp.lit
+    hands.press(Qt.Key.Key_L)
+    assert hands.view.model.front == lit
+    assert not any(card.lit for card in hands.view.seats.cards)
+
+
+def test_turned_off_nothing_is_lit_any_more(open_room: OpenRoom) -> None:
+    hands = lit_room(open_room)
+    hands.view.turn_cue()
+    assert not any(card.lit for card in hands.view.seats.cards)
+    for _ in range(60):
+        hands.clock.go(1)
+        hands.view.tick()
+    assert hands.view.lamp.lit is None
