@@ -246,7 +246,10 @@ class Room:
     every: their sessions in both rooms, which count for rule W3; sessions: those that
     are shown. room: 1 or 2; 0 shows both, or the first of them where both together are
     more than can be seen at once. Who is absent has a session as long as they have a place.
+    typist: who types the observer's papers in; empty where marks are set live.
     """
+
+    typist = ""
 
     def __init__(self, logbook: Logbook, workshop: Workshop, observer: str, room: int = 0) -> None:
         self.logbook = logbook

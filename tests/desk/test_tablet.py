@@ -10,9 +10,11 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk.desk import Desk
 from observe.desk.live.room_deeds import HAND_OVER, PAPER, SWITCH
+from observe.desk.rating.page import RatingPage
 from observe.desk.sharing.learner import LearnerScreen
 from observe.desk.sharing.switch import SwitchPanel
 from observe.desk.theme import Skin
+from observe.domain import gestures
 from observe.domain.form import Mode
 from observe.domain.marks import DONE, NOT_SEEN
 from observe.work.logbooks import open_logbook
@@ -129,6 +131,16 @@ def test_who_leaves_early_hands_over_and_is_told_what_became_of_each(desk: Desk)
     said = desk.live.questions.choices.question
     assert "Dr Quill goes on; seal your part" in said
     assert "choose somebody else" in said
+    desk.live.questions.close_it()
+    state = model.state(alone[0])
+    assert state.handed is not None
+    assert not model.can_mark(alone[0])
+    desk.show_rating(alone[0])
+    page = desk.frame.page
+    assert isinstance(page, RatingPage)
+    assert len(page.sections) == 1
+    model.do(alone[0], gestures.seal)
+    assert model.state(alone[0]).sealed is not None
 
 
 def test_what_will_stand_in_the_way_is_said_in_the_bar(desk: Desk) -> None:

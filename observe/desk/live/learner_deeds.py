@@ -19,6 +19,7 @@ from observe.domain.words import counted
 from observe.work.learner_screen import peers
 
 MOST_ANSWERS = 12
+MOST_DIGITS, SECONDS_DIGITS, MINUTE_S = 3, 2, 60
 MOST_MOVED = 4
 """How many marks are offered to be moved at once."""
 
@@ -187,6 +188,20 @@ class LearnerDeeds(QObject):
         if variant != self.model.state(seat).board.variant:
             self.model.do(seat, gestures.choose_variant, variant)
 
+    def type_time(self, seat: int) -> None:
+        """The time that the attempt took, as the paper says it (rule D2)."""
+        question = "Time taken, as on the paper: 12:30 is 12 minutes and a half"
+        self.questions.write(question, "", partial(self._type_time, seat))
+
+    def _type_time(self, seat: int, text: str) -> None:
+        spent = spent_ns(text)
+        if spent is None:
+            back = Choice("Type it again", "", partial(self.type_time, seat))
+            said = f"“{text}” is no time such as 12:30."
+            self.questions.choose(said, (back,), (self._back(),))
+        else:
+            self.model.do(seat, gestures.type_time, spent)
+
     def time_up(self, seat: int) -> None:
         """At time-out one explicit act turns what was not reached into not done (rule M4)."""
         left = counted(unreached(self.model.state(seat)), "step")
@@ -197,3 +212,15 @@ class LearnerDeeds(QObject):
     def _call_time(self, seat: int) -> None:
         self.questions.close_it()
         self.model.do(seat, gestures.call_time)
+
+
+def spent_ns(text: str) -> int | None:
+    """A time as minutes, or minutes and seconds: "12", "12:30"; None if it is none."""
+    minutes, colon, seconds = text.strip().partition(":")
+    if not (minutes.isascii() and minutes.isdigit()) or len(minutes) > MOST_DIGITS:
+        return None
+    if colon and not (seconds.isascii() and seconds.isdigit() and len(seconds) == SECONDS_DIGITS):
+        return None
+    if colon and int(seconds) >= MINUTE_S:
+        return None
+    return (int(minutes) * MINUTE_S + int(seconds or 0)) * reading.NS

@@ -113,7 +113,7 @@ class LiveModel(RoomModel):
     def can_mark(self, seat: int) -> bool:
         """Whether mark keys of a seat take a press: nothing stands in the way of keeping it."""
         state = self.state(seat)
-        return self.trouble is None and not (state.sealed or state.void)
+        return self.trouble is None and not (state.sealed or state.void or state.handed)
 
     # deeds
 

@@ -196,8 +196,8 @@ def spoken(nanoseconds: int) -> str:
 
 
 def current(observation: Observation) -> Step | None:
-    """The step in front of the observer; None when past the last one."""
-    at = observation.board.at
+    """The step in front of the observer; None when past the last one, or handed over."""
+    at = "" if observation.handed else observation.board.at
     return next((step for step in observation.steps if step.id == at), None)
 
 

@@ -265,7 +265,7 @@ class SeatCard(QWidget):
         step = reading.current(state)
         if step is None or state.void:
             can = self.model.trouble is None and not covered
-            return rate_face(void=bool(state.void), can=can)
+            return rate_face(state, can=can)
         needed = () if covered else reading.needs(state, step)
         return faces.sentence_face(
             step.label,
@@ -328,9 +328,11 @@ def sentence_height(skin: Skin, labels: tuple[str, ...], width: int) -> int:
     return max((faces.sentence_height(skin, label, width) for label in labels), default=0)
 
 
-def rate_face(*, void: bool, can: bool) -> Face:
-    """Past the last step the sentence key leads to the rating."""
-    words = "Void: seal it" if void else "All steps passed: rate and seal"
+def rate_face(state: Observation, *, can: bool) -> Face:
+    """Past the last step the sentence key leads to the rating; handed over, to the seal."""
+    words = "All steps passed: rate and seal"
+    if state.void or state.handed:
+        words = "Void: seal it" if state.void else "Handed over: seal your part"
     face = word_face(words, size=17, weight=Weight.BOLD)
     return Face(face.name, face.draw, face.content, heel=Token.ACT, can=can)
 

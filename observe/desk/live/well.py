@@ -348,7 +348,7 @@ class WellPanel(QWidget):
             face = word_face(words, size=18, weight=Weight.BOLD)
             return face.allowed(can=not is_up(self.model))
         can = self.model.trouble is None and not is_up(self.model)
-        return rate_face(void=bool(state.void), can=can)
+        return rate_face(state, can=can)
 
     def _show_around(self, state: Observation, plan: WellPlan, *, asking: bool) -> None:
         open_now = not state.sealed and not state.void

@@ -74,17 +74,15 @@ class RatingPage(QWidget):
     def _make_sections(self) -> list[Section]:
         if self.state.void:
             return [self._summary_section()]
+        if self.state.handed:
+            return [*self._events_sections(), self._summary_section()]
         form = self.state.ground.form
         sections = [self._overall_section()]
         if form.dimensions:
             sections.append(self._dimensions_section())
         if form.independence:
             sections.append(self._independence_section())
-        if self.state.occurrences:
-            pane = CriticalsPane(self.skin, self.model, self.seat, self)
-            sections.append(
-                Section(pane.TITLE, pane, pane.refresh, events_said, _events_are_classified)
-            )
+        sections.extend(self._events_sections())
         if unwatched(self.state):
             watched = WatchedPane(self.skin, self.model, self.seat, self)
             sections.append(
@@ -96,6 +94,13 @@ class RatingPage(QWidget):
         )
         sections.append(self._summary_section())
         return sections
+
+    def _events_sections(self) -> list[Section]:
+        """What became of each critical event; nothing where none was recorded (rule C3)."""
+        if not self.state.occurrences:
+            return []
+        pane = CriticalsPane(self.skin, self.model, self.seat, self)
+        return [Section(pane.TITLE, pane, pane.refresh, events_said, _events_are_classified)]
 
     def _overall_section(self) -> Section:
         overall = self.state.ground.form.overall

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from observe.planning.looking import ON_BY_DEFAULT
 from observe.work.settings import Motion, Settings, ThemeChoice, WritingHand
 
 
@@ -29,7 +30,7 @@ class Choice:
         """The option that holds now; None where the file has a value of its own."""
         value = getattr(settings, self.name)
         if self.name == "cue" and value is None:
-            value = True
+            value = ON_BY_DEFAULT
         return next((option for option in self.options if option.value == value), None)
 
 

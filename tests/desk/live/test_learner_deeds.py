@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from observe.desk.live.learner_deeds import spent_ns
 from observe.desk.live.questions import Questions
 from observe.desk.paint import Misfit
 from observe.domain import gestures
@@ -152,3 +153,19 @@ def test_every_text_has_room(open_room: OpenRoom, misfits: list[Misfit]) -> None
         open_it()
         painted(hands.view, 1280, 800)
     assert {(one.text, one.width, one.height) for one in misfits} == set()
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [
+        ("12:30", 750),
+        ("7", 420),
+        ("0:05", 5),
+        ("12:61", None),
+        ("a", None),
+        ("", None),
+        ("1:5", None),
+    ],
+)
+def test_a_time_is_read_as_people_write_it(text: str, seconds: int | None) -> None:
+    assert spent_ns(text) == (None if seconds is None else seconds * 10**9)
