@@ -15,6 +15,7 @@ from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QEnterEvent,
     QFocusEvent,
+    QHideEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -131,6 +132,8 @@ class Key(QAbstractButton):
         if self.accessibleName() != face.name:
             self.setAccessibleName(face.name)
         if self.isEnabled() != face.can:
+            if not face.can:
+                self._give_back_keyboard()
             self.setEnabled(face.can)
         if not same:
             self.update()
@@ -239,6 +242,15 @@ class Key(QAbstractButton):
         self.by_keyboard = False
         super().focusOutEvent(event)
 
+    def hideEvent(self, event: QHideEvent) -> None:
+        self._give_back_keyboard()
+        super().hideEvent(event)
+
+    def _give_back_keyboard(self) -> None:
+        """A key that goes gives the keyboard to its page, never to the key that comes next."""
+        if self.hasFocus():
+            give_back_keyboard(self)
+
     def enterEvent(self, event: QEnterEvent) -> None:
         self.update()
         super().enterEvent(event)
@@ -246,6 +258,15 @@ class Key(QAbstractButton):
     def leaveEvent(self, event: QEvent) -> None:
         self.update()
         super().leaveEvent(event)
+
+
+def give_back_keyboard(widget: QWidget) -> None:
+    """Give the keyboard to the page around a widget, as the Esc key does."""
+    page = widget.parentWidget()
+    while page is not None and page.focusPolicy() != Qt.FocusPolicy.StrongFocus:
+        page = page.parentWidget()
+    if page is not None:
+        page.setFocus(Qt.FocusReason.OtherFocusReason)
 
 
 class Row(Key):

@@ -118,6 +118,15 @@ class ArrangeView(OverSeats):
         one, other = (self._attempt(at) for at in (self.chosen, seat))
         self._do(partial(seating.swap, one=one, other=other), "They changed places.")
 
+    def press_number(self, number: int) -> None:
+        """Press the seat of this number, whoever is there or nobody; none if there is no such."""
+        seats = [seat for seat in self.model.here if self.model.number(seat) == number]
+        spots = [one.spot for one in self._free_spots() if one.spot.number == number]
+        if seats:
+            self.press(seats[0])
+        elif spots:
+            self.press_free(spots[0])
+
     def press_free(self, spot: Spot) -> None:
         """The chosen learner goes to a free place; without one, a late learner comes there."""
         if self.chosen is None:

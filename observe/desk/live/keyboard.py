@@ -27,6 +27,7 @@ class Deed(StrEnum):
     INCORRECT = "incorrect"
     NOT_DONE = "not done"
     ASIDE = "aside"
+    WHY = "why"
     VOICED = "voiced"
     UNSEEN = "unseen"
     ORDER = "order"
@@ -75,6 +76,7 @@ _PLAIN: Mapping[Qt.Key, Deed] = MappingProxyType(
         K.Key_I: Deed.INCORRECT,
         K.Key_N: Deed.NOT_DONE,
         K.Key_X: Deed.ASIDE,
+        K.Key_Y: Deed.WHY,
         K.Key_V: Deed.VOICED,
         K.Key_U: Deed.UNSEEN,
         K.Key_O: Deed.ORDER,
@@ -116,6 +118,7 @@ TABLE: Sequence[tuple[str, str]] = (
     ("Space, or a pedal: Page Down", "Done"),
     ("F1 … F4, Alt+1 … 4", "Prompt 1 … 4"),
     ("I   N   X", "Incorrect, Not done, Not applicable"),
+    ("Y, then 1 … 3", "why it does not apply"),
     ("V", "Voiced, where the form lets"),
     ("U", "Not seen, go on"),
     ("O", "Seen out of order, when asked"),
@@ -124,7 +127,7 @@ TABLE: Sequence[tuple[str, str]] = (
     ("C", "Critical, time kept"),
     ("C, then 1 … 9", "names it, answers what is asked"),
     ("Shift+C", "last critical: noticed and put right"),
-    ("F12", "Stop for safety"),
+    ("F12", "Stop for safety; again: go on, end"),
     ("P   Shift+P", "pause this clock, all clocks"),
     ("↑   ↓", "step before, after, no mark"),
     ("/, number, Enter", "go to a step"),

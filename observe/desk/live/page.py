@@ -188,6 +188,11 @@ class LivePage(QWidget):
             self.learner_deeds.offer(seat)
 
     @property
+    def is_arranging(self) -> bool:
+        """Whether the seats are being arranged."""
+        return self.arranging is not None and self.over is self.arranging
+
+    @property
     def is_together(self) -> bool:
         """Whether one mark is being set for several."""
         return self.together is not None and self.over is self.together
@@ -208,12 +213,13 @@ class LivePage(QWidget):
         if self.arranging is None:
             self.arranging = ArrangeView(self.skin, self.model, self.questions, self)
             self.arranging.closed.connect(self.show_seats)
-        self._lay_over(None if self.over is self.arranging else self.arranging)
+        self._lay_over(None if self.is_arranging else self.arranging)
 
     def _lay_over(self, over: TogetherView | ArrangeView | None) -> None:
         if self.over is not None:
             self.over.hide()
         self.over = over
+        self._show_one_view()
         self.arrange()
         if over is not None and self.seats.plan is not None:
             over.begin(self.seats.plan, self.seats.places)
@@ -262,13 +268,17 @@ class LivePage(QWidget):
     def _show_view(self, view: str) -> None:
         self._lay_over(None)
         self.view = self.bar.view = view
-        self.seats.setVisible(view == SEATS)
-        if self.grid is not None:
-            self.grid.setVisible(view == GRID)
+        self._show_one_view()
         self.arrange()
         self.refresh()
         self.shown.light(self.lamp.lit)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _show_one_view(self) -> None:
+        """What lies under another view has no keys: neither Tab nor a number finds them there."""
+        self.seats.setVisible(self.over is None and self.view == SEATS)
+        if self.grid is not None:
+            self.grid.setVisible(self.over is None and self.view == GRID)
 
     @property
     def shown(self) -> SeatsView | GridView:

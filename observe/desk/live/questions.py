@@ -12,9 +12,9 @@ from functools import partial
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent, QTextCursor
-from PySide6.QtWidgets import QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QApplication, QPlainTextEdit, QWidget
 
-from observe.desk.keys import Face, Key, word_face
+from observe.desk.keys import Face, Key, give_back_keyboard, word_face
 from observe.desk.live.layout import Box, split_grid, split_row
 from observe.desk.live.panels import AskPanel, Choice
 from observe.desk.paint import MIDDLE, Pen, Style
@@ -114,6 +114,8 @@ class TextPanel(QWidget):
         self.hide()
 
     def hideEvent(self, event: QHideEvent) -> None:
+        if self.isAncestorOf(QApplication.focusWidget() or self):
+            give_back_keyboard(self)
         self.flush()
         self._keep = None
         left, self._left = self._left, lambda: None

@@ -2,20 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
-from observe.desk.live import reading
+from observe.desk.live import reading, well_words
 from observe.desk.live.bar import GRID, SEATS, SHIELD, TOGETHER
 from observe.desk.live.keyboard import SEAT_KEYS, Deed, Stroke, stroke_of
+from observe.desk.live.panels import Choice
 from observe.domain import gestures
 from observe.domain.board import Verdict
 
 if TYPE_CHECKING:
     from observe.desk.live.page import LivePage
+
+AT_ONCE = frozenset({Deed.CRITICAL, Deed.STOP})
+"""What never waits for something else to be closed first."""
+OF_MARKS = frozenset(
+    {
+        *(Deed.DONE, Deed.PROMPT, Deed.INCORRECT, Deed.NOT_DONE, Deed.ASIDE, Deed.WHY),
+        *(Deed.VOICED, Deed.UNSEEN, Deed.ORDER, Deed.TAKE_BACK, Deed.PUT_BACK, Deed.BEFORE, Deed.AFTER),
+        *(Deed.GO_TO, Deed.MOVE),
+    }
+)
+"""What is done to the marks of the learner in front, who has to be in sight for it."""
 
 
 class Strokes:
@@ -39,11 +52,14 @@ class Strokes:
             self.strike(stroke)
         elif stroke.deed in (Deed.CLOSE, Deed.TABLE):
             table.hide()
+        elif stroke.deed in AT_ONCE:
+            table.hide()
+            self.strike(stroke)
         return True
 
     def strike(self, stroke: Stroke) -> None:
         """Do what a key of the keyboard means, for the learner in front."""
-        if self.view.is_together and self._strike_together(stroke):
+        if not self.view.questions.is_open and self._strike_over(stroke):
             return
         if stroke.deed is Deed.SEAT:
             self._number_key(stroke.number)
@@ -51,6 +67,25 @@ class Strokes:
             self.view.well.mark_prompted(stroke.number)
         else:
             self._deeds()[stroke.deed]()
+
+    def _strike_over(self, stroke: Stroke) -> bool:
+        """Where a view lies over the seats, what its keys do; False if it has none for this."""
+        if self.view.is_together:
+            return self._strike_together(stroke)
+        return self.view.is_arranging and self._strike_arranging(stroke)
+
+    def _strike_arranging(self, stroke: Stroke) -> bool:
+        """Numbers choose seats as a press does; no mark is set for a learner out of sight."""
+        arranging = self.view.arranging
+        if arranging is None:
+            return False
+        if stroke.deed is Deed.SEAT:
+            arranging.press_number(stroke.number + 1)
+        elif stroke.deed is Deed.CLOSE:
+            arranging.closed.emit()
+        else:
+            return stroke.deed in OF_MARKS
+        return True
 
     def _strike_together(self, stroke: Stroke) -> bool:
         """Where one mark is set for several: numbers choose who, mark keys set it."""
@@ -82,9 +117,11 @@ class Strokes:
         if self.view.well.panel.isVisible():
             self.view.well.panel.answer(number)
             return
-        numbers = [self.model.number(seat) for seat in range(len(self.model))]
-        if number + 1 in numbers:
-            self.model.look(numbers.index(number + 1))
+        model = self.model
+        for seat in range(len(model)):
+            if model.number(seat) == number + 1 and not model.is_absent(seat):
+                model.look(seat)
+                return
 
     def _deeds(self) -> dict[Deed, Callable[[], object]]:
         well, model = self.view.well, self.model
@@ -94,6 +131,7 @@ class Strokes:
             Deed.INCORRECT: well.mark_incorrect,
             Deed.NOT_DONE: well.mark_not_done,
             Deed.ASIDE: well.set_aside,
+            Deed.WHY: self._ask_why,
             Deed.VOICED: well.mark_voiced,
             Deed.UNSEEN: lambda: model.pass_unseen(seat),
             Deed.ORDER: well.claim_order,
@@ -101,7 +139,7 @@ class Strokes:
             Deed.PUT_BACK: well.put_back,
             Deed.CRITICAL: lambda: model.critical(seat),
             Deed.RECOVERED: self._recover_last,
-            Deed.STOP: well.stop_for_safety,
+            Deed.STOP: self._stop,
             Deed.PAUSE: lambda: model.turn_clock(seat),
             Deed.PAUSE_ALL: model.pause_all,
             Deed.BEFORE: lambda: self._step_by(-1),
@@ -124,6 +162,41 @@ class Strokes:
         found = reading.recorded(self.model.state(self.model.front))
         if found:
             self.model.do(self.model.front, gestures.classify, found[-1].id, Verdict.RECOVERED)
+
+    def _ask_why(self) -> None:
+        """Why the step that was set aside last does not apply: numbers answer."""
+        step = reading.reason_asked(self.model.state(self.model.front))
+        if step is None:
+            return
+        reasons = well_words.offered_reasons(step)
+        deeds = [partial(self.view.well.give_reason, place) for place in range(len(reasons))]
+        self._ask(f"Why does it not apply? {step.label}", reasons, deeds)
+
+    def _stop(self) -> None:
+        """Stop for safety; once it is stopped, ask whether it goes on or has ended (rule M6)."""
+        well = self.view.well
+        if not self.model.state(self.model.front).stopped:
+            well.stop_for_safety()
+            return
+        go_on = partial(self.model.do, self.model.front, gestures.go_on)
+        self._ask("Stopped for safety.", ("Go on", "End attempt"), (go_on, well.end_attempt))
+
+    def _ask(
+        self, question: str, answers: Sequence[str], deeds: Sequence[Callable[[], object]]
+    ) -> None:
+        """Ask something of the learner in front that has keys of its own for a finger."""
+        questions = self.view.questions
+
+        def give(deed: Callable[[], object]) -> None:
+            questions.close_it()
+            deed()
+
+        choices = [
+            Choice(words, "", partial(give, deed))
+            for words, deed in zip(answers, deeds, strict=True)
+        ]
+        questions.about = self.model.front
+        questions.choose(question, choices, (Choice("Back", "", questions.close_it),))
 
     def _step_by(self, steps: int) -> None:
         state = self.model.state(self.model.front)

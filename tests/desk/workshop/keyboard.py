@@ -17,6 +17,8 @@ K, M = Qt.Key, Qt.KeyboardModifier
 MOST_TABS = 120
 """More than this from one key to another is not to be asked of anybody."""
 
+TAKEN_BY_KEYS = (K.Key_Space, K.Key_Return)
+
 
 class Keyboard(Player):
     """Strikes keys; what has the keyboard gets them, as from the system."""
@@ -28,8 +30,8 @@ class Keyboard(Player):
         self.settle()
 
     def stroke(self, key: Qt.Key, modifier: Qt.KeyboardModifier = M.NoModifier) -> None:
-        """Strike a key for the room; from a key that Tab reached, back to the room first."""
-        if isinstance(QApplication.focusWidget(), Key):
+        """Strike a key for the room; one that a key takes itself, only once Esc has left it."""
+        if key in TAKEN_BY_KEYS and isinstance(QApplication.focusWidget(), Key):
             self.strike(K.Key_Escape)
         self.strike(key, modifier)
 
@@ -74,7 +76,8 @@ class Keyboard(Player):
         else:
             self.stroke(keys[code])
         if code == "A":
-            self.press(self.bench.live.well.reasons[0])
+            self.stroke(K.Key_Y)
+            self.number(1)
 
     def _now_here(self, act: Act) -> None:
         self.front(act.who)
@@ -105,9 +108,12 @@ class Keyboard(Player):
         self.number(ITEMS.index(act.more[0]) + 1)
 
     def _judge(self, act: Act) -> None:
+        self.answer_in_well(VERDICTS[act.more[0]])
+
+    def answer_in_well(self, said: str) -> None:
+        """The number of what the well asks itself."""
         answers = self.bench.live.well.panel.answers
         words = [key.accessibleName() for key in answers if key.isVisible()]
-        said = VERDICTS[act.more[0]]
         self.number(1 + next(n for n, one in enumerate(words) if one.startswith(said)))
 
     def _pause(self, act: Act) -> None:
@@ -124,17 +130,13 @@ class Keyboard(Player):
         self._in_front(act.who, K.Key_F12, M.NoModifier)
 
     def _lift(self, act: Act) -> None:
-        self.front(act.who)
-        self.press(self.bench.live.well.go_on)
+        self._in_front(act.who, K.Key_F12, M.NoModifier)
+        self.answer("Go on")
 
     def _void(self, act: Act) -> None:
-        self.front(act.who)
-        well = self.bench.live.well
-        self.press(well.end)
-        words = [key.accessibleName() for key in well.panel.answers if key.isVisible()]
-        self.strike(
-            SEAT_KEYS[next(n for n, one in enumerate(words) if one.startswith(act.more[0]))]
-        )
+        self._in_front(act.who, K.Key_F12, M.NoModifier)
+        self.answer("End attempt")
+        self.answer_in_well(act.more[0])
 
     # what is asked over the well
 
@@ -185,9 +187,13 @@ class Keyboard(Player):
         assert view.together.step == STEPS[act.step - 1]
         self.stroke({"D": K.Key_Space, "I": K.Key_I, "N": K.Key_N}[code])
 
-    def open_seats(self) -> None:
+    def open_room(self, *answers: str) -> None:
         self.stroke(K.Key_Q)
-        self.answer("Seats and arrivals")
+        for said in answers:
+            self.answer(said)
+
+    def open_seats(self) -> None:
+        self.open_room("Seats and arrivals")
 
     def way(self, name: str) -> None:
         view = self.bench.live.arranging

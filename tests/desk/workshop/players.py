@@ -8,7 +8,6 @@ from collections.abc import Callable, Sequence
 from PySide6.QtWidgets import QApplication, QWidget
 
 from observe.desk.rating.page import RatingPage
-from observe.work.handing_over import hand_over_all
 from tests.desk.people import HandClock
 from tests.desk.workshop.bench import Bench
 from tests.desk.workshop.script import Act
@@ -58,10 +57,12 @@ class Player(ABC):
         QApplication.processEvents()
 
     def enter(self, observer: str) -> None:
-        """Open the workshop as one of its observers."""
+        """Open the workshop as one of its observers; a PIN is not set today."""
         keys = self.bench.desk.start.observer_keys
         shown = [key for key in keys if key.isVisible()]
         self.press(next(key for key in shown if key.accessibleName().startswith(observer)))
+        if self.bench.desk.tablet.switch is not None:
+            self.press(self.bench.named("Not now"))
 
     # acts that go the same way for everybody
 
@@ -77,8 +78,8 @@ class Player(ABC):
         self.enter(FIRST_OBSERVER)
 
     def _hand_over(self, act: Act) -> None:
-        """By the use case, until the room's panel has a key for it."""
-        hand_over_all(self.bench.model.room, "o-2")
+        self.open_room("Hand over", SECOND_OBSERVER)
+        self.press(self.bench.named("Good", self.bench.live.questions))
         self.press(self.bench.live.bar.leave_key)
         self.enter(SECOND_OBSERVER)
 
@@ -112,6 +113,10 @@ class Player(ABC):
     def back_to_live(self) -> None:
         """From the debrief to the seats."""
         self.press(self.bench.desk.frame.bar.words[0])
+
+    @abstractmethod
+    def open_room(self, *answers: str) -> None:
+        """Open the room's panel, and give one answer after another."""
 
     @abstractmethod
     def ask_rating(self, who: str) -> None: ...

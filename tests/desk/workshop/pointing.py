@@ -144,10 +144,15 @@ class Pointing(Player):
     def open(self, name: str) -> None:
         """A view or a deed of the room: by the bar, or by the room's panel if it is folded."""
         key = self.bench.live.bar.keys.get(name)
-        if key is None or not key.isVisible():
-            self.press(self.bench.live.bar.keys["Room"])
-            key = self.bench.named(name, self.bench.live.questions)
-        self.press(key)
+        if key is not None and key.isVisible():
+            self.press(key)
+        else:
+            self.open_room(name)
+
+    def open_room(self, *answers: str) -> None:
+        self.press(self.bench.live.bar.keys["Room"])
+        for answer in answers:
+            self.press(self.bench.named(answer, self.bench.live.questions))
 
     def more(self, who: str, *answers: str) -> None:
         """What else can be done for a learner: one answer after another."""
