@@ -125,3 +125,19 @@ def test_at_the_edge_of_the_window_the_ring_is_whole(
 
 def test_words_on_a_key_are_its_name() -> None:
     assert word_face("Try again").name == "Try again"
+
+
+@pytest.mark.parametrize("way", ["hidden", "not pressable"])
+def test_a_key_that_goes_gives_the_keyboard_to_its_page_not_to_the_next_key(
+    key: Key, parent: QWidget, skin: Skin, qtbot: QtBot, way: str
+) -> None:
+    """Else the next press of the space bar would strike whatever key comes after it."""
+    after = Key(skin, parent, word_face("Critical"))
+    after.place(170, 40, 80, 80)
+    make_active(parent, qtbot)
+    key.setFocus(Qt.FocusReason.TabFocusReason)
+    if way == "hidden":
+        key.hide()
+    else:
+        key.show_face(key.face.allowed(can=False))
+    assert parent.hasFocus()

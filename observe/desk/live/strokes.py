@@ -24,7 +24,15 @@ AT_ONCE = frozenset({Deed.CRITICAL, Deed.STOP})
 OF_MARKS = frozenset(
     {
         *(Deed.DONE, Deed.PROMPT, Deed.INCORRECT, Deed.NOT_DONE, Deed.ASIDE, Deed.WHY),
-        *(Deed.VOICED, Deed.UNSEEN, Deed.ORDER, Deed.TAKE_BACK, Deed.PUT_BACK, Deed.BEFORE, Deed.AFTER),
+        *(
+            Deed.VOICED,
+            Deed.UNSEEN,
+            Deed.ORDER,
+            Deed.TAKE_BACK,
+            Deed.PUT_BACK,
+            Deed.BEFORE,
+            Deed.AFTER,
+        ),
         *(Deed.GO_TO, Deed.MOVE),
     }
 )

@@ -144,3 +144,17 @@ def test_every_text_has_room(
     view.ways[LATE].click()
     painted(parent, 1280, 730)
     assert misfits == []
+
+
+def test_a_number_presses_a_seat_or_a_free_place(arranging: Arranging) -> None:
+    view = arranging(4)
+    first = view.model.name(0)
+    view.press_number(1)
+    view.press_number(4)
+    assert view.model.name(3) == first
+    view.press_number(4)
+    view.press_number(6)
+    assert next(s for s in range(4) if view.model.name(s) == first) == 3
+    assert view.model.number(3) == 6
+    view.press_number(99)
+    assert view.chosen is None

@@ -5,8 +5,10 @@ from __future__ import annotations
 from functools import partial
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
 from observe.desk.live.panels import Choice
 from observe.desk.live.questions import LONGEST, Pick, Questions
@@ -88,3 +90,15 @@ def test_phrases_are_one_press_and_have_room(
     assert taken == ["Does not wait"]
     assert questions.texts.pick_keys[1].face.chosen
     assert not misfits
+
+
+def test_after_a_text_the_keyboard_is_the_pages_again(
+    questions: Questions, parent: QWidget, qtbot: QtBot
+) -> None:
+    parent.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    parent.activateWindow()
+    qtbot.waitUntil(parent.isActiveWindow)
+    questions.write("Incident", "", lambda _: None)
+    assert questions.texts.field.hasFocus()
+    questions.texts.keep_key.click()
+    assert parent.hasFocus()

@@ -148,3 +148,79 @@ def test_a_pedal_held_down_marks_once(open_room: OpenRoom) -> None:
     assert hands.view.model.kept == 1
     hands.press(K.Key_PageUp)
     assert hands.view.model.kept == 0
+
+
+def test_why_a_step_does_not_apply_is_a_number(open_room: OpenRoom) -> None:
+    hands = open_room()
+    for key in (K.Key_Y, K.Key_Slash, K.Key_1, K.Key_7, K.Key_Return, K.Key_X, K.Key_Y, K.Key_1):
+        hands.press(key)
+    event = hands.state(0).reasons["LPX-17"]
+    assert hands.view.model.sessions[0].text(event, "reason") == "Pencil-point needle used"
+    assert not hands.view.questions.is_open
+
+
+@pytest.mark.parametrize("goes_on", [True, False], ids=["goes on", "has ended"])
+def test_once_stopped_f12_asks_what_came_of_it(open_room: OpenRoom, *, goes_on: bool) -> None:
+    hands = open_room()
+    hands.press(K.Key_Space)
+    hands.press(K.Key_F12)
+    hands.press(K.Key_F12)
+    assert hands.state(0).stopped
+    hands.press(K.Key_1 if goes_on else K.Key_2)
+    if goes_on:
+        assert hands.state(0).clock.is_running
+        return
+    hands.press(K.Key_3)
+    assert hands.state(0).void
+
+
+@pytest.mark.parametrize("key", [K.Key_C, K.Key_F12])
+def test_what_is_urgent_does_not_wait_for_the_table_of_keys(
+    open_room: OpenRoom, key: Qt.Key
+) -> None:
+    hands = open_room()
+    QTest.keyClicks(hands.view, "?")
+    hands.press(key)
+    assert hands.state(0).occurrences or hands.state(0).stopped
+    assert not hands.view.keys_table.isVisible()
+
+
+def test_while_seats_are_arranged_numbers_choose_and_nothing_is_marked(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    hands.view.toggle_arranging()
+    names = [hands.view.model.name(seat) for seat in range(8)]
+    for key in (K.Key_Space, K.Key_N, K.Key_2, K.Key_5, K.Key_Backspace):
+        hands.press(key)
+    assert hands.view.model.name(1) == names[4]
+    assert not any(hands.state(seat).entries for seat in range(8))
+    hands.press(K.Key_Escape)
+    assert hands.view.over is None
+    hands.press(K.Key_Space)
+    assert hands.state(0).mark("LPX-01") == DONE
+
+
+def test_a_number_answers_what_is_asked_in_sight_never_what_lies_under_another_view(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    hands.press(K.Key_C)
+    hands.view.toggle_arranging()
+    hands.press(K.Key_3)
+    assert hands.state(0).occurrences[0].item == ""
+    hands.press(K.Key_Q)
+    hands.press(K.Key_1)
+    assert hands.view.over is None
+
+
+def test_a_number_brings_nobody_to_the_front_who_is_not_here(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.view.toggle_arranging()
+    hands.press(K.Key_8)
+    arranging = hands.view.arranging
+    assert arranging is not None
+    hands.click(arranging.ways["Not here"])
+    hands.press(K.Key_Escape)
+    hands.press(K.Key_8)
+    assert hands.view.model.front == 0

@@ -31,7 +31,7 @@ OPEN = logbooks.open_logbook
 @contextmanager
 def by_hand(clock: HandClock) -> Iterator[None]:
     """While this runs, every logbook and every finger goes by a clock that stands until moved."""
-    defaults = LiveModel.__init__.__kwdefaults__
+    defaults = LiveModel.__init__.__kwdefaults__ or {}
     before = dict(defaults)
     defaults["clock"] = clock.now
     logbooks.open_logbook = partial(OPEN, machine=clock)
@@ -43,11 +43,14 @@ def by_hand(clock: HandClock) -> Iterator[None]:
 
 
 class Bench:
-    """One window on one logbook."""
+    """One window on one logbook. paints: after how many presses the window is painted."""
 
-    def __init__(self, path: Path, screen: tuple[int, int, float] = TABLET) -> None:
-        wide, high, dots = screen
+    def __init__(
+        self, path: Path, screen: tuple[int, int, float] = TABLET, *, paints: int = 1
+    ) -> None:
+        self.screen = wide, high, dots = screen
         self.desk = Desk(Skin(LIGHT, dots), path)
+        self.paints, self._pressed = paints, 0
         self.desk.open_logbook()
         self.frame.resize(wide, high)
         self.frame.show()
@@ -113,6 +116,12 @@ class Bench:
         inside = found is not None and (found is widget or widget.isAncestorOf(found))
         assert inside, f"{widget.accessibleName()!r} is covered by {found!r}"
         return place
+
+    def settle(self) -> None:
+        """Let the window do what a press set off; paint it if it is time for that."""
+        self._pressed += 1
+        self.frame.setUpdatesEnabled(self._pressed % self.paints == 0)
+        QApplication.processEvents()
 
     def die(self) -> None:
         """The tablet loses its power: nothing is asked, nothing is kept that was not."""

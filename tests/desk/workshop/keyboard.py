@@ -53,8 +53,9 @@ class Keyboard(Player):
         raise AssertionError(f"Tab does not reach {widget.accessibleName()!r}")
 
     def type_text(self, text: str) -> None:
-        assert isinstance(QApplication.focusWidget(), QPlainTextEdit)
-        QTest.keyClicks(QApplication.focusWidget(), text)
+        field = QApplication.focusWidget()
+        assert isinstance(field, QPlainTextEdit)
+        QTest.keyClicks(field, text)
         self.settle()
 
     # marks

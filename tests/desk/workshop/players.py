@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 
 from observe.desk.rating.page import RatingPage
 from tests.desk.people import HandClock
@@ -54,7 +54,7 @@ class Player(ABC):
         """A moment goes by."""
         self.presses += 1
         self.clock.go(AFTER_A_PRESS_S)
-        QApplication.processEvents()
+        self.bench.settle()
 
     def enter(self, observer: str) -> None:
         """Open the workshop as one of its observers; a PIN is not set today."""
@@ -69,12 +69,11 @@ class Player(ABC):
     def _crash(self, act: Act) -> None:
         """The tablet dies, and is started again a minute later."""
         bench = self.bench
-        path, size = bench.desk.path, bench.frame.size()
-        dots = bench.desk.skin.dots_per_inch
+        path, screen = bench.desk.path, bench.screen
         assert path is not None
         bench.die()
         self.clock.go(60)
-        self.bench = Bench(path, (size.width(), size.height(), dots))
+        self.bench = Bench(path, screen, paints=bench.paints)
         self.enter(FIRST_OBSERVER)
 
     def _hand_over(self, act: Act) -> None:

@@ -20,13 +20,7 @@ NOOR = "Noor Idowu"
 """Was not planned, and comes late."""
 
 FORM, VARIANT = "lumbar-puncture-adult", "side-lying"
-STEPS = tuple(
-    f"LPX-{number}"
-    for number in (
-        *("01 02 03 04 05 06L 07 08 09 10 11 12 13 14 15 16 17 18 19 20".split()),
-        *("21 22 23 24 25 26 27 28 29 30 31".split()),
-    )
-)
+STEPS = tuple(f"LPX-{number:02}{'L' if number == 6 else ''}" for number in range(1, 32))
 """The steps of the variant as people count them: step 1 is the first."""
 
 
@@ -75,9 +69,7 @@ def morning() -> Iterator[Act]:
     yield Act("critical", IDRIS)  # from another seat
     yield Act("name", IDRIS, more=("LPX-C2",))
     yield Act("judge", IDRIS, more=("recovered",))
-    yield from table(
-        5, Amara="D4D", Idris="DD1", Lucia="ID2", Tove="DDD", Mina="2DD", Pascal="DDN"
-    )
+    yield from table(5, Amara="D4D", Idris="DD1", Lucia="ID2", Tove="DDD", Mina="2DD", Pascal="DDN")
     yield from table(5, Ravi="D", Hanae="DDD")
     yield Act("order", RAVI, 5)  # consent was not seen before the kit
     yield from table(6, Ravi="DD")
@@ -95,9 +87,7 @@ def morning() -> Iterator[Act]:
     yield Act("now here", PASCAL, 12)
     yield from table(10, Idris="D2")
     yield Act("wrong learner", IDRIS, more=("2", MINA))
-    yield from table(
-        10, Amara="DDDDD", Idris="1DDDI", Lucia="DD2DD", Tove="UDDDD", Ravi="DDDD3"
-    )
+    yield from table(10, Amara="DDDDD", Idris="1DDDI", Lucia="DD2DD", Tove="UDDDD", Ravi="DDDD3")
     yield from table(12, Mina="DVD", Pascal="DDD")
     yield from table(10, Hanae="D1DDD")
     yield Act("visit", IDRIS, 3)

@@ -44,8 +44,8 @@ def hand(clock: HandClock, faces: QApplication) -> Iterator[HandClock]:
 def players(path: Path, clock: HandClock) -> dict[str, Callable[[], Player]]:
     return {
         "mouse": lambda: Mouse(Bench(path, TABLET), clock),
-        "keyboard": lambda: Keyboard(Bench(path, DESKTOP), clock),
-        "touch": lambda: Touch(Bench(path, TABLET), clock, QTest.createTouchDevice()),
+        "keyboard": lambda: Keyboard(Bench(path, DESKTOP, paints=9), clock),
+        "touch": lambda: Touch(Bench(path, TABLET, paints=9), clock, QTest.createTouchDevice()),
     }
 
 
