@@ -25,6 +25,7 @@ from tests.desk.people import DESK, HAND, HandClock
 
 TABLET = (1280, 800, HAND)
 DESKTOP = (1920, 1080, DESK)
+LAPTOP = (1366, 768, 112.0)
 OPEN = logbooks.open_logbook
 
 

@@ -1,4 +1,4 @@
-"""Observations as plain dicts, in the words of the reference: from the disk, or as they are shown."""
+"""Observations as plain dicts, in the words of the reference: from the disk, or as shown."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication
 
 from observe.work.session import Room
 from tests.desk.people import HandClock
-from tests.desk.workshop.bench import DESKTOP, TABLET, Bench, by_hand
+from tests.desk.workshop.bench import LAPTOP, TABLET, Bench, by_hand
 from tests.desk.workshop.disk import live_and_folded, on_disk
 from tests.desk.workshop.keyboard import Keyboard
 from tests.desk.workshop.players import FIRST_OBSERVER, Player
@@ -44,7 +44,7 @@ def hand(clock: HandClock, faces: QApplication) -> Iterator[HandClock]:
 def players(path: Path, clock: HandClock) -> dict[str, Callable[[], Player]]:
     return {
         "mouse": lambda: Mouse(Bench(path, TABLET), clock),
-        "keyboard": lambda: Keyboard(Bench(path, DESKTOP, paints=9), clock),
+        "keyboard": lambda: Keyboard(Bench(path, LAPTOP, paints=9), clock),
         "touch": lambda: Touch(Bench(path, TABLET, paints=9), clock, QTest.createTouchDevice()),
     }
 
