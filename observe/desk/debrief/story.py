@@ -50,6 +50,12 @@ def moments(*parts: Observation) -> tuple[Moment, ...]:
     return tuple(sorted(found.values(), key=lambda one: (one.at, one.number)))
 
 
+def looks_of(parts: Sequence[Observation]) -> tuple[int, ...]:
+    """The attempt's clock at every look that is known: at a mark, or without one; ns, in order."""
+    marked = [one.at for one in moments(*parts)]
+    return tuple(sorted({*marked, *(look for part in parts for look in part.looks)}))
+
+
 def events_of(parts: Sequence[Observation]) -> tuple[tuple[Observation, Occurrence], ...]:
     """Every critical event that was recorded, with the part it was recorded in."""
     return tuple((part, one) for part in parts for one in reading.recorded(part))
@@ -187,7 +193,8 @@ class StoryPanel(QWidget):
             label = QRectF(left - px(4), y + side + px(5), side + px(8), px(16))
             pen.text(label, str(one.number), Style(13, ink=Token.INK2, least=10, across=CENTRE))
         self._paint_events(pen, box, y, length, parts)
-        self._paint_minutes(pen, box, y + side + px(24), length)
+        self._paint_looks(pen, box, y + side + px(22), length, parts)
+        self._paint_minutes(pen, box, y + side + px(34), length)
 
     def _paint_events(
         self, pen: Pen, box: QRectF, y: float, length: int, parts: Sequence[Observation]
@@ -205,6 +212,17 @@ class StoryPanel(QWidget):
             said = f"{reading.occurrence_words(state, one)}, {clock(one.elapsed_ns)}"
             place = QRectF(left + side + px(6), top, apart - side - px(10), side)
             pen.text(place, said, Style(14, Weight.BOLD, Token.CRIT, 10.5, down=MIDDLE))
+
+    def _paint_looks(
+        self, pen: Pen, box: QRectF, y: float, length: int, parts: Sequence[Observation]
+    ) -> None:
+        """When the observer looked: short strokes in the colour of the lamp."""
+        px = self.skin.px
+        for at in looks_of(parts):
+            x = box.x() + at / length * (box.width() - px(22))
+            stroke = QRectF(round(x), round(y), px(5), px(9))
+            pen.fill(stroke, Token.LAMP)
+            pen.frame(stroke, Token.INK, 1)
 
     def _paint_minutes(self, pen: Pen, box: QRectF, y: float, length: int) -> None:
         px = self.skin.px

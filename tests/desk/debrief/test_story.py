@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk import paint
 from observe.desk.debrief.page import DebriefPage
-from observe.desk.debrief.story import StoryPanel, moments, settling_lists, spread
+from observe.desk.debrief.story import StoryPanel, looks_of, moments, settling_lists, spread
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin
 from observe.domain import gestures
@@ -130,3 +130,15 @@ def test_how_it_was_entered_is_said_quietly_below_the_line(
     assert found is not None
     page.story.show_steps(found, "Score", ())
     assert page.story.readings == ()
+
+
+def test_looks_are_shown_at_marks_and_without_one(
+    make_model: Callable[..., LiveModel], clock: HandClock
+) -> None:
+    model = make_model(2)
+    model.mark(0, DONE)
+    clock.go(30)
+    model.look(0)
+    clock.go(20)
+    model.mark(0, DONE)
+    assert looks_of((model.state(0),)) == (0, 30 * 10**9, 50 * 10**9)
