@@ -1,4 +1,4 @@
-"""What the well asks, and when: the name of a critical event, its verdict, how an attempt ended."""
+"""What the well asks, and when: the name of a critical event, its verdict, reasons in words."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from collections.abc import Callable
 from functools import partial
 
 from observe.desk.live import reading
+from observe.desk.live.endings import VOID_REASONS, Endings, Stage
 from observe.desk.live.model import LiveModel
 from observe.desk.live.panels import AskPanel, Choice
 from observe.desk.live.shield import is_up
+from observe.desk.live.typed_reason import TypedReason, Typing
 from observe.domain import gestures
 from observe.domain.board import Occurrence, Verdict
 from observe.domain.form import CriticalKind
@@ -16,26 +18,43 @@ from observe.domain.observation import Observation
 from observe.domain.printing import clock
 from observe.look.tokens import Token
 
-VOID_REASONS = ("The trainer broke", "The learner is unwell", "Alarm, or the room was needed")
+__all__ = ["VERDICT_WORDS", "VOID_REASONS", "WITHDRAW_REASONS", "Asks"]
+
+WITHDRAW_REASONS = ("Pressed by mistake", "Wrong learner", "On second thought it did no harm")
 
 VERDICT_WORDS = {
     Verdict.FATAL: ("It went on", "nobody put it right: fatal"),
     Verdict.RECOVERED: ("Noticed and put right", "by the learner, unprompted"),
     Verdict.AVERTED: ("A hand stopped it", "averted"),
     Verdict.COUNTED: ("Counted", "it adds up"),
-    Verdict.WITHDRAWN: ("It was none", "withdrawn, with a reason"),
+    Verdict.WITHDRAWN: ("It was none", "withdraw it, with a reason"),
 }
 
 
 class Asks:
     """Chooses what a well asks of one learner; remembers what was put off until later."""
 
-    def __init__(self, model: LiveModel, panel: AskPanel, rate: Callable[[int], None]) -> None:
-        self.model, self.panel, self._rate = model, panel, rate
+    def __init__(
+        self,
+        model: LiveModel,
+        panel: AskPanel,
+        typed: TypedReason,
+        rate: Callable[[int], None],
+    ) -> None:
+        self.model, self.panel, self.typed, self._rate = model, panel, typed, rate
+        self.endings = Endings(model, panel, self._type, self._end_by_learner, self.close)
         self.seat = 0
         self._later: set[str] = set()
         self._judging = ""
-        self._ending = False
+        self._withdrawing = False
+        self._typing: Typing | None = None
+        self._shown: tuple[str, str] = ("", "")
+        panel.lets = lambda: model.lets_answer(self.seat)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something is asked now."""
+        return not (self.panel.isHidden() and self.typed.isHidden())
 
     def show_for(self, seat: int) -> bool:
         """Ask what is open for a seat; False if nothing is asked now."""
@@ -43,22 +62,34 @@ class Asks:
             self._put_off(self.model.state(self.seat))
             self.seat = seat
         state = self.model.state(seat)
-        if state.sealed or state.void or self.model.trouble is not None:
+        closed = state.sealed or state.void or self.model.trouble is not None
+        asked = not closed and self._ask(state)
+        if not asked or self._typing is not None:
             self.panel.hide()
-            return False
-        asked = self._ask(state)
-        if not asked:
-            self.panel.hide()
+        if not asked or self._typing is None:
+            self.typed.hide()
+        self._settle(state, asked=asked)
         return asked
+
+    def _settle(self, state: Observation, *, asked: bool) -> None:
+        """Where other keys come under the finger, its second tap does nothing."""
+        what = self.panel.question if not self.panel.isHidden() else ""
+        shown = (state.id, what if asked else "")
+        if shown[1] != self._shown[1] and self._shown[0] in ("", state.id):
+            self.model.settle(self.seat)
+        self._shown = shown
 
     def end(self) -> None:
         """Ask how the attempt ended after a stop."""
-        self._ending = True
+        self.endings.stage = Stage.WHY
         self.show_for(self.seat)
 
     def close(self) -> None:
-        """Put off what is asked now; it is asked again before sealing."""
-        self._put_off(self.model.state(self.seat))
+        """Put off what is asked now; it is asked again before sealing. Esc goes back first."""
+        if self._typing is not None:
+            self._typing = None
+        else:
+            self._put_off(self.model.state(self.seat))
         self.model.changed.emit(self.seat)
 
     def stop(self) -> None:
@@ -74,11 +105,14 @@ class Asks:
 
     def _put_off(self, state: Observation) -> None:
         self._later.update(one.id for one in reading.unnamed(state))
-        self._judging, self._ending = "", False
+        self._judging, self._withdrawing = "", False
+        self._typing, self.endings.stage = None, None
 
     def _ask(self, state: Observation) -> bool:
-        if self._ending:
-            self._ask_ending()
+        if self._typing is not None:
+            self._ask_typed(self._typing)
+            return True
+        if self.endings.ask(self.seat):
             return True
         if is_up(self.model):
             return False  # what is asked says what was marked
@@ -88,9 +122,46 @@ class Asks:
             return True
         judged = [one for one in reading.recorded(state) if one.id == self._judging]
         if judged and judged[0].verdict is None:
-            self._ask_verdict(state, judged[0])
+            if self._withdrawing:
+                self._ask_withdrawal(state, judged[0])
+            else:
+                self._ask_verdict(state, judged[0])
             return True
         return False
+
+    # reasons in words
+
+    def explain_aside(self, step: str, picks: tuple[str, ...] = ()) -> None:
+        """Ask in words why a step is not applicable. picks: reasons without a key of their own."""
+        number = self.model.state(self.seat).numbers[step]
+        give = partial(self._give_reason, step)
+        question = f"Why is step {number} not applicable?"
+        self._type(Typing(question, f"why:{step}", "Give this reason", give, picks))
+
+    def _give_reason(self, step: str, reason: str) -> None:
+        if self.model.do(self.seat, gestures.give_reason, step, reason) is not None:
+            self.model.drafts.pop((self.seat, f"why:{step}"), None)
+
+    def _type(self, typing: Typing) -> None:
+        seat = self.seat
+
+        def give(reason: str) -> None:
+            self._typing = None
+            typing.give(reason)
+
+        self._typing = Typing(typing.question, typing.slot, typing.words, give, typing.picks)
+        self.model.changed.emit(seat)
+
+    def _ask_typed(self, typing: Typing) -> None:
+        key = (self.seat, typing.slot)
+        self.typed.ask(
+            typing,
+            self.model.drafts.get(key, ""),
+            draft=partial(self.model.drafts.__setitem__, key),
+            back=self.close,
+        )
+
+    # critical events
 
     def _ask_name(self, state: Observation, one: Occurrence) -> None:
         choices = [
@@ -115,6 +186,7 @@ class Asks:
     def _name(self, one: Occurrence, item: str) -> None:
         kind = self.model.state(self.seat).ground.form.critical[item].kind
         self._judging = "" if kind is CriticalKind.TALLY else one.id
+        self._withdrawing = False
         self.model.do(self.seat, gestures.name_critical, one.id, item)
 
     def _take_back(self, one: Occurrence) -> None:
@@ -134,49 +206,57 @@ class Asks:
             )
             for verdict in offered
         ]
-        label = state.ground.form.critical[one.item].label
+        item = state.ground.form.critical[one.item]
         self.panel.ask(
-            f"{label}: what became of it?",
+            f"{item.label}: what became of it?",
             choices,
             (
                 Choice("Decide later", "carry on marking", self.close),
+                Choice("It was none", "withdraw it", partial(self._withdraw_with, one.id)),
                 *self._stopping(state),
             ),
+            detail=item.definition.strip(),
         )
 
     def _classify(self, one: Occurrence, verdict: Verdict) -> None:
         self._judging = ""
         self.model.do(self.seat, gestures.classify, one.id, verdict)
 
-    def _ask_ending(self) -> None:
-        choices = [
-            Choice(
-                "What the learner did", "name it, rate and seal", self._end_by_learner, Token.CRIT
-            ),
-            *(
-                Choice(
-                    reason,
-                    "void: no attempt",
-                    partial(self._void, reason),
-                )
-                for reason in VOID_REASONS
-            ),
-        ]
+    def _withdraw_with(self, occurrence: str) -> None:
+        self._judging, self._withdrawing = occurrence, True
+        self.model.changed.emit(self.seat)
+
+    def _ask_withdrawal(self, state: Observation, one: Occurrence) -> None:
+        slot = f"why:{one.id}"
+        kept = self.model.drafts.get((self.seat, slot), "").strip()
+        give = partial(self._withdraw, one)
+        label = state.ground.form.critical[one.item].label
+        question = f"Why was “{label}” none?"
+        typing = Typing(question, slot, "Withdraw it, with this reason", give)
+        choices = [Choice(reason, "", partial(give, reason)) for reason in WITHDRAW_REASONS]
+        note = "what you typed is kept" if kept else "in your words"
+        choices.append(Choice("Another reason …", note, partial(self._type, typing)))
         self.panel.ask(
-            "Why did the attempt end?",
+            f"{question} The record keeps that it was pressed.",
             choices,
-            (Choice("Back", "it has not ended", self.close),),
+            (Choice("Back", "it was one", self._stop_withdrawing), *self._stopping(state)),
         )
+
+    def _stop_withdrawing(self) -> None:
+        self._withdrawing = False
+        self.model.changed.emit(self.seat)
+
+    def _withdraw(self, one: Occurrence, reason: str) -> None:
+        key = (self.seat, f"why:{one.id}")
+        self._judging, self._withdrawing = "", False
+        if self.model.do(self.seat, gestures.classify, one.id, Verdict.WITHDRAWN, reason):
+            self.model.drafts.pop(key, None)
 
     def _end_by_learner(self) -> None:
         """The learner's act ended it: that is a critical event, and then the rating (rule M6)."""
-        self._ending = False
+        self.endings.stage = None
         state = self.model.state(self.seat)
         if not reading.recorded(state):
             self.model.critical(self.seat)
             return
         self._rate(self.seat)
-
-    def _void(self, reason: str) -> None:
-        self._ending = False
-        self.model.do(self.seat, gestures.void, reason)

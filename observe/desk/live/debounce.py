@@ -8,6 +8,8 @@ ADVANCE_S = 0.4
 """How long a learner's mark keys ignore input after the step in front changed."""
 CRITICAL_S = 0.4
 """How long a second press on the same critical key counts as the same one."""
+GLOVES_S = 0.25
+"""With gloves on, how long a second press on the same key counts as the same one."""
 
 SEAL_S = 0.8
 """How long the last part of a rating is in sight before it can be sealed."""

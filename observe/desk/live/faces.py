@@ -86,36 +86,51 @@ def _needed(pen: Pen, box: QRectF, needed: str) -> None:
 
 
 def critical_face(
-    *, sign: SignLook | None, time: str, words: str, count: int, can: bool, name: str, quiet: bool
+    *,
+    sign: SignLook | None,
+    time: str,
+    words: str,
+    count: int,
+    can: bool,
+    name: str,
+    quiet: bool,
+    item: str = "",
 ) -> Face:
-    """Quiet until something is recorded; then sign, time, what it was, and room for another."""
+    """Quiet until something is recorded; then sign, time, what it was, and room for another.
+
+    item: the short sentence of the item, while it is not decided what became of it.
+    """
     said = "Critical, keep the time" if sign is None else f"Critical, {count} recorded"
-    detail = f", {words}, {time}" if sign is not None else ""
+    told = f"{item}, {words}" if item else words
+    detail = f", {told}, {time}" if sign is not None else ""
     used = sign is not None or not quiet
+    waits = bool(item) or "not named" in words
     return Face(
         f"{said}{detail}. {name}",
         _critical,
-        (sign, time, words, count),
+        (sign, time, words, count, item),
         fill=Token.CRITBG if sign is not None else Token.SHEET if quiet else Token.KEY,
         heel=Token.CRIT if used else Token.KEYHEEL,
-        border=Token.CRIT if sign is not None and "not named" in words else Token.LINE,
+        border=Token.CRIT if sign is not None and waits else Token.LINE,
         chosen=False,
         can=can,
     )
 
 
 def _critical(
-    pen: Pen, box: QRectF, ink: Token, sign: SignLook | None, time: str, words: str, count: int
+    pen: Pen,
+    box: QRectF,
+    ink: Token,
+    sign: SignLook | None,
+    time: str,
+    words: str,
+    count: int,
+    item: str,
 ) -> None:
-    px = pen.skin.px
     if sign is None:
-        side = pen.skin.sign(26, 26)
-        middle = box.center().y()
-        above = pen.skin.sign(14, 14)
-        centred(pen, sign_shapes(SignLook.ABSOLUTE, side), box.center().x(), middle - above)
-        place = QRectF(box.x(), middle + px(4), box.width(), px(22))
-        pen.text(place, "Critical", Style(16, Weight.MEDIUM, ink, 13, CENTRE, MIDDLE))
+        _critical_quiet(pen, box, ink)
         return
+    px = pen.skin.px
     narrow = box.width() < px(104)
     inner = box.adjusted(px(7 if narrow else 10), px(7), -px(4), -px(4))
     side = pen.skin.sign(22, 22) if narrow else pen.skin.sign(26, 26)
@@ -125,6 +140,7 @@ def _critical(
         when = QRectF(inner.x(), inner.y() + side + px(2), inner.width(), px(20))
     pen.text(when, time, Style(19, Weight.BOLD, Token.CRIT, 13, down=MIDDLE))
     below = QRectF(inner.x(), when.bottom() + px(2), inner.width(), px(36))
+    below.translate(0, _critical_item(pen, below, inner.bottom(), item))
     shorter = (words.rpartition(", ")[2],)
     said = pen.text(below, words, Style(15, Weight.BOLD, Token.CRIT, 12.5), shorter=shorter)
     foot = QRectF(inner.x(), inner.bottom() - px(18), inner.width(), px(18))
@@ -132,6 +148,28 @@ def _critical(
         more = f"{count} recorded" if count > 1 else "add another"
         style = Style(15, ink=Token.INK2, least=12.5, down=BOTTOM)
         pen.text(foot, more, style, shorter=(f"{count} times" if count > 1 else "another",))
+
+
+def _critical_quiet(pen: Pen, box: QRectF, ink: Token) -> None:
+    px = pen.skin.px
+    side = pen.skin.sign(26, 26)
+    middle = box.center().y()
+    above = pen.skin.sign(14, 14)
+    centred(pen, sign_shapes(SignLook.ABSOLUTE, side), box.center().x(), middle - above)
+    place = QRectF(box.x(), middle + px(4), box.width(), px(22))
+    pen.text(place, "Critical", Style(16, Weight.MEDIUM, ink, 13, CENTRE, MIDDLE))
+
+
+def _critical_item(pen: Pen, box: QRectF, bottom: float, item: str) -> float:
+    """The item's short sentence, as a whole or not at all; px of height that it took."""
+    px = pen.skin.px
+    style = Style(15, Weight.MEDIUM, Token.INK, 12.5, leading=1.1)
+    room = bottom - box.y() - px(22)
+    said = fit(pen.skin, item, box.width(), max(0, room), style)
+    if not item or not said.fits:
+        return 0
+    pen.text(QRectF(box.x(), box.y(), box.width(), room), item, style)
+    return said.height + px(1)
 
 
 # the mark keys of the well
@@ -341,6 +379,21 @@ def _reason(pen: Pen, box: QRectF, ink: Token, title: str, reason: str) -> None:
     pen.text(first, title, Style(14, Weight.REGULAR, Token.INK2, 12, down=MIDDLE))
     rest = inner.adjusted(0, px(17), 0, 0)
     pen.text(rest, reason, Style(15, Weight.MEDIUM, ink, 11, leading=1.08))
+
+
+def offer_face(title: str, text: str) -> Face:
+    """What can be answered in one press, and need not be: a word, and what it does."""
+    return Face(f"{title}: {text}", _offer, (title, text))
+
+
+def _offer(pen: Pen, box: QRectF, ink: Token, title: str, text: str) -> None:
+    px, sizes = pen.skin.px, pen.skin.density
+    inner = box.adjusted(px(9), px(3), -px(6), -px(2))
+    head = Style(15, Weight.BOLD, ink, 12.5, leading=1.08)
+    line = min(inner.height() / 2, fit(pen.skin, title, inner.width(), px(40), head).height)
+    pen.text(QRectF(inner.x(), inner.y(), inner.width(), line), title, head)
+    below = inner.adjusted(0, line, 0, 0)
+    pen.text(below, text, Style(sizes.second, Weight.REGULAR, Token.INK2, 11, leading=1.08))
 
 
 def order_face(number: int, *, low: bool) -> Face:

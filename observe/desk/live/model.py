@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime
 from functools import partial
@@ -26,6 +26,8 @@ from observe.work.session import Change, Gesture, Room, Session
 P = ParamSpec("P")
 LOOK_AGAIN_NS = 2_000_000_000
 """A second look within this time is the same one."""
+Confirm = Callable[[str, Callable[[], None]], None]
+"""Has a person, by id, confirm who they are; then calls what was to be done, or never."""
 Deed = Callable[[], Sequence[Change]]
 """Carried out by what the disk holds when it is called, so that it can be tried again."""
 
@@ -36,7 +38,8 @@ class LiveModel(RoomModel):
     Seats are counted from 0 in seat order. Every deed returns the `Change` that
     is on the disk, or None if nothing was kept; then `trouble` or `refusal` says
     why. drafts: texts by seat and slot that were typed and are not kept yet.
-    clock: seconds that never go back, for what a finger may do how soon.
+    clock: seconds that never go back, for what a finger may do how soon. confirm: how
+    another person signs here; at once, until a page that can ask for PINs says how.
     """
 
     changed = Signal(int)
@@ -49,6 +52,7 @@ class LiveModel(RoomModel):
         self.refusal: dict[int, Refused] = {}
         self.away: Away | None = None
         self.drafts: dict[tuple[int, str], str] = {}
+        self.confirm: Confirm = lambda _person, then: then()
         self._all_sealed: set[int] = set()
         self._pending: tuple[int, Deed] | None = None
         self._debounce = Debounce(clock)
@@ -257,6 +261,23 @@ class LiveModel(RoomModel):
         if change is not None:
             self._debounce.hold(("critical", seat), CRITICAL_S)
         return change
+
+    def settle(self, seat: int) -> None:
+        """Keys have come under the finger where others were: its second tap marks nothing."""
+        self._debounce.hold(("step", seat), ADVANCE_S)
+        self._debounce.hold(("critical", seat), ADVANCE_S)
+        self._debounce.hold(("answer", seat), ADVANCE_S)
+
+    def lets_answer(self, seat: int) -> bool:
+        """Whether what is asked has been in sight for a moment."""
+        return self._debounce.lets(("answer", seat))
+
+    def lets_again(self, target: Hashable, seconds: float) -> bool:
+        """Whether a press on a target counts; if so it is deaf for a while (gloves)."""
+        if not self._debounce.lets(("again", target)):
+            return False
+        self._debounce.hold(("again", target), seconds)
+        return True
 
     def rate(
         self, seat: int, gesture: Gesture[P], *args: P.args, **kwargs: P.kwargs

@@ -17,9 +17,10 @@ from observe.desk.live.layout import Box, split_grid, split_row
 from observe.desk.paint import BOTTOM, MIDDLE, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.look import tokens
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 
 ANSWER = Style(17, Weight.MEDIUM, least=12, leading=1.12)
+DETAIL = Style(16, Weight.REGULAR, Token.INK, 14, leading=LINE_HEIGHT_READING)
 QUESTION = Style(16, Weight.MEDIUM, Token.INK2, 14, down=MIDDLE)
 
 
@@ -34,21 +35,35 @@ class Choice:
 
 
 class AskPanel(QWidget):
-    """A question, a grid of answers, and a row of ways to leave it."""
+    """A question, a grid of answers, and a row of ways to leave it.
+
+    lets: whether a press on a key counts now; answers by number always do.
+    """
 
     def __init__(self, skin: Skin, parent: QWidget, *, ground: Token = Token.WELL) -> None:
         super().__init__(parent)
         self.skin = skin
-        self.question, self.ground = "", ground
+        self.question, self.detail, self.ground = "", "", ground
+        self.lets: Callable[[], bool] = lambda: True
         self.answers: list[Key] = []
         self.ways: list[Key] = []
         self._choices: tuple[Choice, ...] = ()
         self._leaving: tuple[Choice, ...] = ()
         self.hide()
 
-    def ask(self, question: str, choices: Sequence[Choice], leaving: Sequence[Choice]) -> None:
-        """Show a question with its answers, and ways to go on without one."""
-        self.question = question
+    def ask(
+        self,
+        question: str,
+        choices: Sequence[Choice],
+        leaving: Sequence[Choice],
+        *,
+        detail: str = "",
+    ) -> None:
+        """Show a question with its answers, and ways to go on without one.
+
+        detail: what the question is about, in full; shown where there is room for it.
+        """
+        self.question, self.detail = question, detail
         self._choices, self._leaving = tuple(choices), tuple(leaving)
         self.setAccessibleName(question)
         self._fill(self.answers, self._choices)
@@ -82,7 +97,8 @@ class AskPanel(QWidget):
 
         def strike() -> None:
             choices = self._choices if answers else self._leaving
-            choices[place].deed()
+            if self.lets():
+                choices[place].deed()
 
         key.struck.connect(strike)
         return key
@@ -96,14 +112,46 @@ class AskPanel(QWidget):
         fits = fit(self.skin, self.question, self.width(), one, QUESTION).fits
         return one if fits or self.width() < 1 else self.skin.px(50)
 
-    def _lay_out(self) -> None:
-        px = self.skin.px
-        head, gap = self._head(), max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
+    def _measures(self) -> tuple[int, int]:
+        """Px between keys, and of height of the row of ways."""
+        gap = max(self.skin.mm(tokens.CRITICAL_GAP_MM), self.skin.px(12))
         foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.grows(70, 45, 0.4))
-        apart = gap // 2
-        area = Box(0, head, self.width(), max(0, self.height() - head - foot - apart))
+        return gap, foot
+
+    def least_height(self, width: int) -> int:
+        """Px of height in which everything has room, the answers at their least height."""
+        gap, foot = self._measures()
+        least = max(self.skin.mm(tokens.CRITICAL_TARGET_MM), self.skin.pick(118, 80))
+        area = Box(0, 0, width, 0)
+        for columns in range(self._usual_columns(), 0, -1):
+            rows = self._rows(columns)
+            high = rows * least + (rows - 1) * gap
+            if columns == 1 or self._hold(
+                split_grid(replace(area, height=high), columns, rows, gap)
+            ):
+                break
+        return self._head() + high + gap // 2 + foot
+
+    def _usual_columns(self) -> int:
         count = max(1, len(self._choices))
-        usual = min(4, count) if count != 5 else 3
+        return min(4, count) if count != 5 else 3
+
+    def _rows(self, columns: int) -> int:
+        return -(-max(1, len(self._choices)) // columns)
+
+    def _detail_height(self) -> int:
+        """Px that the detail takes below the question; 0 where there is no room for it."""
+        if not self.detail or self.width() < 1:
+            return 0
+        spare = self.height() - self.least_height(self.width())
+        said = fit(self.skin, self.detail, self.width(), max(0, spare), DETAIL)
+        return round(said.height) + self.skin.px(14) if said.fits else 0
+
+    def _lay_out(self) -> None:
+        gap, foot = self._measures()
+        head, apart = self._head() + self._detail_height(), gap // 2
+        area = Box(0, head, self.width(), max(0, self.height() - head - foot - apart))
+        usual = self._usual_columns()
         grids = [self._grid(area, columns, gap) for columns in range(usual, 0, -1)]
         boxes = next((grid for grid in grids if self._hold(grid)), grids[0])
         area = Box(area.x, area.y, area.width, boxes[-1].bottom - area.y)
@@ -117,8 +165,9 @@ class AskPanel(QWidget):
 
     def _grid(self, area: Box, columns: int, gap: int) -> tuple[Box, ...]:
         """Places for the answers in some columns, no higher than they need."""
-        rows = -(-max(1, len(self._choices)) // columns)
-        most = self.skin.pick(150, 110)
+        rows = self._rows(columns)
+        wide = (area.width - (columns - 1) * gap) // columns
+        most = max(self.skin.pick(150, 110), min(wide, self.skin.pick(190, 130)))
         high = min(area.height, rows * most + (rows - 1) * gap)
         return split_grid(Box(area.x, area.y, area.width, high), columns, rows, gap)
 
@@ -139,6 +188,9 @@ class AskPanel(QWidget):
         pen.fill(QRectF(self.rect()), self.ground)
         place = QRectF(0, 0, self.width(), self._head() - self.skin.px(4))
         pen.text(place, self.question, QUESTION)
+        high = self._detail_height()
+        if high:
+            pen.text(QRectF(0, self._head(), self.width(), high), self.detail, DETAIL)
         painter.end()
 
 
@@ -152,10 +204,13 @@ def _choice(pen: Pen, box: QRectF, ink: Token, words: str, note: str) -> None:
     px = pen.skin.px
     inner = box.adjusted(px(9), px(5), -px(6), -px(4))
     style = replace(ANSWER, ink=ink)
-    foot = px(18)
-    above = inner.adjusted(0, 0, 0, -foot)
-    has_room = bool(note) and fit(pen.skin, words, above.width(), above.height(), style).fits
-    pen.text(above if has_room else inner, words, style)
-    if has_room:
+    small = Style(14, Weight.REGULAR, Token.INK2, 11.5, down=BOTTOM)
+    for foot in (px(18), px(34)) if note else ():
+        above = inner.adjusted(0, 0, 0, -foot)
         below = QRectF(inner.x(), inner.bottom() - foot, inner.width(), foot)
-        pen.text(below, note, Style(14, Weight.REGULAR, Token.INK2, 12, down=BOTTOM))
+        has_room = fit(pen.skin, words, above.width(), above.height(), style).fits
+        if has_room and fit(pen.skin, note, below.width(), foot, small).fits:
+            pen.text(above, words, style)
+            pen.text(below, note, small)
+            return
+    pen.text(inner, words, style)

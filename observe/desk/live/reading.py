@@ -338,10 +338,17 @@ def occurrence_words(observation: Observation, one: Occurrence) -> str:
         count = sum(other.item == one.item for other in recorded(observation))
         return f"{count} of {item.tally}"
     if one.verdict is None:
-        return "named"
+        return "to decide"
     return {Verdict.FATAL: "fatal", Verdict.RECOVERED: "recovered"}.get(
         one.verdict, VERDICTS[one.verdict]
     )
+
+
+def undecided_item(observation: Observation, one: Occurrence) -> str:
+    """The short sentence of a critical event that was named and not decided; else empty."""
+    if not one.item or one.verdict is not None:
+        return ""
+    return observation.ground.form.critical[one.item].label
 
 
 def initials(name: str) -> tuple[str, ...]:

@@ -350,6 +350,7 @@ def critical_key_face(model: LiveModel, seat: int, *, can: bool, quiet: bool) ->
         can=can,
         name=f"Seat {model.number(seat)}, {model.name(seat)}",
         quiet=quiet,
+        item=reading.undecided_item(state, last) if last else "",
     )
 
 

@@ -218,7 +218,7 @@ class Strokes:
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         if self.view.questions.is_open:
             self.view.questions.close_it()
-        elif self.view.well.panel.isVisible():
+        elif self.view.well.asks.is_open:
             self.view.well.asks.close()
 
     def _begin_move(self) -> None:

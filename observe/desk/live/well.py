@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QRectF, Signal
@@ -11,13 +12,16 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live import faces, reading, time_limit, well_paint, well_words
 from observe.desk.live.asks import Asks
+from observe.desk.live.debounce import GLOVES_S
 from observe.desk.live.edge import LAMP_WORD
 from observe.desk.live.layout import Box, split_row
 from observe.desk.live.model import LiveModel, aside_state
+from observe.desk.live.offers import Offers
 from observe.desk.live.panels import AskPanel
 from observe.desk.live.rod_strip import RodKey, rod_reading
 from observe.desk.live.seat import critical_key_face, local_time, rate_face
 from observe.desk.live.shield import covered_rod, heed, is_up
+from observe.desk.live.typed_reason import TypedReason
 from observe.desk.live.well_layout import WellPlan, beside, well_plan, well_sizes
 from observe.desk.live.well_paint import rect
 from observe.desk.paint import Pen, Style
@@ -60,9 +64,12 @@ class WellPanel(QWidget):
         self.plan: WellPlan | None = None
         self.lit = False
         self._painted: tuple[object, object, object] = ((), (), ())
+        self._last_stays = self._asked_time = False
         self._make_keys()
-        self.panel = AskPanel(skin, self)
-        self.asks = Asks(model, self.panel, self.rate.emit)
+        self.panel, self.typed = AskPanel(skin, self), TypedReason(skin, self)
+        self.asks = Asks(model, self.panel, self.typed, self.rate.emit)
+        self.offers = Offers(skin, model, self.asks, self)
+        self._connect()
         heed(model, self.refresh)
 
     def light(self, *, lit: bool) -> None:
@@ -92,33 +99,40 @@ class WellPanel(QWidget):
         self.critical, self.stop = Key(skin, self), Key(skin, self)
         self.finish = Key(skin, self)
         self.go_on, self.end = Key(skin, self), Key(skin, self)
-        self.reasons = [Key(skin, self) for _ in range(well_words.MOST_REASONS)]
-        self._connect()
 
     def _connect(self) -> None:
-        self.name_row.struck.connect(lambda: self.model.look(self.seat))
-        self.clock.struck.connect(lambda: self.model.turn_clock(self.seat))
-        self.rate_key.struck.connect(self._leave_for_rating)
-        self.more_key.struck.connect(self.ask_for_more)
-        self.finish.struck.connect(self._finish)
-        self.rod.struck.connect(self._press_rod)
+        struck = self._when_struck
+        struck(self.name_row, lambda: self.model.look(self.seat))
+        struck(self.clock, lambda: self.model.turn_clock(self.seat))
+        struck(self.rate_key, self._leave_for_rating)
+        struck(self.more_key, self.ask_for_more)
+        struck(self.finish, self._finish)
+        struck(self.rod, self._press_rod)
         deeds = (self.mark_done, self.mark_incorrect, self.mark_not_done, self.set_aside)
         for key, deed in zip(self.marks, deeds, strict=True):
-            key.struck.connect(deed)
+            struck(key, deed)
         for level, key in enumerate(self.prompts[:4], start=1):
-            key.struck.connect(partial(self.mark_prompted, level))
+            struck(key, partial(self.mark_prompted, level))
         if self.can_be_voiced:
-            self.prompts[4].struck.connect(self.mark_voiced)
-        self.take_back.struck.connect(self.take_back_last)
-        self.extra.struck.connect(self._extra)
-        self.not_seen.struck.connect(lambda: self.model.pass_unseen(self.seat))
-        self.next_row.struck.connect(lambda: self.go_ahead(0))
-        self.critical.struck.connect(lambda: self.model.critical(self.seat))
-        self.stop.struck.connect(self.stop_for_safety)
-        self.go_on.struck.connect(lambda: self.model.do(self.seat, gestures.go_on))
-        self.end.struck.connect(self.end_attempt)
-        for place, key in enumerate(self.reasons):
-            key.struck.connect(partial(self.give_reason, place))
+            struck(self.prompts[4], self.mark_voiced)
+        struck(self.take_back, self.take_back_last)
+        struck(self.extra, self._extra)
+        struck(self.not_seen, lambda: self.model.pass_unseen(self.seat))
+        struck(self.next_row, lambda: self.go_ahead(0))
+        struck(self.critical, lambda: self.model.critical(self.seat))
+        struck(self.stop, self.stop_for_safety)
+        struck(self.go_on, lambda: self.model.do(self.seat, gestures.go_on))
+        struck(self.end, self.end_attempt)
+
+    def _when_struck(self, key: Key, deed: Callable[[], object]) -> None:
+        """Do a deed at each press; with gloves on two presses in a moment are one."""
+
+        def strike() -> None:
+            target = (id(key), self.state.id)
+            if not self.skin.gloves or self.model.lets_again(target, GLOVES_S):
+                deed()
+
+        key.struck.connect(strike)
 
     # deeds, also called by the keyboard
 
@@ -163,12 +177,6 @@ class WellPanel(QWidget):
     def end_attempt(self) -> None:
         self.model.look(self.seat)
         self.asks.end()
-
-    def give_reason(self, place: int) -> None:
-        step = reading.reason_asked(self.state)
-        offered = well_words.offered_reasons(step) if step else ()
-        if step is not None and place < len(offered):
-            self.model.do(self.seat, gestures.give_reason, step.id, offered[place])
 
     def _press_rod(self) -> None:
         place = self.rod.pressed_place()
@@ -231,12 +239,24 @@ class WellPanel(QWidget):
             self.further.append(self._further_row(len(self.further) + 1))
         for row, box in zip(self.further, rows.further, strict=False):
             _put(row, box)
-        body = plan.body
-        self.panel.setGeometry(body.x, body.y, body.width, body.height)
+        self._place_panels(plan)
+
+    def _place_panels(self, plan: WellPlan) -> None:
+        """What is asked leaves the last mark and Take back in sight, where there is room."""
+        body, last = plan.body, plan.rows.last
+        below = last.bottom + well_sizes(self.skin).gap
+        left = body.bottom - below
+        asked = self.typed if self.panel.isHidden() else self.panel
+        has_room = left >= asked.least_height(body.width)
+        self._last_stays = not plan.low and self.asks.is_open and has_room
+        if self._last_stays:
+            body = Box(body.x, below, body.width, left)
+        for panel in (self.panel, self.typed):
+            panel.setGeometry(body.x, body.y, body.width, body.height)
 
     def _further_row(self, place: int) -> Row:
         row = Row(self.skin, self)
-        row.struck.connect(lambda: self.go_ahead(place))
+        self._when_struck(row, lambda: self.go_ahead(place))
         return row
 
     # showing
@@ -247,6 +267,8 @@ class WellPanel(QWidget):
             return
         state = self.state
         asking = self.asks.show_for(self.seat)
+        self._place_panels(self.plan)
+        self._asked_time = time_limit.is_asked(state, self.model.elapsed_ns(self.seat))
         self._show_header(state)
         self._show_marks(state, asking=asking)
         self._show_around(state, self.plan, asking=asking)
@@ -259,7 +281,15 @@ class WellPanel(QWidget):
         """Repaint the readings that changed; the whole only where it looks different."""
         front = self.seat == self.model.front
         covered = is_up(self.model)
-        whole = (front, state.sealed, state.void, state.stopped, self.panel.isVisible(), covered)
+        whole = (
+            front,
+            state.sealed,
+            state.void,
+            state.stopped,
+            self.asks.is_open,
+            self._last_stays,
+            covered,
+        )
         refusal = self.model.refusal.get(self.seat)
         last = (state.id, self._take_back_words(state), reading.put_back_words(state))
         step = (state.id, state.board.at, str(refusal), state.marks)
@@ -275,8 +305,12 @@ class WellPanel(QWidget):
         self.update(box.x, box.y, box.width, box.height)
 
     def tick(self) -> None:
-        """A second went by: the clock, and the time since the last look."""
-        self._show_header(self.state)
+        """A second went by: the clock, the time since the last look, the end of time."""
+        state = self.state
+        if time_limit.is_asked(state, self.model.elapsed_ns(self.seat)) != self._asked_time:
+            self.refresh()
+            self._update(self.plan.rows.last if self.plan else Box(0, 0, 0, 0))
+        self._show_header(state)
 
     def _who(self) -> str:
         return f"Seat {self.model.number(self.seat)}, {self.model.name(self.seat)}"
@@ -359,12 +393,14 @@ class WellPanel(QWidget):
         self.critical.show_face(critical_key_face(self.model, self.seat, can=can, quiet=False))
         self.stop.setVisible(open_now and not asking)
         self.stop.show_face(faces.stop_face(can=can and not state.stopped, name=self._who()))
-        may_take_back = not state.sealed and not asking
+        may_take_back = not state.sealed and (not asking or self._last_stays)
         able = self.model.trouble is None and not state.sealed
+        self.offers.choose(self.seat, state, open_now=open_now and not asking)
         self._show_take_back(state, plan, visible=may_take_back, can=able)
         self._show_next(state, plan, visible=open_now and not asking, can=can)
-        covered = is_up(self.model)
-        self._show_reasons(state, plan, visible=open_now and not asking and not covered)
+        if asking:
+            self.not_seen.hide()
+        self._show_offers(state, plan)
 
     def _show_take_back(
         self, state: Observation, plan: WellPlan, *, visible: bool, can: bool
@@ -376,7 +412,8 @@ class WellPanel(QWidget):
         rows, gap = plan.rows, well_sizes(self.skin).gap + 1
         extra = bool(forth or asked)
         wide = _joined(rows.take_back, rows.not_seen) if plan.low else rows.take_back
-        parts = split_row(wide, (1, 1, 1) if extra else (1, 1), gap) if plan.low else ()
+        three = extra or self.offers.is_time
+        parts = split_row(wide, (1, 1, 1) if three else (1, 1), gap) if plan.low else ()
         if self.skin.is_left:
             parts = parts[::-1]
         _put(self.take_back, parts[0] if plan.low else rows.take_back, visible=visible)
@@ -440,27 +477,21 @@ class WellPanel(QWidget):
         name = f"Go to step {title}, {step.label}"
         row.show_face(Face(name, well_paint.paint_step_row, (title, step.label, None), can=can))
 
-    def _show_reasons(self, state: Observation, plan: WellPlan, *, visible: bool) -> None:
-        step = reading.reason_asked(state) if visible else None
-        offered = well_words.offered_reasons(step) if step else ()
-        for key in self.reasons:
-            key.hide()
-        if step is None:
+    def _show_offers(self, state: Observation, plan: WellPlan) -> None:
+        """Beside Take back; another key that stands there already is answered first."""
+        if not self.offers.is_shown or self.extra.isVisibleTo(self):
+            self.offers.hide()
             return
-        number = state.numbers[step.id]
-        note = plan.rows.note
-        used = self.take_back.geometry()
+        note, used = plan.rows.note, self.take_back.geometry()
         kept = Box(used.x(), used.y(), used.width(), plan.rows.take_back.height)
         row = Box(note.x, note.y, note.width, kept.height if plan.low else note.height)
         first = kept.x == row.x
         area = beside(row, kept).inset(7 if first else 0, 0, 0 if first else 7, 0)
-        if plan.low:
+        if plan.low and self.offers.is_time:
+            area = plan.rows.put_back
+        elif plan.low:
             self.not_seen.hide()
-        for key, box, words in zip(
-            self.reasons, split_row(area, (1,) * len(offered), 6), offered, strict=False
-        ):
-            _put(key, box)
-            key.show_face(faces.reason_face(number, words))
+        self.offers.show(state, area, narrow=plan.low)
 
     # painting
 
@@ -477,7 +508,7 @@ class WellPanel(QWidget):
             pen.fill(header, Token.BAND)
         else:
             pen.fill(QRectF(0, header.bottom() - 1, header.width(), 1), Token.RULE)
-        if self.hint and not self.panel.isVisible():
+        if self.hint and not self.asks.is_open:
             self._paint_hint(pen, self.plan.rows.hint)
         self._paint_readings(pen, self.plan)
         pen.frame(box, Token.BAND if front else Token.RULE, tokens.FRONT_WIDTH if front else 1)
@@ -485,7 +516,7 @@ class WellPanel(QWidget):
 
     def _paint_readings(self, pen: Pen, plan: WellPlan) -> None:
         state, rows = self.state, plan.rows
-        if self.panel.isVisible():
+        if self.asks.is_open and not self._last_stays:
             return
         refusal = self.model.refusal.get(self.seat)
         if state.sealed or state.void:
@@ -495,8 +526,10 @@ class WellPanel(QWidget):
         forth = reading.put_back_words(state)
         covered = is_up(self.model)
         said = "" if covered else forth or self._take_back_words(state)
-        if last.height() > 1 and not any(key.isVisible() and not plan.low for key in self.reasons):
+        if last.height() > 1 and (plan.low or not self.offers.keys[0].isVisible()):
             well_paint.paint_last(pen, last, state, words=said, taken_back=bool(forth))
+        if self._last_stays:
+            return
         if state.stopped:
             well_paint.paint_stopped(pen, plan, clock(state.clock.spent_ns))
         else:

@@ -12,7 +12,9 @@ from observe.domain.observation import Observation
 from observe.domain.profile import Doing
 
 DEFAULT_REASONS = ("Not possible on this trainer", "Does not apply to this case")
-MOST_REASONS = 3
+MOST_REASONS = 5
+SHOWN_REASONS = 2
+"""Reasons with a key of their own; the key beside them leads to the others and to words."""
 
 
 def voiced_somewhere(model: LiveModel) -> bool:
@@ -28,6 +30,11 @@ def voiced_somewhere(model: LiveModel) -> bool:
 def offered_reasons(step: Step) -> tuple[str, ...]:
     """Reasons why a step does not apply: the form's own, or two that always fit."""
     return (step.reasons or DEFAULT_REASONS)[:MOST_REASONS]
+
+
+def shown_reasons(step: Step) -> tuple[str, ...]:
+    """Those of the reasons that have a key of their own."""
+    return offered_reasons(step)[:SHOWN_REASONS]
 
 
 def header_reading(model: LiveModel, seat: int, *, lit: bool = False) -> HeaderReading:

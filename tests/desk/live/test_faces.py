@@ -42,6 +42,21 @@ def test_critical_is_quiet_until_something_is_recorded() -> None:
     assert used.name == f"Critical, 1 recorded, recovered, 08:40. {WHO}"
 
 
+def test_an_event_that_waits_says_which_one_it_is_and_that_it_is_to_be_decided() -> None:
+    face = faces.critical_face(
+        sign=SignLook.ABSOLUTE,
+        time="08:40",
+        words="to decide",
+        count=1,
+        can=True,
+        name=WHO,
+        quiet=True,
+        item="Sterile break goes on",
+    )
+    assert face.border is Token.CRIT
+    assert face.name == f"Critical, 1 recorded, Sterile break goes on, to decide, 08:40. {WHO}"
+
+
 @pytest.mark.parametrize(
     ("look", "heel"),
     [

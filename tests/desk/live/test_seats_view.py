@@ -117,7 +117,7 @@ def test_not_applicable_asks_its_reason_in_the_last_row(open_room: OpenRoom) -> 
     go_to(hands, "LPX-17")
     hands.click(hands.view.well.marks[3])
     assert hands.state(0).mark("LPX-17") == NOT_APPLICABLE
-    hands.click(hands.view.well.reasons[0])
+    hands.click(hands.view.well.offers.keys[0])
     assert "LPX-17" in hands.state(0).reasons
 
 

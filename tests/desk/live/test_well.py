@@ -56,10 +56,10 @@ def test_a_reason_may_be_ignored_and_stays_open(
     model.do(0, gestures.move_to, "LPX-17")
     clock.go(1)
     well.set_aside()
-    assert well.reasons[0].isVisible()
+    assert well.offers.keys[0].isVisible()
     clock.go(1)
     well.mark_done()
-    assert not well.reasons[0].isVisible()
+    assert not well.offers.keys[0].isVisible()
     assert model.state(0).mark("LPX-17") == NOT_APPLICABLE
     assert any("step 17" in one for one in gestures.missing(model.state(0)))
 
