@@ -134,11 +134,12 @@ class Asks:
     def explain_aside(self, step: str, picks: tuple[str, ...] = ()) -> None:
         """Ask in words why a step is not applicable. picks: reasons without a key of their own."""
         number = self.model.state(self.seat).numbers[step]
-        give = partial(self._give_reason, step)
+        give = partial(self.give_reason, step)
         question = f"Why is step {number} not applicable?"
         self._type(Typing(question, f"why:{step}", "Give this reason", give, picks))
 
-    def _give_reason(self, step: str, reason: str) -> None:
+    def give_reason(self, step: str, reason: str) -> None:
+        """Say why a step is not applicable."""
         if self.model.do(self.seat, gestures.give_reason, step, reason) is not None:
             self.model.drafts.pop((self.seat, f"why:{step}"), None)
 

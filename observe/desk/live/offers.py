@@ -17,7 +17,6 @@ from observe.desk.live.layout import Box, split_row
 from observe.desk.live.model import LiveModel
 from observe.desk.live.shield import is_up
 from observe.desk.theme import Skin
-from observe.domain import gestures
 from observe.domain.form import Step
 from observe.domain.observation import Observation
 
@@ -96,7 +95,7 @@ class Offers:
     def _give_reason(self, step: Step, place: int) -> None:
         shown = well_words.shown_reasons(step)
         if place < len(shown):
-            self.model.do(self.asks.seat, gestures.give_reason, step.id, shown[place])
+            self.asks.give_reason(step.id, shown[place])
         elif place == len(shown):
             rest = well_words.offered_reasons(step)[len(shown) :]
             self.asks.explain_aside(step.id, rest)

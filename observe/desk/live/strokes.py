@@ -177,8 +177,13 @@ class Strokes:
         if step is None:
             return
         reasons = well_words.offered_reasons(step)
-        deeds = [partial(self.view.well.give_reason, place) for place in range(len(reasons))]
-        self._ask(f"Why does it not apply? {step.label}", reasons, deeds)
+        asks = self.view.well.asks
+        deeds: list[Callable[[], object]] = [
+            partial(asks.give_reason, step.id, reason) for reason in reasons
+        ]
+        deeds.append(partial(asks.explain_aside, step.id))
+        asked = f"Why does it not apply? {step.label}"
+        self._ask(asked, (*reasons, "Another reason …"), deeds)
 
     def _stop(self) -> None:
         """Stop for safety; once it is stopped, ask whether it goes on or has ended (rule M6)."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent, QTextCursor
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from observe.desk.keys import Key, word_face
@@ -77,6 +77,7 @@ class TypedReason(QWidget):
         self.asked = None
         self.field.setFont(self.skin.font(17))
         self.field.setPlainText(text)
+        self.field.moveCursor(QTextCursor.MoveOperation.End)
         self.asked, self._draft, self._back = asked, draft, back
         self.field.setAccessibleName(asked.question)
         self.setAccessibleName(asked.question)

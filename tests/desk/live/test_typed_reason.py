@@ -46,12 +46,12 @@ def test_every_letter_is_a_draft_and_only_the_key_gives_it(
     panel: TypedReason, heard: Heard
 ) -> None:
     assert panel.text == "so far"
-    panel.field.insertPlainText("Not ")
-    assert heard.drafts == ["Not so far"]
+    panel.field.insertPlainText(" and no further")
+    assert heard.drafts == ["so far and no further"]
     panel.back_key.click()
     assert (heard.given, heard.backs) == ([], 1)
     panel.give_key.click()
-    assert heard.given == ["Not so far"]
+    assert heard.given == ["so far and no further"]
 
 
 def test_nothing_cannot_be_given(panel: TypedReason, heard: Heard) -> None:

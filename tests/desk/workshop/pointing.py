@@ -67,7 +67,7 @@ class Pointing(Player):
         else:
             self.press(well.marks[keys[code]])
         if code == "A":
-            self.press(well.reasons[0])
+            self.press(well.offers.keys[0])
 
     def _now_here(self, act: Act) -> None:
         self.press_rod(self.well(act.who), act.step)
