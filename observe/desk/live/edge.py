@@ -80,7 +80,7 @@ def _paint_lit(pen: Pen, bars: list[QRectF], parts: list[QRectF]) -> None:
 
 
 def paint_lamp(pen: Pen, box: QRectF, since: str, size: float, *, least: float = 12) -> float:
-    """The lamp's word at the right end of a box; returns the width it takes.
+    """The lamp's word in one line at the right end of a box; returns the width it takes.
 
     since: "3:25", left out where there is no room; what it says stands in the reader's
     name too.
@@ -89,10 +89,13 @@ def paint_lamp(pen: Pen, box: QRectF, since: str, size: float, *, least: float =
     words = f"{LAMP_WORD} · {since}" if since else LAMP_WORD
     style = Style(size, Weight.BOLD, Token.ONLAMP, least, CENTRE, MIDDLE)
     room = box.width() - 2 * px(LAMP_PAD)
-    said = fit(pen.skin, words, room, box.height(), style, (LAMP_WORD,))
+    line = 1.4 * fit(pen.skin, LAMP_WORD, math.inf, math.inf, style).line_height
+    said = fit(pen.skin, words, room, min(box.height(), line), style, (LAMP_WORD,))
     wide = min(box.width(), math.ceil(said.width) + 2 * px(LAMP_PAD))
     chip = QRectF(round(box.right() - wide), round(box.y()), wide, round(box.height()))
     pen.fill(chip, Token.LAMP)
     pen.frame(chip, Token.INK, 1.5)
-    pen.text(chip.adjusted(px(2), 0, -px(2), 0), words, style, shorter=(LAMP_WORD,))
+    high = min(chip.height(), line)
+    place = QRectF(chip.x() + px(2), chip.center().y() - high / 2, wide - 2 * px(2), high)
+    pen.text(place, words, style, shorter=(LAMP_WORD,))
     return wide
