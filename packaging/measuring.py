@@ -280,10 +280,10 @@ def marks(path: Path, taps: int) -> dict[str, Any]:
         room = Room(logbook, workshop, "o1")
         opening = room.sessions
         kept: list[Change] = []
-        room.sessions = _recording(opening, kept)
+        room.every = room.sessions = _recording(opening, kept)
         ours = list(_timed(application, skin, room, taps))
         plain = PlainCommit(path.with_name("floor.sqlite"), kept)
-        room.sessions = _replaying(opening, plain)
+        room.every = room.sessions = _replaying(opening, plain)
         floor = list(_timed(application, skin, room, taps))
         commit = plain.alone(path.with_name("commit.sqlite"))
         append = _append_alone(logbook, kept)
