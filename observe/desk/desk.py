@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping
 from datetime import date
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
@@ -278,6 +279,7 @@ class Desk(QObject):
         from observe.desk.live.page import LivePage
 
         self.model = LiveModel(room)
+        self.model.confirm = partial(self.tablet.confirm, room.logbook)
         if self.live is not None:
             self.live.deleteLater()
         live = LivePage(self.skin, self.model, cue=self.keeper.settings.cue)

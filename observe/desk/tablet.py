@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from observe.desk.frame import Frame
 from observe.desk.theme import Skin
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from observe.work.logbooks import Logbook
     from observe.work.pins import Pins
     from observe.work.session import Session
+
+LATER_MS = 3000
+"""How long after a room was opened battery, disk and screen are first looked after."""
 
 
 class Tablet(QObject):
@@ -40,38 +44,59 @@ class Tablet(QObject):
         self.switch: SwitchPanel | None = None
         self.learner: LearnerScreen | None = None
         self.model: LiveModel | None = None
+        self.logbook: Logbook | None = None
         self._pins: Pins | None = None
         self._watch: Watch | None = None
         self._awake: Awake | None = None
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.timeout.connect(self.look_after)
 
     def take_up(self, logbook: Logbook) -> None:
-        """Another logbook is open: its PINs, and the disk that it lies on."""
-        from observe.desk.watch import Watch, read_machine
-        from observe.work.pins import Pins, pins_path
-
-        self._pins = Pins(pins_path(logbook.path), logbook.machine)
+        """Another logbook is open: its PINs, and soon the disk that it lies on."""
         self._stop_watching()
-        self._watch = Watch(
-            partial(read_machine, logbook.path.parent), needed=self._needed, parent=self
-        )
-        self._watch.changed.connect(self._warn)
-        self._watch.start()
+        self.logbook, self._pins = logbook, None
+        self._later.start(LATER_MS)
 
     def put_down(self) -> None:
         """Nothing is watched any more, and the screen may go dark."""
+        self._later.stop()
         self._stop_watching()
+        self.logbook = self._pins = None
         if self._awake is not None:
             self._awake.close()
 
     def follow(self, model: LiveModel | None) -> None:
-        """Keep the screen on while a clock of this room runs."""
-        from observe.desk.awake import Awake
-
+        """Keep the screen on while a clock of this room runs, soon after it was opened."""
         self.model = model
+        if self._awake is not None:
+            self._awake.follow(model)
+        elif not self._later.isActive():
+            self._later.start(LATER_MS)
+        self._warn()
+
+    def look_after(self) -> None:
+        """Begin to look after battery, disk and screen: the first mark does not wait for it."""
+        from observe.desk.awake import Awake
+        from observe.desk.watch import Watch, read_machine
+
         if self._awake is None:
             self._awake = Awake(parent=self)
-        self._awake.follow(model)
-        self._warn()
+        self._awake.follow(self.model)
+        if self._watch is None and self.logbook is not None:
+            folder = self.logbook.path.parent
+            self._watch = Watch(partial(read_machine, folder), needed=self._needed, parent=self)
+            self._watch.changed.connect(self._warn)
+            self._watch.start()
+
+    @property
+    def pins(self) -> Pins | None:
+        """The PINs beside the logbook that is open; kept for the run, who declined is not asked."""
+        from observe.work.pins import Pins, pins_path
+
+        if self._pins is None and self.logbook is not None:
+            self._pins = Pins(pins_path(self.logbook.path), self.logbook.machine)
+        return self._pins
 
     @property
     def warning(self) -> str:
@@ -98,10 +123,10 @@ class Tablet(QObject):
         """Ask who goes on in a workshop. now: who does at present; chosen: who was pressed."""
         from observe.desk.sharing.switch import SwitchPanel, watchers
 
-        if self._pins is None:
+        if self.pins is None:
             return
         people = watchers(workshop, logbook.names())
-        panel = SwitchPanel(self.skin, self._pins, people, now=now)
+        panel = SwitchPanel(self.skin, self.pins, people, now=now)
         panel.switched.connect(partial(self.let_in.emit, workshop.id))
         panel.left.connect(self.left)
         self.switch = panel
@@ -110,6 +135,27 @@ class Tablet(QObject):
         if self.switch is panel:
             self.frame.show_page(panel, whole=True)
             self.frame.setWindowTitle("Who observes · Observe")
+
+    def confirm(self, logbook: Logbook, person: str, then: Callable[[], None]) -> None:
+        """Go on once somebody has entered their PIN; at once where they have none (rule M6)."""
+        from observe.desk.sharing.switch import SwitchPanel, Watcher
+
+        if self.pins is None or not self.pins.has(person):
+            then()
+            return
+        watcher = Watcher(person, logbook.names().get(person, person), 0)
+        panel = SwitchPanel(self.skin, self.pins, (watcher,))
+
+        def confirmed() -> None:
+            self.done_asking()
+            self.returned.emit()
+            then()
+
+        panel.switched.connect(confirmed)
+        panel.left.connect(self.left)
+        self.switch = panel
+        panel.choose(person)
+        self.frame.show_page(panel, whole=True)
 
     def done_asking(self) -> None:
         """The panel is not needed any more."""
@@ -122,9 +168,9 @@ class Tablet(QObject):
         """Show a learner's own locked screen (rule P2)."""
         from observe.desk.sharing.learner import LearnerScreen
 
-        if self._pins is None:
+        if self.pins is None:
             return
-        page = LearnerScreen(self.skin, session, self._pins, name=name, observer=observer)
+        page = LearnerScreen(self.skin, session, self.pins, name=name, observer=observer)
         page.returned.connect(self._returned)
         self.learner = page
         self.frame.show_page(page, whole=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 import pytest
 from PySide6.QtTest import QTest
@@ -67,6 +68,21 @@ def test_another_observer_takes_the_tablet_by_name_and_pin(desk: Desk, clock: Ha
     assert observer(desk) == "o-1"
     QTest.keyClicks(panel.pad, "2468")
     assert observer(desk) == "o-2"
+    assert desk.frame.page is desk.live
+
+
+def test_who_countersigns_enters_their_own_pin(desk: Desk, clock: HandClock) -> None:
+    """Rule M6."""
+    assert desk.logbook is not None
+    assert desk.model is not None
+    Pins(pins_path(desk.logbook.path), clock).choose("o-2", "2468", "2468")
+    desk.tablet.take_up(desk.logbook)
+    signed: list[str] = []
+    desk.model.confirm("o-2", partial(signed.append, "void"))
+    panel = desk.frame.page
+    assert isinstance(panel, SwitchPanel)
+    QTest.keyClicks(panel.pad, "2468")
+    assert signed == ["void"]
     assert desk.frame.page is desk.live
 
 
@@ -151,6 +167,7 @@ def test_what_will_stand_in_the_way_is_said_in_the_bar(desk: Desk) -> None:
 
 def test_closed_nothing_is_watched_any_more(desk: Desk) -> None:
     assert desk.logbook is not None
+    desk.tablet.look_after()
     path = desk.logbook.path
     desk.close_logbook()
     assert desk.tablet.warning == ""
