@@ -54,7 +54,8 @@ def faces(qapp: QApplication) -> QApplication:
 
 @pytest.fixture
 def skin(faces: QApplication) -> Skin:
-    faces.setStyle("fusion")
+    if faces.style().name() != "fusion":  # to set it anew goes through every widget there is
+        faces.setStyle("fusion")
     return Skin(LIGHT, HAND)
 
 

@@ -79,23 +79,31 @@ def _paint_lit(pen: Pen, bars: list[QRectF], parts: list[QRectF]) -> None:
             pen.fill(bar.intersected(part), Token.LAMP)
 
 
-def paint_lamp(pen: Pen, box: QRectF, since: str, size: float, *, least: float = 12) -> float:
+def paint_lamp(
+    pen: Pen,
+    box: QRectF,
+    since: str,
+    size: float,
+    *,
+    least: float = 12,
+    shorter: tuple[str, ...] = (),
+) -> float:
     """The lamp's word in one line at the right end of a box; returns the width it takes.
 
     since: "3:25", left out where there is no room; what it says stands in the reader's
-    name too.
+    name too. shorter: what may stand there where even the word has no room.
     """
     px = pen.skin.px
     words = f"{LAMP_WORD} · {since}" if since else LAMP_WORD
     style = Style(size, Weight.BOLD, Token.ONLAMP, least, CENTRE, MIDDLE)
     room = box.width() - 2 * px(LAMP_PAD)
     line = 1.4 * fit(pen.skin, LAMP_WORD, math.inf, math.inf, style).line_height
-    said = fit(pen.skin, words, room, min(box.height(), line), style, (LAMP_WORD,))
+    said = fit(pen.skin, words, room, min(box.height(), line), style, (LAMP_WORD, *shorter))
     wide = min(box.width(), math.ceil(said.width) + 2 * px(LAMP_PAD))
     chip = QRectF(round(box.right() - wide), round(box.y()), wide, round(box.height()))
     pen.fill(chip, Token.LAMP)
     pen.frame(chip, Token.INK, 1.5)
     high = min(chip.height(), line)
     place = QRectF(chip.x() + px(2), chip.center().y() - high / 2, wide - 2 * px(2), high)
-    pen.text(place, words, style, shorter=(LAMP_WORD,))
+    pen.text(place, words, style, shorter=(LAMP_WORD, *shorter))
     return wide

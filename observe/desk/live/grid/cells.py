@@ -34,7 +34,8 @@ class Cell:
     """All that a cell shows. word: one or two; time: observed, on the attempt's clock.
 
     flags: signs of the critical events that fell on this step; claimed: seen out of order.
-    said: for the reader, without number and name.
+    said: for the reader, without number and name. entered: when a late mark was entered,
+    in words (rule E2).
     """
 
     look: MarkLook = MarkLook.AHEAD
@@ -45,6 +46,7 @@ class Cell:
     voiced: bool = False
     claimed: bool = False
     said: str = "ahead"
+    entered: str = ""
 
 
 MISSING = "not in this variant"
@@ -103,6 +105,7 @@ def _cell(
     last = placed[-1] if placed else None
     look = reading.mark_look(mark) if seen or passed else MarkLook.AHEAD
     time = clock(last.observed_ns) if seen and last and last.is_timed else ""
+    late = f"entered {clock(last.entered_ns)}" if time and last and last.is_late else ""
     word = short_word(mark) if seen or passed else ""
     claimed = step in observation.board.claims
     return Cell(
@@ -110,6 +113,7 @@ def _cell(
         place=here,
         word=word,
         time=time,
+        entered=late,
         flags=tuple(reading.sign_of(one) for one in recorded),
         voiced=mark.voiced,
         claimed=claimed,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
+from math import ceil
 
 LENS_ROWS = 5
 LENS_LEAST = 3
@@ -21,11 +22,14 @@ LABEL_SHARE = 0.27
 
 @dataclass(frozen=True, slots=True)
 class RowMeasure:
-    """Heights in px. open: a row of the lens; thin: any other, as wanted and at the least."""
+    """Heights in px. open: a row of the lens; thin: any other, as wanted and at the least.
+
+    The least need not be whole px: thin rows then differ by one.
+    """
 
     open: int
     thin: float
-    thin_least: int
+    thin_least: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +75,7 @@ def row_heights(rows: int, height: int, top: int, count: int, measure: RowMeasur
     if not thin:
         most = int(measure.open * OPEN_MOST)
         return _shared(min(height, rows * most), rows) if rows else []
-    rest = max(height - count * measure.open, thin * measure.thin_least)
+    rest = max(height - count * measure.open, ceil(thin * measure.thin_least))
     shared = _shared(rest, thin)
     return [*shared[:top], *[measure.open] * count, *shared[top:]]
 
@@ -104,6 +108,20 @@ def column_widths(width: int, columns: int, measure: ColumnMeasure) -> tuple[int
     label = max(min(label, width - columns * measure.column[0]), least)
     rest = min(width - label, columns * measure.column[1])
     return width - rest, _shared(max(rest, columns), columns)
+
+
+def key_widths(widths: Sequence[int], least: int, full: int, gap: int) -> tuple[int, ...]:
+    """Widths of the critical keys under the columns; none where a column is under `least`.
+
+    Two keys stand `gap` apart where columns are so wide, less where a key would go under
+    `full`; in a column narrower than that the key takes all of it and only outlines part
+    two keys. A slip there is another critical event, seen at once and taken back; it
+    never is a mark.
+    """
+    if not widths or min(widths) < least:
+        return ()
+    spare = max(0, min(gap, min(widths) - full))
+    return tuple(width - spare for width in widths)
 
 
 def _shared(length: int, parts: int) -> list[int]:

@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHeaderView, QTableView, QWidget
 
 from observe.desk.live import reading
+from observe.desk.live.edge import LAMP_PAD, LAMP_WORD, paint_lamp
 from observe.desk.live.grid.model import GridModel
 from observe.desk.live.grid.paint import NARROW
 from observe.desk.live.grid.touches import Spot, Touches
 from observe.desk.live.model import LiveModel
 from observe.desk.live.shield import is_up
-from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
+from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
@@ -161,7 +162,7 @@ def _name_width(skin: Skin, width: float) -> float:
 
 
 def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, least: float) -> None:
-    """Edge, number and name, coverage and clock; signs for what stands still.
+    """Edge, number and name, coverage and clock; signs for what stands still, or the lamp.
 
     least: the width of the narrowest head, so that all are laid out alike.
     """
@@ -188,15 +189,22 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, least: float) -> No
         pen.text(QRectF(box.x() + px(3), top, px(38), place.height()), str(shown.number), number)
         time = foot
     pen.text(place, text, name)
+    lit = shown.lit and shown.sign is not SignLook.SEALED
     small = Style(14, ink=second, least=11, down=MIDDLE)
     style = Style(14, Weight.MEDIUM, first, 11, RIGHT, MIDDLE)
-    pen.text(time, shown.time, style, shorter=_shorter(shown.time))
-    stands = shown.void or shown.stopped
-    seen = pen.text(foot, "" if narrow and stands else shown.seen, small)
-    rest = foot.adjusted(seen.width + px(4), 0, 0, 0)
-    if not narrow:
-        rest.setWidth(px(32))
-    _paint_state(pen, rest, shown, second)
+    if narrow or not lit:
+        pen.text(time, shown.time, style, shorter=_shorter(shown.time))
+    hidden = narrow and (shown.void or shown.stopped or lit)
+    if lit and not hidden:
+        hidden = not _has_room_for_lamp(pen, foot, shown.seen, small)
+    seen = pen.text(foot, "" if hidden else shown.seen, small)
+    rest = foot.adjusted(seen.width + px(4) if seen.width else 0, 0, 0, 0)
+    if lit:
+        paint_lamp(pen, rest, "", 14, least=11, shorter=("look",))
+    else:
+        if not narrow:
+            rest.setWidth(px(32))
+        _paint_state(pen, rest, shown, second)
     pen.fill(QRectF(box.right() - 1, box.y(), 1, box.height()), Token.RULE)
     pen.fill(QRectF(box.x(), box.bottom() - 1, box.width(), 1), Token.LINE)
 
@@ -217,6 +225,13 @@ def _paint_edge(pen: Pen, bar: QRectF, shown: HeadReading) -> None:
             QRectF(bar.x(), bar.y(), round(bar.width() * shown.share), bar.height()), Token.INK2
         )
     pen.fill(QRectF(bar.right() - 1, bar.y(), 1, bar.height()), Token.SHEET)
+
+
+def _has_room_for_lamp(pen: Pen, foot: QRectF, seen: str, style: Style) -> bool:
+    """Whether the lamp can be read beside the coverage; else the coverage gives way."""
+    beside = fit(pen.skin, seen, foot.width(), foot.height(), style).width
+    room = foot.width() - beside - pen.skin.px(4) - 2 * pen.skin.px(LAMP_PAD)
+    return fit(pen.skin, LAMP_WORD, room, foot.height(), Style(13, Weight.BOLD)).fits
 
 
 def _shorter(time: str) -> tuple[str, ...]:
@@ -243,7 +258,6 @@ class HeadBand(QHeaderView):
     def __init__(self, skin: Skin, grid: GridModel, table: QTableView) -> None:
         super().__init__(Qt.Orientation.Horizontal, table)
         self.skin, self.grid = skin, grid
-        self.lit: int | None = None
         self._shown: list[HeadReading] = []
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setMinimumSectionSize(1)
@@ -260,7 +274,7 @@ class HeadBand(QHeaderView):
                 self.grid.model,
                 seat,
                 self.skin.edge_full_ns,
-                lit=seat == self.lit,
+                lit=seat == self.grid.lit,
                 calm=self.skin.motion_reduced,
             )
             for seat in self.grid.seats
@@ -287,6 +301,10 @@ class HeadBand(QHeaderView):
                 paint_head(pen, QRectF(x, 0, wide, high), shown, least=least)
                 painter.restore()
         painter.end()
+
+    def sectionSizeFromContents(self, column: int) -> QSize:
+        """Widths are given, so that no head is read aloud only to be measured."""
+        return QSize(self.sectionSize(column), self.height())
 
     # pressing
 

@@ -15,6 +15,8 @@ from observe.desk.live.grid.geometry import (
 from observe.desk.theme import Skin
 
 OPENS_MS = 80
+THIN_LEAST = 8.5
+"""px of the density, 1.45 mm: help can still be told from a mark done alone."""
 
 
 class Lens(QObject):
@@ -43,7 +45,7 @@ class Lens(QObject):
         return RowMeasure(
             open=max(skin.mm(11.94), skin.px(52)),
             thin=(11.7 if skin.is_hand else 12) * skin.unit,
-            thin_least=skin.px(9),
+            thin_least=THIN_LEAST * skin.unit,
         )
 
     def place(self, rows: int, height: int) -> None:

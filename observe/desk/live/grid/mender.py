@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from PySide6.QtCore import QObject, Signal
 
 from observe.desk.live import reading
@@ -20,10 +18,6 @@ from observe.domain.observation import Observation
 from observe.work.session import Change
 
 Spot = tuple[int, int]
-Move = Callable[..., Change | None]
-"""Seat, target, and by name the `events` that go."""
-
-CANNOT_MOVE = "Wrong learner? Not seen here, then mark it there"
 
 
 class Mender(QObject):
@@ -104,11 +98,6 @@ class Mender(QObject):
         seat, state, step = self._now()
         return repair.seen_times(state, step, self.model.elapsed_ns(seat)) if step else ()
 
-    @property
-    def move(self) -> Move | None:
-        """How a mark goes to another learner, where the room can do that."""
-        return getattr(self.model, "move_marks", None)
-
     def reading(self) -> StripReading:
         """What the strip says of the cell."""
         seat, state, step = self._now()
@@ -132,7 +121,6 @@ class Mender(QObject):
             return StripReading(title, self._question(step), asked=self._answers(step), name=name)
         told = f"{refusal.what} {refusal.remedy}" if refusal else repair.rule_words(state, step.id)
         marked = state.mark(step.id) != NOT_SEEN
-        can_move = self.move is not None
         return StripReading(
             title=title,
             told=told,
@@ -141,8 +129,7 @@ class Mender(QObject):
             times=self.times(),
             time=self._time,
             here=repair.may_be_now(state, step),
-            move=(MOVE_WORDS if can_move else CANNOT_MOVE) if marked else "",
-            may_move=can_move,
+            move=MOVE_WORDS if marked else "",
             name=name,
         )
 
@@ -226,11 +213,12 @@ class Mender(QObject):
         seat, step = self._place
         target = self.grid.seats[column]
         self.moving = False
-        if target == seat or self.move is None:
+        if target == seat:
             self.refresh()
             return
         placed = self.model.state(seat).board.placed.get(step, ())
-        self._end(self.move(seat, target, events=[one.entry for one in placed]))
+        events = [one.entry for one in placed]
+        self._end(self.model.move_marks(seat, target, events=events))
 
     def _end(self, change: Change | None) -> None:
         if change is None:

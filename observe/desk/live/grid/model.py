@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from observe.desk.live import reading
+from observe.desk.live.edge import LAMP_WORD
 from observe.desk.live.grid.cells import Cell, cells_of, missing_cell
 from observe.desk.live.grid.rows import GridRow, grid_rows
 from observe.desk.live.model import LiveModel
@@ -21,6 +22,7 @@ class GridModel(QAbstractTableModel):
     """Cells over a `LiveModel`. A mark announces the few cells that look different.
 
     rows: every step of the room. seats: who stands in each column; who is absent has none.
+    lit: the seat to look at next, None where the lamp is dark.
     Under the shield no cell says what was seen (rule P2).
     """
 
@@ -29,6 +31,7 @@ class GridModel(QAbstractTableModel):
         self.model = model
         self.rows: tuple[GridRow, ...] = ()
         self.seats: tuple[int, ...] = ()
+        self.lit: int | None = None
         self._cells: list[tuple[Cell, ...]] = []
         self.refresh()
 
@@ -75,6 +78,8 @@ class GridModel(QAbstractTableModel):
         if state.sealed or state.void or state.stopped:
             parts.append("sealed" if state.sealed else "void" if state.void else "stopped")
         elif state.clock.is_running:
+            if seat == self.lit:
+                parts.append(LAMP_WORD)
             parts.append(f"looked {reading.spoken(model.since_look_ns(seat))} ago")
         elif state.clock.started:
             parts.append("paused")
@@ -131,6 +136,14 @@ class GridModel(QAbstractTableModel):
             self.refresh()
         elif seat in self.seats:
             self._show(self.seats.index(seat))
+
+    def light(self, seat: int | None) -> None:
+        """The lamp goes to another learner, or out."""
+        for one in {self.lit, seat} - {None}:
+            if one in self.seats:
+                column = self.seats.index(one)
+                self.headerDataChanged.emit(Qt.Orientation.Horizontal, column, column)
+        self.lit = seat
 
     def _show(self, column: int) -> None:
         before, now = self._cells[column], self._column(self.seats[column])

@@ -9,7 +9,7 @@ from PySide6.QtGui import QBrush
 
 from observe.desk.live.grid.cells import OTHER_FORM, Cell, Place
 from observe.desk.live.grid.rows import GridRow, Run
-from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
+from observe.desk.paint import BOTTOM, CENTRE, LEFT, MIDDLE, RIGHT, Pen, Style, fit
 from observe.look.marks import MarkLook, mark_shapes, rod_mark_shapes
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import FRONT_WIDTH, RING_WIDTH, Token, Weight
@@ -19,6 +19,8 @@ NARROW = 104
 CHOSEN_WIDTH = 4
 """px of the frame round the cell that is repaired."""
 THIN_MARK = 38
+LATE_LINE = 15
+"""px of the line that says when a late mark was entered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,8 @@ def _paint_missing(pen: Pen, box: QRectF, cell: Cell, dress: Dress) -> None:
 
 def _paint_thin(pen: Pen, box: QRectF, cell: Cell) -> None:
     wide = min(pen.skin.px(THIN_MARK), box.width() - 2 * pen.skin.px(7))
-    high = max(2.0, min(box.height() - 3, pen.skin.px(16)))
+    between = 2 if box.height() < pen.skin.px(10) else 3
+    high = max(2.0, min(box.height() - between, pen.skin.px(16)))
     x = round(box.center().x() - wide / 2)
     y = round(box.center().y() - high / 2)
     if cell.look is MarkLook.NOT_SEEN:
@@ -106,6 +109,7 @@ def _paint_wide(pen: Pen, box: QRectF, cell: Cell) -> None:
     area = _under_signs(pen, box, cell)
     if cell.look is MarkLook.AHEAD:
         return
+    area = _above_entered(pen, area, cell, px(35), indent=left + side + px(8))
     pen.shapes(mark_shapes(cell.look, side), box.x() + left, round(area.center().y() - side / 2))
     x = box.x() + left + side + px(8)
     place = QRectF(x, area.y(), box.right() - px(4) - x, area.height())
@@ -125,6 +129,27 @@ def _paint_words(pen: Pen, place: QRectF, cell: Cell) -> None:
         pen.text(below, cell.time, Style(14, ink=Token.INK2, least=11, down=MIDDLE))
 
 
+def _above_entered(
+    pen: Pen, area: QRectF, cell: Cell, needed: float, *, indent: float = 0
+) -> QRectF:
+    """Paint when a late mark was entered, if there is room; the part of the cell above it.
+
+    needed: px of height of all else; indent: px to the left of its words, where it stands
+    below them if it can. Where there is no room the strip says it.
+    """
+    px, line = pen.skin.px, pen.skin.px(LATE_LINE)
+    if not cell.entered or area.height() - line < needed:
+        return area
+    foot = QRectF(area.x() + px(3), area.bottom() - line, area.width() - px(6), line)
+    below = foot.adjusted(indent - px(3), 0, 0, 0)
+    for place, across in ((below, LEFT), (foot, CENTRE)):
+        style = Style(13, ink=Token.INK2, least=12, across=across, down=MIDDLE)
+        if fit(pen.skin, cell.entered, place.width(), line, style).fits and (indent or across):
+            pen.text(place, cell.entered, style)
+            return area.adjusted(0, 0, 0, -line)
+    return area
+
+
 def _paint_narrow(pen: Pen, box: QRectF, cell: Cell) -> None:
     px = pen.skin.px
     if _paint_place(pen, box, cell) or cell.look is MarkLook.AHEAD:
@@ -134,6 +159,7 @@ def _paint_narrow(pen: Pen, box: QRectF, cell: Cell) -> None:
     side, line = px(22), px(17) if cell.time else 0
     if cell.flags:
         side = px(18)
+    area = _above_entered(pen, area, cell, side + line)
     top = area.center().y() - (side + line + (px(3) if line else 0)) / 2
     pen.shapes(mark_shapes(cell.look, side), round(box.center().x() - side / 2), round(top))
     if cell.time:

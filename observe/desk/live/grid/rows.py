@@ -68,8 +68,9 @@ def _rows_of(
     phases = {one.id: one.label for one in form.phases}
     numbers: dict[str, set[int]] = {}
     for one in observations:
+        known = one.numbers
         for step in one.steps:
-            numbers.setdefault(step.id, set()).add(one.numbers[step.id])
+            numbers.setdefault(step.id, set()).add(known[step.id])
     first = True
     for step in form.steps:
         if step.id in numbers:

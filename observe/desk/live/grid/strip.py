@@ -35,9 +35,8 @@ class StripReading:
     """All that the strip shows.
 
     title: what the cell is; told: a sentence beside it, a refusal if refused. times:
-    at least two, else none are shown. move: empty where there is no mark to move; why:
-    the reason in words where it cannot be pressed now. asked: reasons or the question
-    of order, which stand in the place of the marks. moving: it waits for another column.
+    at least two, else none are shown. move: empty where there is no mark to move. asked:
+    reasons or the question of order, which stand in the place of the marks.
     """
 
     title: str
@@ -48,7 +47,6 @@ class StripReading:
     time: int = 0
     here: bool = False
     move: str = ""
-    may_move: bool = False
     asked: tuple[str, ...] = ()
     name: str = ""
 
@@ -119,7 +117,7 @@ class RepairStrip(QWidget):
         face = word_face(HERE_WORDS, weight=Weight.BOLD)
         self.here_key.show_face(replace(face, heel=Token.ACT))
         self.move_key.setVisible(bool(shown.move))
-        self.move_key.show_face(word_face(shown.move).allowed(can=shown.may_move))
+        self.move_key.show_face(word_face(shown.move))
         for place, key in enumerate(self.answers):
             key.setVisible(place < len(shown.asked))
             if place < len(shown.asked):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QKeyEvent,
@@ -260,6 +260,10 @@ class LabelColumn(QHeaderView):
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         self._touches.take(event)
+
+    def sectionSizeFromContents(self, row: int) -> QSize:
+        """Heights are given; nothing has to be measured."""
+        return QSize(self.width(), self.sectionSize(row))
 
     def thin_runs(self) -> tuple[Run, ...]:
         """The labels beside the thin rows, above and below the lens."""

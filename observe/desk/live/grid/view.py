@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import accumulate
 
-from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live.debounce import ADVANCE_S, Debounce
+from observe.desk.live.grid.foot import CriticalFoot
 from observe.desk.live.grid.geometry import ColumnMeasure, column_widths, scrolled
 from observe.desk.live.grid.head import Corner, HeadBand, head_height
 from observe.desk.live.grid.lens import Lens
@@ -18,7 +20,7 @@ from observe.desk.live.grid.model import GridModel
 from observe.desk.live.grid.repair import PROMPTED, VOICED, locked_words, step_of
 from observe.desk.live.grid.strip import Arrow, RepairStrip
 from observe.desk.live.grid.table import GridTable, LabelColumn
-from observe.desk.live.keyboard import Deed, stroke_of
+from observe.desk.live.keyboard import Deed, Stroke, stroke_of
 from observe.desk.live.model import LiveModel, aside_state
 from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import Pen
@@ -32,6 +34,10 @@ LABEL = (180, 420)
 COLUMN = (54, 220)
 SCROLL_BAR = 12
 ARROW = (24, 11)
+ASKED = (940, 460, 340)
+"""Most px of the density for what is asked over the cells: width, height in the hand, on a desk."""
+ASKED_LEAST, ASKED_SHARE = (390, 270), 0.1
+"""px of height under which two rows of critical items have no room; how it grows with the text."""
 _MARK_OF = {
     Deed.DONE: DONE,
     Deed.INCORRECT: INCORRECT,
@@ -45,11 +51,13 @@ class GridView(QWidget):
     """A table under the bar of Live, over the model of the room.
 
     The page calls `show_seat`, `show_front` and `tick`, as it does for the seats.
-    clock: seconds that never go back, for what a finger may do how soon.
+    clock: seconds that never go back, for what a finger may do how soon. critical_kept:
+    the time of a critical event is on the disk; what it was may be asked now or later.
     """
 
     rate = Signal(int)
     debrief = Signal(int)
+    critical_kept = Signal(int)
 
     def __init__(
         self,
@@ -69,6 +77,7 @@ class GridView(QWidget):
         self.table.setVerticalHeader(self.labels)
         self.table.setHorizontalHeader(self.heads)
         self.corner = Corner(skin, self)
+        self.foot = CriticalFoot(skin, self.grid, self)
         self.strip = RepairStrip(skin, self)
         self.arrow = Arrow(skin, self)
         self.mender = Mender(model, self.grid, self.strip)
@@ -82,6 +91,7 @@ class GridView(QWidget):
         self.table.went.connect(self._follow)
         self.labels.pressed_row.connect(self._press_row)
         self.heads.pressed_column.connect(self.press_head)
+        self.foot.struck.connect(self.keep_critical)
         self.table.verticalScrollBar().valueChanged.connect(self._place_strip)
         self.grid.modelReset.connect(self.arrange)
         self.mender.opened.connect(self._open_strip)
@@ -99,7 +109,8 @@ class GridView(QWidget):
         px, columns = self.skin.px, self.grid.columnCount()
         side, top = px(MARGIN), px(TOP)
         wide = max(1, self.width() - 2 * side)
-        high = max(1, self.height() - top - side)
+        keys = self.foot.height_of_keys()
+        high = max(1, self.height() - top - side - self.foot.gap - keys)
         names = tuple(self.model.name(seat) for seat in self.grid.seats)
         bar = 0
         for _ in range(2):
@@ -116,6 +127,7 @@ class GridView(QWidget):
         self.table.setGeometry(side, top, wide, high)
         self.corner.setGeometry(side, top, label, head)
         self.corner.raise_()
+        self._place_foot(QRect(side, top + high + self.foot.gap, wide, keys), label, widths)
         self.refresh()
         self._keep_lens_in_sight()
         self._place_strip()
@@ -123,6 +135,11 @@ class GridView(QWidget):
     def _columns(self) -> ColumnMeasure:
         px = self.skin.px
         return ColumnMeasure((px(LABEL[0]), px(LABEL[1])), (px(COLUMN[0]), px(COLUMN[1])))
+
+    def _place_foot(self, place: QRect, label: int, widths: Sequence[int]) -> None:
+        self.foot.setGeometry(place)
+        starts = accumulate(widths, initial=label)
+        self.foot.lay_out(label, list(zip(starts, widths, strict=False)))
 
     def _keep_lens_in_sight(self) -> None:
         bar = self.table.verticalScrollBar()
@@ -137,9 +154,20 @@ class GridView(QWidget):
         wide = min(self.width() - 2 * px(MARGIN), px(640))
         high = px(62)
         lens = self.table.lens_rect().translated(self.table.viewport().mapTo(self, QPoint(0, 0)))
-        low = lens.bottom() < self.height() - high - px(MARGIN)
-        y = self.height() - high - px(MARGIN) if low else self.corner.geometry().bottom() + 1
+        end = self.table.geometry().bottom() + 1 - high
+        y = end if lens.bottom() < end else self.corner.geometry().bottom() + 1
         return QRect((self.width() - wide) // 2, y, wide, high)
+
+    def middle(self) -> QRect:
+        """Where something may be asked: over the cells, and in large text over all of the table.
+
+        Critical keys stay in sight.
+        """
+        skin, rows = self.skin, self.table.viewport()
+        if rows.height() < skin.grows(*ASKED_LEAST, ASKED_SHARE):
+            return self.table.geometry()
+        most = QSize(skin.px(ASKED[0]), skin.pick(*ASKED[1:]))
+        return QRect(rows.mapTo(self, QPoint(0, 0)), rows.size().boundedTo(most))
 
     # showing
 
@@ -173,11 +201,12 @@ class GridView(QWidget):
             self.table.locked = locked
             self.table.viewport().update()
         self.heads.refresh()
+        self.foot.refresh()
         self.mender.refresh()
 
     def light(self, seat: int | None) -> None:
         """Light the edge of the learner to look at next, or none."""
-        self.heads.lit = seat
+        self.grid.light(seat)
         self.heads.refresh()
 
     def tick(self) -> None:
@@ -255,6 +284,12 @@ class GridView(QWidget):
         index = self.table.currentIndex()
         self.table.setCurrentIndex(self.grid.index(max(0, index.row()), column))
 
+    def keep_critical(self, seat: int) -> None:
+        """A critical key was pressed: the time goes to the disk at once."""
+        self.mender.close()
+        if self.model.critical(seat) is not None:
+            self.critical_kept.emit(seat)
+
     # the strip
 
     def _open_strip(self) -> None:
@@ -274,7 +309,7 @@ class GridView(QWidget):
             self.table.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _place_strip(self) -> None:
-        """Below the cell if there is room, else above it; the arrow between them."""
+        """Below the cell if there is room above the critical keys, else above the cell."""
         if self.mender.cell is None:
             return
         px, table = self.skin.px, self.table
@@ -284,9 +319,10 @@ class GridView(QWidget):
         high = self.strip.height_for(wide)
         arrow_wide, arrow_high = px(ARROW[0]), px(ARROW[1])
         y = cell.bottom() + arrow_high - px(1)
-        below = y + high <= self.height() - px(2)
+        over = cell.top() - arrow_high - high + px(1)
+        below = y + high <= table.geometry().bottom() + 1 or over < 0
         if not below:
-            y = cell.top() - arrow_high - high + px(1)
+            y = over
         self.strip.setGeometry(px(MARGIN), max(0, y), wide, high)
         tip = cell.bottom() - px(1) if below else cell.top() - arrow_high + px(2)
         self.arrow.down = not below
@@ -301,15 +337,20 @@ class GridView(QWidget):
             super().keyPressEvent(event)
 
     def press(self, event: QKeyEvent) -> bool:
-        """Keys of the keyboard that mean the cell under repair; False if they mean the page.
+        """Keys of the keyboard that mean the Grid; False if they mean the page.
 
-        While the strip is open, mark keys mean its cell, never the step in front.
+        While the strip is open, mark keys mean its cell, never the step in front. Critical
+        always means the learner in front: what is repaired is past, that is now.
         """
-        if self.mender.cell is None:
-            return False
         stroke = stroke_of(event)
-        if stroke is None:
-            return False
+        if stroke is not None and stroke.deed is Deed.CRITICAL:
+            if not event.isAutoRepeat():
+                self.keep_critical(self.model.front)
+            return True
+        return stroke is not None and self.mender.cell is not None and self._repair(event, stroke)
+
+    def _repair(self, event: QKeyEvent, stroke: Stroke) -> bool:
+        """A key of the keyboard while the strip is open."""
         if stroke.deed is Deed.CLOSE:
             return self.mender.leave()
         if event.isAutoRepeat():

@@ -24,6 +24,7 @@ def test_a_mark_has_its_picture_word_and_time(
     cell = cells["LPX-02"]
     assert (cell.look, cell.word, cell.time) == (MarkLook.INCORRECT, "incorrect", "09:21")
     assert cell.said == "incorrect, 9 21"
+    assert cell.entered == ""
     assert cells["LPX-03"].place is Place.NOW
     assert cells["LPX-03"].said == "now"
     assert cells["LPX-04"].said == "ahead"
@@ -38,7 +39,7 @@ def test_a_late_mark_says_when_it_was_seen_and_when_entered(
     clock.go(100)
     model.do(0, gestures.mark, "LPX-01", DONE, observed_ns=40_000_000_000)
     cell = cells_of(model.state(0))["LPX-01"]
-    assert cell.time == "00:40"
+    assert (cell.time, cell.entered) == ("00:40", "entered 01:40")
     assert cell.said == "done, 0 40, entered 1 40"
 
 

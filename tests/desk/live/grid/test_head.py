@@ -5,10 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
 
-from observe.desk.live.grid.head import NAME_LEAST, head_height, head_reading, name_lines
+from observe.desk.live.grid.head import (
+    NAME_LEAST,
+    head_height,
+    head_reading,
+    name_lines,
+    paint_head,
+)
 from observe.desk.live.grid.model import GridModel
 from observe.desk.live.model import LiveModel
+from observe.desk.paint import Misfit, Pen
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import DONE
@@ -85,9 +94,36 @@ def test_only_the_head_that_changed_is_repainted(
     assert set(painted) == {heads.sectionViewportPosition(0)}
 
 
-def test_the_lamp_lights_one_head(open_grid: OpenGrid) -> None:
-    view = open_grid(4).view
+def test_the_lamp_lights_one_head_and_the_reader_hears_it(open_grid: OpenGrid) -> None:
+    fingers = open_grid(4)
+    view = fingers.view
+    for seat in range(4):
+        fingers.model.mark(seat, DONE)
     view.light(2)
     assert [one.lit for one in view.heads._shown] == [False, False, True, False]
+    said = [view.grid.learner_said(column) for column in range(4)]
+    assert ["look here" in one for one in said] == [False, False, True, False]
     view.light(None)
     assert not any(one.lit for one in view.heads._shown)
+
+
+@pytest.mark.parametrize("width", [54, 77, 92, 116, 150])
+def test_the_lamp_has_words_that_can_be_read(
+    skin: Skin, make_model: Callable[..., LiveModel], misfits: list[Misfit], width: int
+) -> None:
+    """Never by colour alone: without them the head looks different in grey too."""
+    model = make_model(2)
+    for seat in range(2):
+        model.mark(seat, DONE)
+    high = head_height(skin, ("Idris Kalnin",), width)
+    pictures = []
+    for lit in (False, True):
+        image = QImage(width, high, QImage.Format.Format_RGB32)
+        painter = QPainter(image)
+        shown = head_reading(model, 1, skin.edge_full_ns, lit=lit)
+        paint_head(Pen(painter, skin), QRectF(image.rect()), shown, least=width)
+        painter.end()
+        foot = image.copy(0, high - 22, width, 22)
+        pictures.append(foot.convertToFormat(QImage.Format.Format_Mono))
+    assert pictures[0] != pictures[1]
+    assert misfits == []

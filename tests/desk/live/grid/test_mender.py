@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-
 import pytest
 
-from observe.desk.live.grid.mender import CANNOT_MOVE
-from observe.desk.live.model import LiveModel
 from observe.desk.live.shield import shield_of
 from observe.domain import gestures
 from observe.domain.marks import DONE, INCORRECT, NOT_SEEN
 from observe.domain.troubles import Refused, Surroundings
-from observe.work.session import Change
 from tests.desk.live.grid.fingers import OpenGrid
 from tests.desk.people import HandClock, ready_to_seal
 
@@ -21,7 +16,7 @@ FULL = Surroundings("This disk is full.", remedy="Free some space.")
 
 def test_a_wrong_mark_is_put_right_and_the_old_one_stays_in_the_log(open_grid: OpenGrid) -> None:
     """Rule M2: the last outcome stands."""
-    fingers = open_grid(8)
+    fingers = open_grid(5)
     fingers.model.mark(4, INCORRECT)
     fingers.cell(0, 4)
     assert "5 Ravi Senapathi, step 1: incorrect" in fingers.view.strip.shown.title
@@ -31,7 +26,7 @@ def test_a_wrong_mark_is_put_right_and_the_old_one_stays_in_the_log(open_grid: O
 
 
 def test_not_seen_takes_the_mark_back(open_grid: OpenGrid) -> None:
-    fingers = open_grid(8)
+    fingers = open_grid(5)
     fingers.model.mark(4, INCORRECT)
     fingers.cell(0, 4)
     fingers.key("Not seen")
@@ -40,7 +35,7 @@ def test_not_seen_takes_the_mark_back(open_grid: OpenGrid) -> None:
 
 def test_a_late_mark_keeps_when_it_was_seen(open_grid: OpenGrid, clock: HandClock) -> None:
     """Rule E2: observed-at and entered-at differ for late marks."""
-    fingers = open_grid(8)
+    fingers = open_grid(5)
     fingers.model.mark(2, DONE)
     clock.go(39)
     fingers.model.pass_unseen(2)
@@ -58,7 +53,7 @@ def test_a_late_mark_keeps_when_it_was_seen(open_grid: OpenGrid, clock: HandCloc
 
 
 def test_why_a_step_does_not_apply_is_asked_in_the_strip(open_grid: OpenGrid) -> None:
-    fingers = open_grid(8)
+    fingers = open_grid(5)
     steps = fingers.state(1).steps
     row = next(place for place, step in enumerate(steps) if step.not_applicable and not step.when)
     fingers.view.lens.open_at(row)
@@ -73,7 +68,7 @@ def test_why_a_step_does_not_apply_is_asked_in_the_strip(open_grid: OpenGrid) ->
 
 def test_order_is_claimed_by_a_second_tap_and_never_by_itself(open_grid: OpenGrid) -> None:
     """Rule M5."""
-    fingers = open_grid(8)
+    fingers = open_grid(5)
     fingers.cell(1, 1)
     fingers.key("Done")
     assert fingers.names() == ["Seen out of order", "No, leave it"]
@@ -85,7 +80,7 @@ def test_order_is_claimed_by_a_second_tap_and_never_by_itself(open_grid: OpenGri
 def test_nothing_is_drawn_before_it_is_on_the_disk(
     open_grid: OpenGrid, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    fingers = open_grid(8)
+    fingers = open_grid(5)
     logbook = fingers.model.room.logbook
 
     def full(*_: object, **__: object) -> None:
@@ -102,7 +97,7 @@ def test_nothing_is_drawn_before_it_is_on_the_disk(
 def test_a_refusal_is_said_in_the_strip(
     open_grid: OpenGrid, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    fingers = open_grid(8)
+    fingers = open_grid(5)
 
     def refuse(*_: object, **__: object) -> None:
         raise Refused("That cannot be.", remedy="Do another thing.")
@@ -126,46 +121,47 @@ def test_a_sealed_learner_has_no_keys_but_the_reason(open_grid: OpenGrid) -> Non
     assert "amendments" in fingers.view.strip.shown.told
 
 
-def test_moving_a_mark_says_why_it_cannot_be_where_the_room_cannot(
-    make_model: Callable[..., LiveModel], open_grid: OpenGrid
-) -> None:
-    model = make_model(4)
-    model.mark(1, DONE)
-    vars(model)["move_marks"] = None
-    fingers = open_grid(model=model)
-    fingers.cell(0, 1)
-    assert not fingers.named(CANNOT_MOVE).isEnabled()
-
-
 def test_a_mark_goes_to_the_learner_whose_head_or_cell_is_pressed_next(
-    make_model: Callable[..., LiveModel], open_grid: OpenGrid
+    open_grid: OpenGrid,
 ) -> None:
-    model = make_model(4)
-    model.mark(1, DONE)
-    model.mark(2, DONE)
-    moved: list[tuple[object, ...]] = []
-
-    def move_marks(seat: int, target: int, *, events: Sequence[str]) -> Change | None:
-        steps = [
-            step
-            for step, placed in model.state(seat).board.placed.items()
-            if placed[0].entry in events
-        ]
-        moved.append((seat, target, *steps))
-        return None
-
-    vars(model)["move_marks"] = move_marks
-    fingers = open_grid(model=model)
+    """Rule E3: marks may go to another learner until either observation is sealed."""
+    fingers = open_grid(4)
+    fingers.model.mark(1, DONE)
+    fingers.model.mark(2, INCORRECT)
     fingers.cell(0, 1)
     fingers.key("Wrong learner")
     assert "Press the learner" in fingers.view.strip.shown.told
     fingers.head(3)
+    assert (fingers.state(1).mark("LPX-01"), fingers.state(3).mark("LPX-01")) == (NOT_SEEN, DONE)
+    fingers.cell(0, 2)
     fingers.key("Wrong learner")
     fingers.cell(3, 0)
+    assert fingers.state(0).mark("LPX-01") == INCORRECT
+    assert fingers.open() is None
+
+
+def test_the_same_learner_keeps_the_mark(open_grid: OpenGrid) -> None:
+    fingers = open_grid(4)
+    fingers.model.mark(1, DONE)
+    fingers.cell(0, 1)
     fingers.key("Wrong learner")
     fingers.cell(0, 1)
-    assert moved == [(1, 3, "LPX-01"), (1, 0, "LPX-01")]
-    assert fingers.model.front != 3
+    assert fingers.state(1).mark("LPX-01") == DONE
+    assert fingers.open() == (0, 1)
+
+
+def test_nothing_moves_to_a_sealed_learner_and_the_strip_says_why(open_grid: OpenGrid) -> None:
+    """Rule E3."""
+    fingers = open_grid(3)
+    ready_to_seal(fingers.model, 2)
+    fingers.model.do(2, gestures.seal)
+    fingers.model.mark(1, DONE)
+    fingers.cell(0, 1)
+    fingers.key("Wrong learner")
+    fingers.head(2)
+    assert fingers.state(1).mark("LPX-01") == DONE
+    assert fingers.view.strip.shown.refused
+    assert "sealed" in fingers.view.strip.shown.told
 
 
 def test_under_the_shield_no_mark_is_said_and_none_is_repaired(open_grid: OpenGrid) -> None:
@@ -181,30 +177,17 @@ def test_under_the_shield_no_mark_is_said_and_none_is_repaired(open_grid: OpenGr
     assert fingers.names()
 
 
-def test_a_moved_mark_is_with_the_right_learner_at_its_time(
-    make_model: Callable[..., LiveModel], open_grid: OpenGrid, clock: HandClock
-) -> None:
-    """Rule E3: marks may go to another learner until either observation is sealed."""
-    model = make_model(4)
-    model.mark(1, DONE)
-    model.mark(2, DONE)
+def test_a_moved_mark_keeps_its_time(open_grid: OpenGrid, clock: HandClock) -> None:
+    """Rule E3; of several marks only the one of the cell goes."""
+    fingers = open_grid(3)
+    fingers.model.mark(1, DONE)
+    fingers.model.mark(2, DONE)
     clock.go(30)
-    model.mark(1, INCORRECT)
-
-    def move_marks(seat: int, target: int, *, events: Sequence[str]) -> Change | None:
-        here, there = model.sessions[seat], model.sessions[target]
-        left, _ = model.room.move_marks(here, there, events=events)
-        for one in (seat, target):
-            model.changed.emit(one)
-        return left
-
-    vars(model)["move_marks"] = move_marks
-    fingers = open_grid(model=model)
+    fingers.model.mark(1, INCORRECT)
     fingers.cell(1, 1)
     fingers.key("Wrong learner")
     fingers.head(2)
-    assert fingers.open() is None
     assert fingers.state(1).mark("LPX-02") == NOT_SEEN
     assert fingers.state(1).mark("LPX-01") == DONE
-    assert fingers.state(2).mark("LPX-02") == INCORRECT
-    assert fingers.view.grid.cell(1, 2).word == "incorrect"
+    cell = fingers.view.grid.cell(1, 2)
+    assert (cell.word, cell.time) == ("incorrect", "00:30")

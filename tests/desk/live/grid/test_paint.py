@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -27,7 +28,9 @@ def drawn(skin: Skin, cell: Cell, dress: Dress, width: int = 116, height: int = 
     return image.convertToFormat(QImage.Format.Format_Grayscale8)
 
 
-@pytest.mark.parametrize("size", [(116, 70, True), (56, 70, True), (116, 11, False)])
+@pytest.mark.parametrize(
+    "size", [(116, 70, True), (56, 70, True), (116, 11, False), (116, 8, False)]
+)
 def test_no_two_marks_look_alike(skin: Skin, size: tuple[int, int, bool]) -> None:
     width, height, is_open = size
     dress = Dress(open=is_open)
@@ -59,12 +62,25 @@ def test_repair_focus_and_locks_can_be_seen(skin: Skin) -> None:
     assert all(one != other for one, other in combinations(images, 2))
 
 
+def test_a_late_mark_shows_both_times_where_there_is_room(
+    skin: Skin, misfits: list[Misfit]
+) -> None:
+    """Rule E2; a narrow cell leaves the second one to the strip."""
+    once = Cell(MarkLook.DONE, word="done", time="09:21")
+    late = replace(once, entered="entered 12:40")
+    for width, is_shown in ((116, True), (186, True), (77, False)):
+        pictures = [drawn(skin, cell, Dress(open=True), width) for cell in (once, late)]
+        assert (pictures[0] != pictures[1]) == is_shown, width
+    assert misfits == []
+
+
 @pytest.mark.parametrize("width", [54, 77, 104, 116, 220])
 def test_every_word_has_room(skin: Skin, misfits: list[Misfit], width: int) -> None:
     for word in ("took over", "did not arise", "not appl.", "incorrect, voiced", "not seen"):
         flags = (SignLook.RECOVERED, SignLook.ABSOLUTE)
         cell = Cell(MarkLook.PROMPT_4, Place.NOW, word, "1:02:03", flags, voiced=True, claimed=True)
-        drawn(skin, cell, Dress(open=True), width)
+        for one in (cell, replace(cell, entered="entered 1:02:03", flags=())):
+            drawn(skin, one, Dress(open=True), width)
     for place in Place:
         drawn(skin, Cell(place=place, word="not in this variant"), Dress(open=True), width)
     assert misfits == []

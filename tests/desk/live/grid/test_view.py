@@ -21,9 +21,17 @@ from observe.domain.marks import DONE, INCORRECT, NOT_SEEN, State
 from observe.look.tokens import DARK
 from tests.desk.live.grid.conftest import without_motion
 from tests.desk.live.grid.fingers import OpenGrid
-from tests.desk.people import DESK, HAND, LONG_NAMES, NAMES, HandClock, ready_to_seal, work_through
+from tests.desk.people import (
+    LONG_NAMES,
+    NAMES,
+    SCREENS,
+    HandClock,
+    ready_to_seal,
+    work_through,
+)
 
 K = Qt.Key
+SeeAll = Callable[[int, str, float], None]
 
 
 def test_it_opens_at_the_step_of_the_learner_in_front(
@@ -76,13 +84,13 @@ def test_a_press_in_thin_rows_opens_them_and_sets_nothing(open_grid: OpenGrid) -
 def test_a_learner_far_ahead_is_caught_up_with_in_two_taps(open_grid: OpenGrid) -> None:
     """What was jumped over stays not seen."""
     fingers = open_grid(8)
-    fingers.cell(4, 2)
+    fingers.cell(3, 2)
     fingers.key("Is now here")
     assert fingers.taps == 2
     state = fingers.state(2)
-    assert state.board.at == state.steps[4].id
-    assert {state.mark(step.id) for step in state.steps[:4]} == {NOT_SEEN}
-    assert [fingers.view.grid.cell(row, 2).word for row in range(4)] == ["not seen"] * 4
+    assert state.board.at == state.steps[3].id
+    assert {state.mark(step.id) for step in state.steps[:3]} == {NOT_SEEN}
+    assert [fingers.view.grid.cell(row, 2).word for row in range(3)] == ["not seen"] * 3
 
 
 def test_the_finger_that_marked_does_not_open_what_lay_below_the_strip(
@@ -165,63 +173,83 @@ def test_keys_that_mean_the_page_are_left_to_it(open_grid: OpenGrid) -> None:
     assert fingers.view.press(_stroke(K.Key_Space))
 
 
-@pytest.mark.parametrize(
-    ("seats", "screen", "text"),
-    [
-        (12, (1024, 698, HAND), 1),
-        (8, (1024, 698, HAND), 1),
-        (1, (1280, 730, HAND), 1),
-        (6, (1280, 730, HAND), 1),
-        (10, (1280, 738, DESK), 1),
-        (12, (1920, 1018, DESK), 1),
-        (8, (2560, 1378, 109.0), 1),
-        (8, (1280, 730, HAND), 1.5),
-        (12, (1280, 730, HAND), 2.0),
-    ],
+PAIRS = (
+    (8, "least on a tablet", 1.0),
+    (12, "tablet", 2.0),
+    (10, "least on a desktop", 1.25),
 )
+"""Every count, density and extreme size of text once; all of them together in the deep check."""
+
+
+@pytest.mark.parametrize(("seats", "screen", "text"), PAIRS)
 def test_every_text_has_room(
-    make_model: Callable[..., LiveModel],
-    skin: Skin,
-    qtbot: QtBot,
-    clock: HandClock,
-    misfits: list[Misfit],
-    seats: int,
-    screen: tuple[int, int, float],
-    text: float,
+    see_all: SeeAll, misfits: list[Misfit], seats: int, screen: str, text: float
 ) -> None:
     """With the longest names, in both themes, with a cell under repair at either end."""
-    width, height, dpi = screen
-    skin.set_screen(dpi)
-    skin.text = text
-    if seats % 4:
-        skin.set_theme(DARK)
-    model = make_model(seats, names=LONG_NAMES if seats > 6 else NAMES)
-    work_through(model, clock)
-    if seats > 1:
+    see_all(seats, screen, text)
+    assert misfits == []
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("text", [1.0, 1.25, 1.5, 2.0])
+@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("seats", [1, 5, 8, 9, 12])
+def test_every_text_has_room_everywhere(
+    see_all: SeeAll, misfits: list[Misfit], seats: int, screen: str, text: float
+) -> None:
+    see_all(seats, screen, text)
+    assert misfits == []
+
+
+@pytest.fixture
+def see_all(
+    make_model: Callable[..., LiveModel], skin: Skin, qtbot: QtBot, clock: HandClock
+) -> SeeAll:
+    """Paint a Grid with marks of every kind, and with what can open over it."""
+
+    def see(seats: int, screen: str, text: float) -> None:
+        width, height, dpi = SCREENS[screen]
+        skin.set_screen(dpi)
+        skin.text = text
+        if seats % 4:
+            skin.set_theme(DARK)
+        model = make_model(seats, names=LONG_NAMES if seats > 6 else NAMES)
+        work_through(model, clock)
+        _let_stand(model)
+        view = GridView(without_motion(skin), model, clock=clock.now)
+        qtbot.addWidget(view)
+        view.resize(width, height - skin.bar_height)
+        view.show()
+        view.light(0)
+        for row in (0, len(view.grid.rows) - 1):
+            _repair(view, row, seats - 1)
+        clock.go(4000)
+        view.mender.close()
+        view.tick()
+        view.heads.grab()
+
+    return see
+
+
+def _let_stand(model: LiveModel) -> None:
+    """One sealed, one stopped, one void, one paused, as far as there are so many."""
+    if len(model) > 3:
         ready_to_seal(model, 1)
         model.do(1, gestures.seal)
         model.do(2, gestures.stop_for_safety)
         model.do(3, gestures.void, "The trainer broke")
     model.do(0, gestures.pause_clock)
-    view = GridView(without_motion(skin), model, clock=clock.now)
-    qtbot.addWidget(view)
-    view.resize(width, height)
-    view.show()
-    for row in (0, 30):
-        view.lens.open_at(row)
-        view.mender.open((row, seats - 1))
-        view.grab()
-        assert view.rect().contains(view.strip.geometry())
-        assert not view.strip.geometry().intersects(
-            view.table.cell_rect(row, seats - 1).translated(
-                view.table.viewport().mapTo(view, QPoint(0, 0))
-            )
-        )
-    clock.go(4000)
-    view.mender.close()
-    view.tick()
-    view.heads.grab()
-    assert misfits == []
+
+
+def _repair(view: GridView, row: int, column: int) -> None:
+    view.lens.open_at(row)
+    view.mender.open((row, column))
+    view.grab()
+    strip = view.strip.geometry()
+    cell = view.table.cell_rect(row, column)
+    cell.translate(view.table.viewport().mapTo(view, QPoint(0, 0)))
+    assert view.rect().contains(strip)
+    assert not strip.intersects(cell)
 
 
 def _note(
