@@ -326,8 +326,8 @@ class LivePage(QWidget):
         self.refresh()
 
     def _place_questions(self) -> None:
-        """Over the well, where nothing else is pressed; the seats keep their keys."""
-        box = self.seats.middle().translated(self.seats.pos())
+        """Over the well or the cells; seats and names keep their keys, critical ones too."""
+        box = self.shown.middle().translated(self.shown.pos())
         self.questions.setGeometry(box)
 
     # showing

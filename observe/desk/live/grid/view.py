@@ -17,15 +17,15 @@ from observe.desk.live.grid.head import Corner, HeadBand, head_height
 from observe.desk.live.grid.lens import Lens
 from observe.desk.live.grid.mender import Mender
 from observe.desk.live.grid.model import GridModel
-from observe.desk.live.grid.repair import PROMPTED, VOICED, locked_words, step_of
+from observe.desk.live.grid.naming import Naming
+from observe.desk.live.grid.repair import locked_words
 from observe.desk.live.grid.strip import Arrow, RepairStrip
+from observe.desk.live.grid.strokes import GridStrokes
 from observe.desk.live.grid.table import GridTable, LabelColumn
-from observe.desk.live.keyboard import Deed, Stroke, stroke_of
-from observe.desk.live.model import LiveModel, aside_state
+from observe.desk.live.model import LiveModel
 from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import Pen
 from observe.desk.theme import Skin
-from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark
 from observe.domain.words import counted
 from observe.look.tokens import Token
 
@@ -38,13 +38,6 @@ ASKED = (940, 460, 340)
 """Most px of the density for what is asked over the cells: width, height in the hand, on a desk."""
 ASKED_LEAST, ASKED_SHARE = (390, 270), 0.1
 """px of height under which two rows of critical items have no room; how it grows with the text."""
-_MARK_OF = {
-    Deed.DONE: DONE,
-    Deed.INCORRECT: INCORRECT,
-    Deed.NOT_DONE: NOT_DONE,
-    Deed.VOICED: VOICED,
-    Deed.UNSEEN: NOT_SEEN,
-}
 
 
 class GridView(QWidget):
@@ -52,7 +45,7 @@ class GridView(QWidget):
 
     The page calls `show_seat`, `show_front` and `tick`, as it does for the seats.
     clock: seconds that never go back, for what a finger may do how soon. critical_kept:
-    the time of a critical event is on the disk; what it was may be asked now or later.
+    the time of a critical event is on the disk.
     """
 
     rate = Signal(int)
@@ -81,6 +74,8 @@ class GridView(QWidget):
         self.strip = RepairStrip(skin, self)
         self.arrow = Arrow(skin, self)
         self.mender = Mender(model, self.grid, self.strip)
+        self.naming = Naming(skin, model, self.rate.emit, self)
+        self.strokes = GridStrokes(self)
         self._debounce = Debounce(clock)
         self._connect()
 
@@ -131,6 +126,7 @@ class GridView(QWidget):
         self.refresh()
         self._keep_lens_in_sight()
         self._place_strip()
+        self.naming.place(self.middle())
 
     def _columns(self) -> ColumnMeasure:
         px = self.skin.px
@@ -203,6 +199,7 @@ class GridView(QWidget):
         self.heads.refresh()
         self.foot.refresh()
         self.mender.refresh()
+        self.naming.refresh()
 
     def light(self, seat: int | None) -> None:
         """Light the edge of the learner to look at next, or none."""
@@ -242,6 +239,7 @@ class GridView(QWidget):
         if self.mender.moving:
             self.mender.move_to(column)
             return
+        self.naming.hide()
         again = self.mender.cell == (row, column)
         self.mender.close()
         if again:
@@ -258,6 +256,7 @@ class GridView(QWidget):
             self.strip.focus_first()
 
     def _press_row(self, row: int) -> None:
+        self.naming.hide()
         self.mender.close()
         if not self.lens.is_open(row):
             self._open_lens(row)
@@ -289,6 +288,7 @@ class GridView(QWidget):
         self.mender.close()
         if self.model.critical(seat) is not None:
             self.critical_kept.emit(seat)
+            self.naming.offer(seat)
 
     # the strip
 
@@ -337,40 +337,5 @@ class GridView(QWidget):
             super().keyPressEvent(event)
 
     def press(self, event: QKeyEvent) -> bool:
-        """Keys of the keyboard that mean the Grid; False if they mean the page.
-
-        While the strip is open, mark keys mean its cell, never the step in front. Critical
-        always means the learner in front: what is repaired is past, that is now.
-        """
-        stroke = stroke_of(event)
-        if stroke is not None and stroke.deed is Deed.CRITICAL:
-            if not event.isAutoRepeat():
-                self.keep_critical(self.model.front)
-            return True
-        return stroke is not None and self.mender.cell is not None and self._repair(event, stroke)
-
-    def _repair(self, event: QKeyEvent, stroke: Stroke) -> bool:
-        """A key of the keyboard while the strip is open."""
-        if stroke.deed is Deed.CLOSE:
-            return self.mender.leave()
-        if event.isAutoRepeat():
-            return True
-        if stroke.deed is Deed.SEAT and self.mender.moving:
-            numbers = [self.model.number(seat) for seat in self.grid.seats]
-            if stroke.number + 1 in numbers:
-                self.mender.move_to(numbers.index(stroke.number + 1))
-            return True
-        mark = self._mark_of(stroke.deed, stroke.number)
-        if mark is not None:
-            self.mender.mark(mark)
-        return mark is not None
-
-    def _mark_of(self, deed: Deed, number: int) -> Mark | None:
-        if deed is Deed.PROMPT:
-            return PROMPTED[number - 1]
-        if deed is Deed.ASIDE and self.mender.cell is not None:
-            row, column = self.mender.cell
-            state = self.model.state(self.grid.seats[column])
-            step = step_of(state, self.grid.rows[row].step)
-            return Mark(aside_state(step)) if step else None
-        return _MARK_OF.get(deed)
+        """Keys of the keyboard that mean the Grid; False if they mean the page."""
+        return self.strokes.press(event)

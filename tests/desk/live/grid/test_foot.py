@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QRect
 from PySide6.QtTest import QTest
 
 from observe.desk.live.grid.foot import FRONT_WORDS
@@ -116,17 +116,6 @@ def test_a_double_tap_is_one_event(open_grid: OpenGrid) -> None:
     for _ in range(2):
         QTest.mouseClick(fingers.view.foot.keys[1], LEFT)
     assert occurred(fingers) == [0, 1, 0]
-
-
-def test_the_keyboard_keeps_it_for_the_learner_in_front_even_during_a_repair(
-    open_grid: OpenGrid,
-) -> None:
-    fingers = open_grid(3)
-    fingers.model.look(2)
-    fingers.cell(0, 1)
-    fingers.press(Qt.Key.Key_C)
-    assert occurred(fingers) == [0, 0, 1]
-    assert fingers.open() is None
 
 
 def test_the_shield_covers_what_was_recorded_and_the_key_still_keeps_it(

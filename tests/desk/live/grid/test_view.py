@@ -6,8 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 import pytest
-from PySide6.QtCore import QEvent, QModelIndex, QPoint, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QModelIndex, QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -17,7 +16,7 @@ from observe.desk.live.model import LiveModel
 from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain import gestures
-from observe.domain.marks import DONE, INCORRECT, NOT_SEEN, State
+from observe.domain.marks import DONE, INCORRECT, NOT_SEEN
 from observe.look.tokens import DARK
 from tests.desk.live.grid.conftest import without_motion
 from tests.desk.live.grid.fingers import OpenGrid
@@ -143,34 +142,6 @@ def test_arrows_move_the_lens_a_row_and_page_five(open_grid: OpenGrid) -> None:
     assert fingers.view.lens.top == 13
     fingers.press(K.Key_End)
     assert fingers.view.lens.is_open(30)
-
-
-def test_a_cell_is_marked_with_the_keyboard_alone(open_grid: OpenGrid) -> None:
-    """While the strip is open Space means its cell, not the step in front of another learner."""
-    fingers = open_grid(8)
-    fingers.view.table.setFocus(Qt.FocusReason.TabFocusReason)
-    fingers.press(K.Key_Right)
-    fingers.press(K.Key_Down)
-    fingers.press(K.Key_Return)
-    assert fingers.open() == (1, 1)
-    fingers.press(K.Key_N)
-    assert fingers.state(1).mark(fingers.state(1).steps[1].id).state is State.NOT_DONE
-    assert fingers.view.table.hasFocus()
-    fingers.press(K.Key_Return)
-    fingers.view.press(_stroke(K.Key_F2))
-    assert fingers.state(1).mark(fingers.state(1).steps[1].id).prompt == 2
-
-
-def _stroke(key: Qt.Key) -> QKeyEvent:
-    return QKeyEvent(QEvent.Type.KeyPress, key, Qt.KeyboardModifier.NoModifier)
-
-
-def test_keys_that_mean_the_page_are_left_to_it(open_grid: OpenGrid) -> None:
-    fingers = open_grid(8)
-    assert not fingers.view.press(_stroke(K.Key_Space))
-    fingers.cell(1, 1)
-    assert not fingers.view.press(_stroke(K.Key_P))
-    assert fingers.view.press(_stroke(K.Key_Space))
 
 
 PAIRS = (
