@@ -10,9 +10,10 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, Row
 from observe.desk.live import reading
-from observe.desk.live.asks import VERDICT_WORDS
+from observe.desk.live.asks import VERDICT_WORDS, WITHDRAW_REASONS
 from observe.desk.live.model import LiveModel
 from observe.desk.live.panels import AskPanel, Choice
+from observe.desk.live.typed_reason import TypedReason, Typing
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.rating.scales import TITLE_HEIGHT, paint_title
 from observe.desk.theme import Skin
@@ -24,8 +25,6 @@ from observe.domain.scoring import evidence
 from observe.domain.words import counted, when
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
-
-WITHDRAW_REASONS = ("Pressed by mistake", "Wrong learner", "On second thought it did no harm")
 
 
 class CriticalsPane(QWidget):
@@ -39,6 +38,7 @@ class CriticalsPane(QWidget):
         self.skin, self.model, self.seat = skin, model, seat
         self.rows: list[Row] = []
         self.panel = AskPanel(skin, self, ground=Token.SHEET)
+        self.typed = TypedReason(skin, self, ground=Token.SHEET)
         self.open = ""
         self._renaming = self._withdrawing = False
         self.setAccessibleName(f"{self.TITLE}. {self.NOTE}")
@@ -82,6 +82,8 @@ class CriticalsPane(QWidget):
 
     def _ask(self) -> None:
         one = next((one for one in self._occurrences() if one.id == self.open), None)
+        if not self._withdrawing:
+            self.typed.hide()
         if one is None:
             self.panel.hide()
         elif self._withdrawing:
@@ -123,14 +125,31 @@ class CriticalsPane(QWidget):
         self.panel.ask(f"{item.definition.strip()}  What became of it?", choices, leaving)
 
     def _ask_reason(self, one: Occurrence) -> None:
+        if not self.typed.isHidden():
+            return
         choices = [
             Choice(reason, "", partial(self._withdraw, one, reason)) for reason in WITHDRAW_REASONS
         ]
+        choices.append(Choice("Another reason …", "in your words", partial(self._type, one)))
         self.panel.ask(
             "Why was it none? The record keeps that it was pressed.",
             choices,
             (Choice("Back", "", self._end_asking),),
         )
+
+    def _type(self, one: Occurrence) -> None:
+        """Ask for a reason in one's own words; what is typed is kept until it is given."""
+        slot = (self.seat, f"why:{one.id}")
+        words = "Withdraw it, with this reason"
+        typing = Typing("Why was it none?", slot[1], words, partial(self._withdraw, one))
+        kept = self.model.drafts.get(slot, "")
+        draft = partial(self.model.drafts.__setitem__, slot)
+        self.panel.hide()
+        self.typed.ask(typing, kept, draft=draft, back=self._end_typing)
+
+    def _end_typing(self) -> None:
+        self.typed.hide()
+        self._ask()
 
     def _begin_renaming(self) -> None:
         self._renaming = True
@@ -155,6 +174,7 @@ class CriticalsPane(QWidget):
     def _withdraw(self, one: Occurrence, reason: str) -> None:
         self._withdrawing = False
         if self.model.do(self.seat, gestures.classify, one.id, Verdict.WITHDRAWN, reason):
+            self.model.drafts.pop((self.seat, f"why:{one.id}"), None)
             self._go_to_next()
 
     def _go_to_next(self) -> None:
@@ -176,7 +196,8 @@ class CriticalsPane(QWidget):
         for row in shown:
             row.setGeometry(0, y, self.width(), high)
             y += high + px(4)
-        self.panel.setGeometry(0, y + px(8), self.width(), max(1, self.height() - y - px(8)))
+        for panel in (self.panel, self.typed):
+            panel.setGeometry(0, y + px(8), self.width(), max(1, self.height() - y - px(8)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live.model import LiveModel
@@ -84,3 +85,23 @@ def test_items_with_unseen_watch_steps_can_be_attested_and_unattested(
     assert len(unwatched(model.state(0))) == len(items)
     pane.keys[0].click()
     assert model.state(0).attested == frozenset()
+
+
+def test_a_reason_in_ones_own_words_is_kept_until_it_is_given(
+    model: LiveModel, skin: Skin, parent: QWidget
+) -> None:
+    parent.resize(900, 700)
+    parent.show()
+    model.critical(0)
+    pane = pane_for(model, skin, parent)
+    pane.setGeometry(0, 0, 900, 700)
+    pane.panel.leave()
+    pane.panel.answer(3)
+    QTest.keyClicks(pane.typed.field, "The drape was a spare one")
+    pane.typed.back_key.click()
+    pane.panel.answer(3)
+    assert pane.typed.text == "The drape was a spare one"
+    pane.typed.give_key.click()
+    event = model.state(0).entries[-1].id
+    assert model.sessions[0].text(event, "reason") == "The drape was a spare one"
+    assert not model.drafts
