@@ -67,7 +67,8 @@ def _paint_name(pen: Pen, box: QRectF, name: str, size: float, ink: Token) -> No
     sizes = pen.skin.density
     one_line = Style(size, Weight.BOLD, ink, sizes.seat_name, down=MIDDLE)
     if fit(pen.skin, name, box.width(), pen.skin.text_px(size), one_line).fits:
-        pen.text(box, name, one_line)
+        spare = max(0.0, box.height() - pen.skin.px(size)) / 2
+        pen.text(box.adjusted(0, spare, 0, -spare), name, one_line)
         return
     two_lines = Style(sizes.seat_name, Weight.BOLD, ink, sizes.seat_name_least - 3, down=MIDDLE)
     pen.text(box, name, two_lines, shorter=reading.initials(name))
