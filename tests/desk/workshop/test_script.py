@@ -6,39 +6,20 @@ from the disk anew. Every act is a press in a real window.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
 
-from observe.work.session import Room
 from tests.desk.people import HandClock
-from tests.desk.workshop.bench import LAPTOP, TABLET, Bench, by_hand
+from tests.desk.workshop.bench import LAPTOP, TABLET, Bench
 from tests.desk.workshop.disk import live_and_folded, on_disk
 from tests.desk.workshop.keyboard import Keyboard
 from tests.desk.workshop.players import FIRST_OBSERVER, Player
 from tests.desk.workshop.pointing import Mouse, Touch
 from tests.desk.workshop.reference import FIRST, SECOND, Reference
 from tests.desk.workshop.script import SCRIPT, SEATED
-
-MakeRoom = Callable[..., Room]
-
-
-@pytest.fixture
-def planned(make_room: MakeRoom) -> Path:
-    """A logbook with a workshop of eight, planned and closed."""
-    room = make_room(8, names=SEATED)
-    room.logbook.close()
-    return room.logbook.path
-
-
-@pytest.fixture
-def hand(clock: HandClock, faces: QApplication) -> Iterator[HandClock]:
-    faces.setStyle("fusion")
-    with by_hand(clock):
-        yield clock
 
 
 def players(path: Path, clock: HandClock) -> dict[str, Callable[[], Player]]:
