@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -86,20 +86,15 @@ class Monkey:
         QTest.mouseClick(self.bench.window, Qt.MouseButton.LeftButton, M.NoModifier, place)
 
     def press_a_key(self) -> str:
-        frame = self.bench.frame
-        inside = frame.rect().intersected(QRect(QPoint(), self.bench.window.size()))
-        keys = [
-            key
-            for key in frame.findChildren(Key)
-            if key.isVisible() and inside.contains(QRect(key.mapTo(frame, QPoint()), key.size()))
-        ]
-        key = self.random.choice(keys)
-        place = QPoint(
-            self.random.randrange(max(1, key.width())), self.random.randrange(max(1, key.height()))
-        )
-        said = f"the key {key.accessibleName()!r}"
-        self.press(key.mapTo(frame, place))
-        return said
+        """A place with a key, if a few looks find one."""
+        for _ in range(12):
+            place = self.place()
+            key = self.bench.frame.childAt(place)
+            if isinstance(key, Key):
+                said = f"the key {key.accessibleName()!r}"
+                self.press(place)
+                return said
+        return "nothing"
 
     def click(self) -> str:
         place = self.place()
@@ -163,16 +158,22 @@ def let_loose(bench: Bench, clock: HandClock, qtbot: QtBot, *, seed: int, events
     bench.die()
 
 
+# Qt's own words when a scroll area had two fingers on it and is not there any more.
+QT_SAYS = "QGestureManager::deliverEvents: could not find the target"
+
+
+@pytest.mark.qt_log_ignore(QT_SAYS)
 def test_a_short_storm(planned: Path, hand: HandClock, qtbot: QtBot) -> None:
-    bench = Bench(planned, paints=12)
+    bench = Bench(planned, paints=25)
     bench.desk.start.observer_keys[0].click()
-    let_loose(bench, hand, qtbot, seed=7, events=1500)
+    let_loose(bench, hand, qtbot, seed=7, events=1200)
 
 
 @pytest.mark.deep
+@pytest.mark.qt_log_ignore(QT_SAYS)
 @pytest.mark.timeout(3600)
 @pytest.mark.parametrize("seed", range(10))
 def test_a_long_storm(planned: Path, hand: HandClock, qtbot: QtBot, seed: int) -> None:
-    bench = Bench(planned, paints=12)
+    bench = Bench(planned, paints=25)
     bench.desk.start.observer_keys[0].click()
     let_loose(bench, hand, qtbot, seed=seed, events=10_000)
