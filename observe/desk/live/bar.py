@@ -22,6 +22,7 @@ from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 
 CLOCK_SIZE = 26
+TITLE_SIZE = 18
 LEAST_TITLE = 200
 """px that the title and what is kept need at least."""
 
@@ -179,7 +180,10 @@ class LiveBar(QWidget):
         ids = listed([form.id for form in room.forms])
         title = f"{name}, {room.workshop.mode.value} · {room.name(room.observer)}"
         shorter = (f"{name}, {room.workshop.mode.value}", name, ids)
-        pen.text(above, title, Style(18, Weight.BOLD, least=14, down=BOTTOM), shorter=shorter)
+        one_line = QRectF(above)
+        one_line.setTop(above.bottom() - self.skin.text_px(TITLE_SIZE))
+        style = Style(TITLE_SIZE, Weight.BOLD, least=14, down=BOTTOM)
+        pen.text(one_line, title, style, shorter=shorter)
         if self.warning:
             side = self.skin.px(18)
             pen.shapes(sign_shapes(SignLook.TROUBLE, side), below.x(), below.y() + self.skin.px(3))

@@ -84,7 +84,8 @@ class AwayNote(QWidget):
         if away is None:
             return ()
         lasts = self._lasts(away)
-        return tuple(f"Last: {'; '.join(lasts[:count])}." for count in range(len(lasts), 0, -1))
+        fewer = tuple(f"Last: {'; '.join(lasts[:count])}." for count in range(len(lasts), 0, -1))
+        return (*fewer, f"Last: seat {self.model.number(away.seat)}.")
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -96,7 +97,9 @@ class AwayNote(QWidget):
         place = box.adjusted(px(17), px(3), -(box.width() - self.go_key.x()) - px(6), -px(3))
         first = QRectF(place.x(), place.y(), place.width(), px(20))
         title = Style(15, Weight.BOLD, least=12, down=MIDDLE)
-        pen.text(first, self._title(), title, shorter=(self._title().removeprefix("You were "),))
+        less = self._title().removeprefix("You were ").replace("away for", "Away")
+        least = less.removeprefix("Away ").removeprefix("away ")
+        pen.text(first, self._title(), title, shorter=(less, least))
         rest = place.adjusted(0, px(20), 0, 0)
         style = Style(14, least=11.5, leading=1.08)
         pen.text(rest, self._said(), style, shorter=self._shorter())

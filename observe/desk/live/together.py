@@ -20,7 +20,7 @@ from observe.desk.live.layout import Box, Edge, RoomPlan, split_row
 from observe.desk.live.model import LiveModel, aside_state
 from observe.desk.live.over_seats import OverSeats, Places
 from observe.desk.live.seat import SeatCard
-from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
+from observe.desk.paint import CENTRE, MIDDLE, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.domain.form import Step
 from observe.domain.gestures import Part, Share
@@ -325,7 +325,12 @@ class TogetherView(OverSeats):
             return
         px, box = self.skin.px, self._step_box
         place = QRectF(box.x, box.y, box.width, box.height)
+        style = Style(24, Weight.BOLD, least=13, down=MIDDLE)
+        below = place.adjusted(0, px(24), 0, 0)
         number = self.model.state(self.model.front).numbers[step.id]
+        if not fit(pen.skin, step.label, below.width(), below.height(), style).fits:
+            pen.text(place, f"{number}  {step.label}", style)
+            return
         domain = {
             one.id: one.label for one in self.model.state(self.model.front).ground.form.domains
         }
@@ -335,5 +340,4 @@ class TogetherView(OverSeats):
         pen.text(
             note, domain.get(step.domain, ""), Style(15, ink=Token.INK2, least=12, down=MIDDLE)
         )
-        below = place.adjusted(0, px(24), 0, 0)
-        pen.text(below, step.label, Style(24, Weight.BOLD, least=13, down=MIDDLE))
+        pen.text(below, step.label, style)

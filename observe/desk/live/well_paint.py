@@ -71,7 +71,8 @@ def _paint_name(pen: Pen, box: QRectF, name: str, size: float, ink: Token) -> No
         pen.text(box.adjusted(0, spare, 0, -spare), name, one_line)
         return
     two_lines = Style(sizes.seat_name, Weight.BOLD, ink, sizes.seat_name_least - 3, down=MIDDLE)
-    pen.text(box, name, two_lines, shorter=reading.initials(name))
+    inside = box.adjusted(0, pen.skin.px(3), 0, -pen.skin.px(3))
+    pen.text(inside, name, two_lines, shorter=reading.initials(name))
 
 
 def _paint_meta(pen: Pen, box: QRectF, shown: HeaderReading, inks: tuple[Token, Token]) -> float:
