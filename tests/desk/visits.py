@@ -29,7 +29,7 @@ from observe.desk.start import ObserverLine, StartPage, WorkshopLine
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.observation import Role
-from observe.domain.troubles import Surroundings
+from observe.domain.troubles import Refused, Surroundings
 from observe.work.learner_screen import open_own, open_peer
 from observe.work.pins import Pins
 from observe.work.session import Session
@@ -39,6 +39,10 @@ FULL = Surroundings(
     "The disk is full: nothing more can be kept.",
     where="/home/observer/observe/tarn-valley/logbook.observe",
     remedy="Free some space on this disk; what was marked so far is safe.",
+)
+MARKED = Refused(
+    "A learner with marks cannot be noted as not here.",
+    remedy="Take the marks back, or move them to the learner who earned them.",
 )
 WARNING = "The battery has 9 minutes left: plug the tablet in, or hand over."
 
@@ -128,7 +132,7 @@ def start(guide: Guide) -> Iterator[QWidget]:
     )
     page.show_lines(lines)
     yield frame
-    frame.trouble.tell(FULL, (("Try again", frame.close), ("Not now", frame.close)))
+    frame.trouble.tell(FULL, (("Try again", frame.lay_out), ("Not now", frame.lay_out)))
     frame.lay_out()
     yield frame
 
@@ -281,17 +285,9 @@ def arrange(guide: Guide) -> Iterator[QWidget]:
     view.ask_late()
     yield live
     live.questions.close_it()
-    view._do(lambda *_, **__: _refuse(), "")
+    view._refuse(MARKED)
+    view.refresh()
     yield live
-
-
-def _refuse() -> None:
-    from observe.domain.troubles import Refused
-
-    raise Refused(
-        "A learner with marks cannot be noted as not here.",
-        remedy="Take the marks back, or move them to the learner who earned them.",
-    )
 
 
 def room(guide: Guide) -> Iterator[QWidget]:
@@ -348,8 +344,7 @@ def grid(guide: Guide) -> Iterator[QWidget]:
     live = guide.live()
     live.show_grid()
     yield live
-    if live.grid is not None:
-        live.grid.lens.open_at(20) if hasattr(live.grid.lens, "open_at") else None
+    guide.model.look(guide.seats - 1)
     yield live
 
 
@@ -377,7 +372,7 @@ def bar(guide: Guide) -> Iterator[QWidget]:
     live.bar.warn(WARNING)
     live.shown.light(guide.seats - 1)
     yield live
-    model.do(0, gestures.stop)
+    model.do(0, gestures.stop_for_safety)
     model.look(0)
     yield live
     live.strike("Shield")

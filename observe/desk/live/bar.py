@@ -14,7 +14,7 @@ from observe.desk.keys import Key, word_face
 from observe.desk.live.model import LiveModel
 from observe.desk.live.reading import lasting
 from observe.desk.live.shield import is_up, shield_face
-from observe.desk.paint import BOTTOM, RIGHT, Pen, Style
+from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.domain.printing import clock
 from observe.domain.words import counted, listed
@@ -23,6 +23,9 @@ from observe.look.tokens import Token, Weight
 
 CLOCK_SIZE = 26
 TITLE_SIZE = 18
+TOLD = Style(15, Weight.BOLD, least=12, down=MIDDLE)
+"""What stands in the way, or will."""
+WRONG = Style(16, Weight.BOLD, least=12.5, down=BOTTOM)
 LEAST_TITLE = 200
 """px that the title and what is kept need at least."""
 
@@ -59,6 +62,7 @@ class LiveBar(QWidget):
         self.again_key.struck.connect(model.try_again)
         self._shown: tuple[object, ...] = ()
         self._keys_left = 0
+        self.has_clock = True
         self.setAccessibleName("Bar")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -69,13 +73,19 @@ class LiveBar(QWidget):
         px, high = self.skin.px, self.height() - 1
         widths = {name: self._wide(name) for name in ("Leave", *KEYS)}
         self.leave_key.setGeometry(px(6), 0, widths["Leave"], high)
-        spare = self.width() - widths["Leave"] - self._clock_width() - px(LEAST_TITLE)
         folded = [] if self.model.trouble is None else list(STANDING)
-        for name in FOLDING if not folded else ():
-            there = [one for one in KEYS if one not in folded]
-            if sum(widths[one] + px(6) for one in there) <= spare:
+        beside = self.width() - widths["Leave"] - px(22)
+
+        def left(*, clock: bool) -> float:
+            there = sum(widths[one] + px(6) for one in KEYS if one not in folded)
+            return beside - there - (self._clock_width() if clock else 0)
+
+        for name in FOLDING:
+            if self._holds(left(clock=True)):
                 break
-            folded.append(name)
+            if name not in folded:
+                folded.append(name)
+        self.has_clock = not self._tells or self._holds(left(clock=True))
         self.folded = frozenset(folded)
         x = self.width()
         for name in reversed(KEYS):
@@ -86,6 +96,27 @@ class LiveBar(QWidget):
                 key.setGeometry(x, 0, widths[name], high)
         self._keys_left = x
         self.refresh()
+
+    @property
+    def _tells(self) -> str:
+        """What stands in the way or will; it goes before the clock and the keys that fold."""
+        return self.model.trouble.what if self.model.trouble is not None else self.warning
+
+    def _holds(self, wide: float) -> bool:
+        """Whether the words between the keys have room in a width."""
+        px = self.skin.px
+        if not self._tells:
+            return wide >= px(LEAST_TITLE)
+        wide -= px(18) + px(18)
+        if self.model.trouble is not None:
+            wide -= self._again_width() + px(34)
+        return wide > px(120) and self._fits(self._tells, wide, self.height() - 8)
+
+    def _fits(self, text: str, wide: float, high: float) -> bool:
+        return fit(self.skin, text, wide, high, TOLD).fits
+
+    def _again_width(self) -> int:
+        return max(self.skin.mm(14), self._wide("Try again"))
 
     def _wide(self, name: str) -> int:
         """Width of a key: 12 mm, or what its word needs."""
@@ -100,7 +131,8 @@ class LiveBar(QWidget):
     def warn(self, sentence: str) -> None:
         """Say what will stand in the way before it does; empty takes it away."""
         self.warning = sentence
-        self.refresh()
+        self.setAccessibleName(f"Bar. {sentence}" if sentence else "Bar")
+        self.lay_out()
 
     def refresh(self) -> None:
         """Show what is kept, which view is open and what stands in the way."""
@@ -110,7 +142,7 @@ class LiveBar(QWidget):
         self._show_keys()
         self.again_key.setVisible(self.model.trouble is not None)
         box = self._trouble_box()
-        wide = self.skin.px(120)
+        wide = self._again_width()
         self.again_key.setGeometry(
             round(box.right()) - wide - self.skin.px(4), 4, wide, self.height() - 9
         )
@@ -141,7 +173,7 @@ class LiveBar(QWidget):
         self.update(left, 0, self._keys_left - left, self.height())
 
     def _clock_box(self) -> QRectF:
-        wide = self._clock_width()
+        wide = self._clock_width() if self.has_clock else 0
         return QRectF(self._keys_left - wide - self.skin.px(10), 0, wide, self.height())
 
     def _trouble_box(self) -> QRectF:
@@ -157,7 +189,8 @@ class LiveBar(QWidget):
         pen.fill(box, Token.GROUND)
         pen.fill(QRectF(0, box.height() - 1, box.width(), 1), Token.LINE)
         clock_box = self._clock_box()
-        self._paint_session(pen, clock_box)
+        if self.has_clock:
+            self._paint_session(pen, clock_box)
         left = self.leave_key.geometry().right() + px(14)
         if self.model.trouble is not None:
             self._paint_trouble(pen)
@@ -176,6 +209,10 @@ class LiveBar(QWidget):
         """What is open and who watches; below, what is kept, or what will stand in the way."""
         room = self.model.room
         above, below = self._halves(box)
+        low = self.skin.text_px(TOLD.size)
+        if self.warning and not self._fits(self.warning, self._warned(below).width(), low):
+            self._paint_warning(pen, box)
+            return
         name = listed([form.short or form.title for form in room.forms])
         ids = listed([form.id for form in room.forms])
         title = f"{name}, {room.workshop.mode.value} · {room.name(room.observer)}"
@@ -185,16 +222,25 @@ class LiveBar(QWidget):
         style = Style(TITLE_SIZE, Weight.BOLD, least=14, down=BOTTOM)
         pen.text(one_line, title, style, shorter=shorter)
         if self.warning:
-            side = self.skin.px(18)
-            pen.shapes(sign_shapes(SignLook.TROUBLE, side), below.x(), below.y() + self.skin.px(3))
-            place = below.adjusted(side + self.skin.px(8), 0, 0, 0)
-            pen.text(place, self.warning, Style(15, Weight.BOLD, least=12))
+            self._paint_warning(pen, below)
             return
         kept = f"{counted(self.model.kept, 'mark')} on disk"
         since = self.model.since_kept_ns()
         said = kept if since is None else f"{kept}, last {lasting(since)} ago"
         less = (kept, f"{self.model.kept} kept")
         pen.text(below, said, Style(15, ink=Token.INK2, least=13), shorter=less)
+
+    def _warned(self, box: QRectF) -> QRectF:
+        """The place of a warning beside its sign."""
+        return box.adjusted(self.skin.px(26), 0, 0, 0)
+
+    def _paint_warning(self, pen: Pen, box: QRectF) -> None:
+        """In the lower line; over both where it needs them."""
+        side = self.skin.px(18)
+        high = min(box.height(), self.skin.px(24))
+        y = box.y() + (box.height() - high) / 2 + self.skin.px(3)
+        pen.shapes(sign_shapes(SignLook.TROUBLE, side), box.x(), round(y))
+        pen.text(self._warned(box), self.warning, TOLD)
 
     def _paint_session(self, pen: Pen, box: QRectF) -> None:
         above, below = self._halves(box)
@@ -224,7 +270,12 @@ class LiveBar(QWidget):
         left = box.x() + side + px(20)
         place = QRectF(left, box.y(), self.again_key.x() - left - px(8), box.height())
         above, below = self._halves(place)
-        pen.text(above, trouble.what, Style(16, Weight.BOLD, least=12.5, down=BOTTOM))
         kept = f"{counted(self.model.kept, 'mark')} {'is' if self.model.kept == 1 else 'are'} kept."
         said = f"{kept} {trouble.remedy}"
-        pen.text(below, said, Style(15, ink=Token.INK2, least=12), shorter=(kept,))
+        style, less = Style(15, ink=Token.INK2, least=12), (kept,)
+        one = fit(self.skin, trouble.what, above.width(), above.height(), WRONG).fits
+        if one and fit(self.skin, said, below.width(), below.height(), style, less).fits:
+            pen.text(above, trouble.what, WRONG)
+            pen.text(below, said, style, shorter=less)
+        else:
+            pen.text(place.adjusted(0, 4, 0, -4), trouble.what, TOLD)

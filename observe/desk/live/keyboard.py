@@ -13,9 +13,13 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Key, word_face
 from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
+
+LARGE_TEXT = 1.5
+"""Scale of the text from which the table has one column."""
 
 
 class Deed(StrEnum):
@@ -170,7 +174,10 @@ def _plain(key: Qt.Key) -> Stroke | None:
 
 
 class KeysTable(QWidget):
-    """The table of keys over the room; any press or Esc closes it. The clocks run on."""
+    """The table of keys over the room; any press or Esc closes it. The clocks run on.
+
+    Where it is higher than the room it is scrolled: by its bar, or by the arrow keys.
+    """
 
     closed = Signal()
 
@@ -179,18 +186,22 @@ class KeysTable(QWidget):
         self.skin = skin
         self.close_key = Key(skin, self, word_face("Close"))
         self.close_key.struck.connect(self.closed)
+        rows = KeyRows(skin)
+        self.area = Tall(skin, self, rows, rows.needed)
         self.setAccessibleName("Keys: " + "; ".join(f"{key}: {deed}" for key, deed in TABLE))
         self.hide()
 
     def show_over(self, width: int, height: int) -> None:
         """Open in the middle of a room."""
         px = self.skin.px
-        rows = -(-len(TABLE) // 2)
-        wide, high = min(width - px(20), px(860)), min(height - px(20), px(104) + rows * px(38))
+        wide = min(width - px(20), px(860))
+        top = max(px(64), px(10) + self.skin.mm(tokens.ROUTINE_TARGET_MM) + px(8))
+        inner = wide - 2 * px(12)
+        high = min(height - px(20), top + self.area.needed(inner) + px(14))
         self.setGeometry((width - wide) // 2, (height - high) // 2, wide, high)
-        self.close_key.setGeometry(
-            wide - px(130), px(10), px(118), max(px(45), self.skin.mm(tokens.ROUTINE_TARGET_MM))
-        )
+        self.close_key.setGeometry(wide - px(130), px(10), px(118), top - px(18))
+        self.area.setGeometry(px(12), top, inner, high - top - px(10))
+        self.area.lay_out()
         self.show()
         self.raise_()
 
@@ -203,18 +214,51 @@ class KeysTable(QWidget):
         box = QRectF(self.rect())
         pen.fill(box, Token.WELL)
         pen.frame(box, Token.BAND, tokens.FRONT_WIDTH)
-        title = box.adjusted(px(24), px(14), -px(150), 0)
-        pen.text(title, "Keys", Style(24, Weight.BOLD))
-        rows = -(-len(TABLE) // 2)
-        half = (box.width() - px(72)) / 2
-        top = px(84)
-        high = (box.height() - top - px(14)) / rows
+        title = QRectF(px(24), 0, self.close_key.x() - px(30), self.area.y())
+        pen.text(title, "Keys", Style(24, Weight.BOLD, down=MIDDLE))
+        painter.end()
+
+
+class KeyRows(QWidget):
+    """The rows of the table: in two columns, or in one where its words are too large for that."""
+
+    KEY = Style(15, Weight.BOLD, least=12, down=MIDDLE)
+    DEED = Style(15, ink=Token.INK2, least=12, down=MIDDLE)
+
+    def __init__(self, skin: Skin) -> None:
+        super().__init__()
+        self.skin = skin
+
+    def _columns(self, width: int) -> int:
+        return 2 if width >= self.skin.px(760) and self.skin.text < LARGE_TEXT else 1
+
+    def _heights(self, width: int) -> list[int]:
+        """Px of each row in a table so wide."""
+        px, columns = self.skin.px, self._columns(width)
+        half = (width - px(24) * (columns + 1)) / columns
+        found = []
+        for key, deed in TABLE:
+            named = height_of(self.skin, key, half * 0.42, self.KEY)
+            said = height_of(self.skin, deed, half * 0.57, self.DEED)
+            found.append(max(px(32), named + 8, said + 8))
+        return found
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width."""
+        heights, columns = self._heights(width), self._columns(width)
+        rows = -(-len(TABLE) // columns)
+        return max(sum(heights[:rows]), sum(heights[rows:]))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        heights, columns = self._heights(self.width()), self._columns(self.width())
+        half = (self.width() - px(24) * (columns + 1)) / columns
+        rows = -(-len(TABLE) // columns)
         for place, (key, deed) in enumerate(TABLE):
             x = px(24) + (place // rows) * (half + px(24))
-            y = top + (place % rows) * high
+            y, high = sum(heights[place // rows * rows : place]), heights[place]
             pen.fill(QRectF(x, y, half, 1), Token.RULE)
-            name = QRectF(x, y, half * 0.42, high)
-            pen.text(name, key, Style(15, Weight.BOLD, least=12, down=MIDDLE))
-            said = QRectF(x + half * 0.43, y, half * 0.57, high)
-            pen.text(said, deed, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
+            pen.text(QRectF(x, y, half * 0.42, high), key, self.KEY)
+            pen.text(QRectF(x + half * 0.43, y, half * 0.57, high), deed, self.DEED)
         painter.end()

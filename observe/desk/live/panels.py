@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QWidget
 from observe.desk.keys import Face, Key
 from observe.desk.live.layout import Box, split_grid, split_row
 from observe.desk.paint import BOTTOM, MIDDLE, Pen, Style, fit
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
@@ -107,10 +108,13 @@ class AskPanel(QWidget):
         self._lay_out()
 
     def _head(self) -> int:
-        """Height of the question: one line, or two where it needs them."""
+        """Height of the question: one line, or as many as it needs."""
         one = self.skin.px(30)
         fits = fit(self.skin, self.question, self.width(), one, QUESTION).fits
-        return one if fits or self.width() < 1 else self.skin.px(50)
+        if fits or self.width() < 1:
+            return one
+        needed = height_of(self.skin, self.question, self.width(), QUESTION)
+        return max(self.skin.px(50), needed + self.skin.px(8))
 
     def _measures(self) -> tuple[int, int]:
         """Px between keys, and of height of the row of ways."""

@@ -18,12 +18,14 @@ from observe.desk.keys import Face, Key, give_back_keyboard, word_face
 from observe.desk.live.layout import Box, split_grid, split_row
 from observe.desk.live.panels import AskPanel, Choice
 from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import Token, Weight
 
 LONGEST = 400
 """Letters of a text; more has no room on a sheet."""
+QUESTION = Style(16, Weight.MEDIUM, Token.INK2, 12, down=MIDDLE)
 MOST_PICKS = 6
 
 
@@ -138,9 +140,14 @@ class TextPanel(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
+    def _head(self) -> int:
+        """Px of height of the question: one line, or as many as it needs."""
+        px = self.skin.px
+        return max(px(34), height_of(self.skin, self.question, self.width(), QUESTION) + px(10))
+
     def _lay_out(self) -> None:
         px = self.skin.px
-        head, gap = px(34), px(8)
+        head, gap = self._head(), px(8)
         foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
         body = Box(0, head, self.width(), max(0, self.height() - head - foot - gap))
         columns = 2 if len(self._picks) > 1 else 1
@@ -167,9 +174,8 @@ class TextPanel(QWidget):
         painter = QPainter(self)
         pen = Pen(painter, self.skin)
         pen.fill(QRectF(self.rect()), Token.WELL)
-        place = QRectF(0, 0, self.width(), self.skin.px(30))
-        style = Style(16, Weight.MEDIUM, Token.INK2, 12, down=MIDDLE)
-        pen.text(place, self.question, style)
+        place = QRectF(0, 0, self.width(), self._head() - self.skin.px(4))
+        pen.text(place, self.question, QUESTION)
         painter.end()
 
 

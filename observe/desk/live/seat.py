@@ -506,5 +506,5 @@ def _paint_meta(pen: Pen, box: QRectF, shown: HeadReading) -> None:
         word.setRight(box.right() - used - px(4))
         said = reading.watched_words(shown.watched)
         short = (said.split(maxsplit=1)[0],)
-        if pen.skin.text == 1 or fit(pen.skin, said, *_extent(word), style, short).fits:
+        if fit(pen.skin, said, *_extent(word), style, short).fits:
             pen.text(word, said, style, shorter=short)

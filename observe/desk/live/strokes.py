@@ -63,6 +63,8 @@ class Strokes:
         elif stroke.deed in AT_ONCE:
             table.hide()
             self.strike(stroke)
+        elif stroke.deed in (Deed.BEFORE, Deed.AFTER):
+            table.area.turn(1 if stroke.deed is Deed.AFTER else -1)
         return True
 
     def strike(self, stroke: Stroke) -> None:
