@@ -37,7 +37,7 @@ from tests.desk.people import HandClock, ready_to_seal, work_through
 
 FULL = Surroundings(
     "The disk is full: nothing more can be kept.",
-    where="/home/observer/observe/tarn-valley/logbook.observe",
+    where="/media/tablet/observe/tarn-valley/logbook.observe",
     remedy="Free some space on this disk; what was marked so far is safe.",
 )
 MARKED = Refused(
@@ -234,7 +234,7 @@ def debrief(guide: Guide) -> Iterator[QWidget]:
         page.decision.opened.emit(line)
         yield frame
     page.decision.opened.emit(page.decision.lines[-1])
-    page._tell("The signed sheet is /home/observer/observe/sheets/lumbar-puncture-0001.pdf")
+    page._tell("The signed sheet is /media/tablet/observe/sheets/lumbar-puncture-0001.pdf")
     yield frame
     if guide.seats > 1:
         page.choose(1)
@@ -246,8 +246,8 @@ def debrief(guide: Guide) -> Iterator[QWidget]:
 def defect(guide: Guide) -> Iterator[QWidget]:
     page = DefectWindow(guide.skin)
     guide.hold(page)
-    page.tell("ZeroDivisionError", "/home/observer/.local/share/observe/defects/2026-03-14.txt")
-    page.tell("ZeroDivisionError", "/home/observer/.local/share/observe/defects/2026-03-14.txt")
+    page.tell("ZeroDivisionError", "/media/tablet/share/observe/defects/2026-03-14.txt")
+    page.tell("ZeroDivisionError", "/media/tablet/share/observe/defects/2026-03-14.txt")
     yield page
 
 
