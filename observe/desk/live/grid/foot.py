@@ -27,6 +27,8 @@ COUNTED_MM = CRITICAL_TARGET_MM - 0.5
 """Widths count in whole millimetres: a column of 116 px on a tablet, 19.8 mm, counts as 20."""
 HIGH = (117, 92)
 """px of the densities that the face of a critical key needs in height."""
+WIDE, WIDE_SHARE = (100, 70), 0.6
+"""The same in width; it matters in large text only."""
 HIGH_SHARE = 0.5
 """How much of the growth of the text the height of a key takes part in."""
 FRONT, FRONT_SHARE = (270, 230), 0.8
@@ -38,6 +40,7 @@ COLUMNS_WORDS = (
     "Critical",
     "Press it under the learner: the time is kept at once. What it was can be said later.",
 )
+SHORT_NOTE = "The time is kept at once."
 FRONT_WORDS = (
     "Another learner: press the name at the top first, then Critical",
     "The time is kept at once; what it was can be said later.",
@@ -74,7 +77,8 @@ class CriticalFoot(QWidget):
 
     def lay_out(self, label: int, columns: Sequence[tuple[int, int]]) -> None:
         """Place the keys. label: px of the labels; columns: x and width of each learner."""
-        least = ceil(COUNTED_MM * self.skin.dots_per_inch / MM_IN_INCH)
+        counted = ceil(COUNTED_MM * self.skin.dots_per_inch / MM_IN_INCH)
+        least = max(counted, self.skin.grows(*WIDE, WIDE_SHARE))
         full = self.skin.mm(CRITICAL_TARGET_MM)
         widths = key_widths([wide for _, wide in columns], least, full, self.gap)
         self.is_wide = not widths
@@ -145,7 +149,7 @@ class CriticalFoot(QWidget):
         above = QRectF(place.x(), place.y(), place.width(), place.height() * 0.46)
         below = QRectF(place.x(), above.bottom(), place.width(), place.height() - above.height())
         pen.text(above, title, Style(20, Weight.BOLD, least=14, down=BOTTOM))
-        pen.text(below, note, Style(15, ink=Token.INK2, least=12))
+        pen.text(below, note, Style(15, ink=Token.INK2, least=12), shorter=(SHORT_NOTE,))
         painter.end()
 
 

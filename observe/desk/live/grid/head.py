@@ -185,7 +185,8 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, least: float) -> No
             line = time = QRectF(foot.x(), line.bottom(), foot.width(), px(FOOT))
         place = QRectF(foot.x(), line.bottom(), foot.width(), foot.y() - line.bottom())
     else:
-        place = QRectF(box.x() + px(44), top, box.width() - px(49), foot.y() - top)
+        wide = _name_width(pen.skin, box.width())
+        place = QRectF(box.x() + px(44), top, wide, foot.y() - top)
         pen.text(QRectF(box.x() + px(3), top, px(38), place.height()), str(shown.number), number)
         time = foot
     pen.text(place, text, name)

@@ -204,7 +204,7 @@ class RepairStrip(QWidget):
                 self._paint_refusal(pen, rest)
             else:
                 style = Style(15, Weight.REGULAR, Token.ONBAND2, 11, down=MIDDLE)
-                pen.text(rest, self.shown.told, style)
+                pen.text(rest, self.shown.told, style, shorter=("",))
         painter.end()
 
     def _paint_refusal(self, pen: Pen, rest: QRectF) -> None:

@@ -323,7 +323,8 @@ class GridView(QWidget):
         below = y + high <= table.geometry().bottom() + 1 or over < 0
         if not below:
             y = over
-        self.strip.setGeometry(px(MARGIN), max(0, y), wide, high)
+        y = max(0, min(y, self.height() - high))
+        self.strip.setGeometry(px(MARGIN), y, wide, high)
         tip = cell.bottom() - px(1) if below else cell.top() - arrow_high + px(2)
         self.arrow.down = not below
         self.arrow.setGeometry(cell.center().x() - arrow_wide // 2, tip, arrow_wide, arrow_high)
