@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from observe.desk.deeds import icon_face
 from observe.desk.keys import Face, FocusRing, Key, Row
-from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
+from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.theme import Skin
-from observe.desk.trouble_row import ROW_HEIGHT, TroubleRow
+from observe.desk.trouble_row import TroubleRow
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.tokens import Token, Weight
 
 STATUS_HEIGHT = 32
+WORD_SIZE = 18
 LEAST_WIDTH = (1200, 960)
 """px at the hand and the desk density that a rail of twelve learners and the well need."""
 LEAST_HEIGHT = 580
@@ -44,6 +46,7 @@ class FrameBar(QWidget):
     def show_screens(self, names: tuple[str, ...], now: str, title: str, state: str) -> None:
         """The screens there are, the one that is open, and what is open in it."""
         self._names, self.now, self.title, self.state = names, now, title, state
+        self.setAccessibleName(f"{title}, {state}")
         while len(self.words) < len(names):
             row = Row(self.skin, self)
             row.struck.connect(partial(self._choose, len(self.words)))
@@ -65,15 +68,27 @@ class FrameBar(QWidget):
             fill = Token.BAND if current else Token.KEY
             ink = Token.ONBAND if current else Token.INK
             row.show_face(Face(name, paint_word, (name, current), fill=fill, ink=ink))
-            row.setGeometry(x, 0, self.skin.px(104), high)
-            x += self.skin.px(104)
+            wide = self._word_width(name)
+            row.setGeometry(x, 0, wide, high)
+            x += wide
         word = "Light" if self.skin.is_dark else "Dark"
         self.theme_key.show_face(icon_face("theme", word))
-        wide = max(self.skin.px(76), self.skin.mm(12))
+        wide = self._key_width("Settings")
         x = self.width() - wide - self.skin.px(6)
         self.theme_key.setGeometry(x, 1, wide, high - 2)
         self.settings_key.setGeometry(x - wide - self.skin.px(6), 1, wide, high - 2)
         self.update()
+
+    def _word_width(self, name: str) -> int:
+        """Px of a screen's word: those of its place, or what enlarged letters need."""
+        font = self.skin.font(WORD_SIZE, Weight.BOLD)
+        word = round(QFontMetricsF(font).horizontalAdvance(name)) + self.skin.px(18)
+        return max(self.skin.still(104, 104), word)
+
+    def _key_width(self, word: str) -> int:
+        font = self.skin.font(self.skin.density.key_word, Weight.MEDIUM)
+        letters = round(QFontMetricsF(font).horizontalAdvance(word)) + self.skin.px(10)
+        return max(self.skin.still(76, 76), self.skin.mm(12), letters)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.refresh()
@@ -84,20 +99,40 @@ class FrameBar(QWidget):
         box = QRectF(self.rect())
         pen.fill(box, Token.GROUND)
         pen.fill(QRectF(0, box.height() - 1, box.width(), 1), Token.LINE)
-        left = px(18) + px(104) * len(self._names)
+        left = px(18) + sum(self._word_width(name) for name in self._names)
         place = QRectF(left, 0, self.settings_key.x() - left - px(14), box.height())
         middle = box.center().y()
         above = place.adjusted(0, 0, 0, -(box.height() - middle) + px(1))
         below = place.adjusted(0, middle + px(2), 0, 0)
-        pen.text(above, self.title, Style(18, Weight.BOLD, least=14, across=RIGHT, down=BOTTOM))
-        pen.text(below, self.state, Style(15, ink=Token.INK2, least=12.5, across=RIGHT))
+        title = Style(18, Weight.BOLD, least=14, across=RIGHT, down=BOTTOM)
+        state = Style(15, ink=Token.INK2, least=12.5, across=RIGHT)
+        line = self.skin.text_px(18)
+        has_both = fit(self.skin, self.title, place.width(), line, title).fits and (
+            fit(self.skin, self.state, place.width(), below.height(), state).fits
+        )
+        if has_both or self.skin.text == 1:
+            pen.text(above, self.title, title)
+            pen.text(below, self.state, state)
+        else:
+            pen.text(
+                place.adjusted(0, 4, 0, -4),
+                self.title,
+                replace(title, down=MIDDLE),
+                shorter=_fewer(self.title),
+            )
         painter.end()
+
+
+def _fewer(title: str) -> tuple[str, ...]:
+    """A title with fewer of its parts, the last ones left out first."""
+    parts = title.split(", ")
+    return tuple(", ".join(parts[:count]) for count in range(len(parts) - 1, 0, -1))
 
 
 def paint_word(pen: Pen, box: QRectF, ink: Token, name: str, current: bool) -> None:  # noqa: FBT001 - content of a face
     """The name of a screen."""
     weight = Weight.BOLD if current else Weight.REGULAR
-    pen.text(box, name, Style(18, weight, ink, 15, CENTRE, MIDDLE))
+    pen.text(box, name, Style(WORD_SIZE, weight, ink, 15, CENTRE, MIDDLE))
 
 
 class StatusLine(QWidget):
@@ -126,9 +161,11 @@ class StatusLine(QWidget):
             side = px(12)
             pen.shapes(mark_shapes(MarkLook.DONE, side), px(10), round(box.center().y() - side / 2))
         half = box.width() / 2
-        pen.text(QRectF(px(30), 0, half - px(40), box.height()), self.disk, style)
+        disk = QRectF(px(30), 0, half - px(40), box.height())
+        pen.text(disk, self.disk, style, shorter=(self.disk.split(":")[0] + ".",))
         who = "   ".join(part for part in (self.place, self.person) if part)
-        pen.text(QRectF(half, 0, half - px(10), box.height()), who, right)
+        less = (self.person or self.place,)
+        pen.text(QRectF(half, 0, half - px(10), box.height()), who, right, shorter=less)
         painter.end()
 
 
@@ -186,7 +223,7 @@ class Frame(QWidget):
         self.bar.setGeometry(0, 0, wide, self.skin.bar_height)
         self.status.setGeometry(0, high - foot, wide, foot)
         if self.trouble.trouble is not None:
-            row = self.skin.px(ROW_HEIGHT)
+            row = self.trouble.needed(wide - self.skin.px(12))
             self.trouble.setGeometry(
                 self.skin.px(6), high - foot - row, wide - self.skin.px(12), row
             )

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QWidget
+from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, word_face
-from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
+from observe.desk.paint import LEFT, MIDDLE, RIGHT, Pen, Style
+from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
-from observe.look import tokens
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 
 EMPTY_TITLE = "No workshop is planned in this logbook yet."
 EMPTY_TEXT = (
@@ -22,6 +22,20 @@ EMPTY_TEXT = (
     "To see a whole one, make the demonstration: an invented hospital, eight learners, "
     "a finished workshop with signed sheets, and one more to mark yourself."
 )
+
+
+ASK, SEATS = "Who observes now?", "Learners, in seat order"
+AGAIN = "The next attempt of these learners, today, with the same form and observers."
+ALONE = Style(24, Weight.BOLD, least=17)
+ALONE_TEXT = Style(17, ink=Token.INK2, least=14, leading=1.3)
+TITLE = Style(26, Weight.BOLD, least=18)
+ABOUT = Style(16, ink=Token.INK2, least=13)
+HEAD = Style(18, Weight.BOLD)
+NAME = Style(17, least=12, down=MIDDLE)
+NOTE = Style(15, ink=Token.INK2, least=12, down=MIDDLE)
+NAMED = Style(19, Weight.BOLD, least=13, down=MIDDLE)
+DAY = Style(15, ink=Token.INK2, least=12, down=MIDDLE)
+OBSERVER = Style(18, Weight.BOLD, least=13, down=MIDDLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,24 +74,22 @@ class StartPage(QWidget):
         self.lines: Sequence[WorkshopLine] = ()
         self.chosen = 0
         self.waiting = "Opening the logbook …"
-        self.area = QScrollArea(self)
-        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.list = QWidget()
-        self.area.setWidget(self.list)
-        self.area.viewport().setAutoFillBackground(False)
-        self.list.setAutoFillBackground(False)
-        self.keys: list[Key] = []
-        self.observer_keys: list[Key] = []
+        self.list = WorkshopList(skin)
+        self.area = Tall(skin, self, self.list, self.list.needed)
+        self.keys = self.list.keys
+        self.panel = ChosenPanel(skin)
+        self.chosen_area = Tall(skin, self, self.panel, self.panel.needed)
+        self.observer_keys = self.panel.keys
+        self.again_key = self.panel.again_key
         self.demo_key = Key(
             skin, self, word_face("Make a demonstration workshop", weight=Weight.BOLD)
         )
         self.demo_key.struck.connect(self.demonstrate)
         self.demo_key.hide()
-        self.again_key = Key(skin, self, word_face("Plan the same again", weight=Weight.BOLD))
         self.again_key.struck.connect(self._plan_again)
         self.again_key.hide()
         self.area.hide()
+        self.chosen_area.hide()
 
     def show_lines(self, lines: Sequence[WorkshopLine]) -> None:
         """Show the workshops of a logbook, newest first."""
@@ -88,6 +100,7 @@ class StartPage(QWidget):
             key.struck.connect(partial(self._choose, len(self.keys)))
             self.keys.append(key)
         self.area.setVisible(bool(lines))
+        self.chosen_area.setVisible(bool(lines))
         self.demo_key.setVisible(not lines)
         self.again_key.setVisible(bool(lines))
         self.refresh()
@@ -121,8 +134,9 @@ class StartPage(QWidget):
         from observe.domain.words import counted
 
         observers = self.lines[self.chosen].observers if self.lines else ()
+        self.panel.line = self.lines[self.chosen] if self.lines else None
         while len(self.observer_keys) < len(observers):
-            key = Key(self.skin, self)
+            key = Key(self.skin, self.panel)
             key.struck.connect(partial(self._open, len(self.observer_keys)))
             self.observer_keys.append(key)
         for place, key in enumerate(self.observer_keys):
@@ -152,128 +166,252 @@ class StartPage(QWidget):
 
     def _lay_out(self) -> None:
         px, left = self.skin.px, self._left()
-        pad, row = px(6), max(px(84), self.skin.mm(14))
-        head = px(48)
+        pad, head = px(6), px(48)
         self.area.setGeometry(pad, pad + head, left - pad, max(1, self.height() - 2 * pad - head))
-        wide = left - pad - px(16)
-        self.list.resize(wide + px(8), len(self.lines) * (row + px(6)) + px(8))
-        for place, key in enumerate(self.keys):
-            key.setGeometry(px(8), place * (row + px(6)), wide - px(8), row)
-        self._lay_out_observers(left + pad)
-        wide, tall = px(240), max(px(62), self.skin.mm(12))
-        self.again_key.setGeometry(
-            self.width() - wide - px(18), self.height() - tall - px(18), wide, tall
+        self.area.lay_out()
+        gap = px(8)
+        self.chosen_area.setGeometry(
+            left + pad + gap,
+            pad + gap,
+            max(1, self.width() - left - 2 * pad - gap - px(2)),
+            max(1, self.height() - 2 * pad - 2 * gap),
         )
-        self.demo_key.setGeometry(px(40), px(210), px(330), max(px(70), self.skin.mm(12)))
-
-    def _lay_out_observers(self, x: int) -> None:
-        px = self.skin.px
-        shown = [key for key in self.observer_keys if key.isVisibleTo(self)]
-        columns = 2
-        gap, high = px(8), max(px(70), self.skin.mm(tokens.ROUTINE_TARGET_MM))
-        wide = (self.width() - x - px(40) - gap) // columns
-        top = px(190)
-        for place, key in enumerate(shown):
-            column, row = place % columns, place // columns
-            key.setGeometry(
-                x + px(18) + column * (wide + gap), top + row * (high + gap), wide, high
-            )
+        self.chosen_area.lay_out()
+        wide = min(self.skin.grows(330, 330, 0.6), self.width() - px(80))
+        tall = max(self.skin.grows(70, 70, 0.5), self.skin.mm(12))
+        self.demo_key.setGeometry(px(40), self._alone_end() + px(16), wide, tall)
 
     # painting
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        pen = Pen(painter, self.skin)
-        box = QRectF(self.rect())
-        pen.fill(box, Token.GROUND)
+        pen, px = Pen(painter, self.skin), self.skin.px
+        pen.fill(QRectF(self.rect()), Token.GROUND)
         if self.waiting:
             self._paint_alone(pen, self.waiting, "")
         elif not self.lines:
             self._paint_alone(pen, EMPTY_TITLE, EMPTY_TEXT)
         else:
-            self._paint_lists(pen)
+            left, pad = self._left(), px(6)
+            panel = QRectF(pad, pad, left - pad, self.height() - 2 * pad)
+            self._paint_panel(pen, panel)
+            head = QRectF(pad + px(14), pad, left - px(30), px(48))
+            pen.text(head, "Workshops", Style(18, Weight.BOLD, down=MIDDLE))
+            wide, high = self.width() - left - 2 * pad, self.height() - 2 * pad
+            self._paint_panel(pen, QRectF(left + pad, pad, wide, high))
         painter.end()
 
-    def _paint_alone(self, pen: Pen, title: str, text: str) -> None:
-        px = self.skin.px
-        wide = min(self.width() - px(80), px(760))
-        pen.text(QRectF(px(40), px(40), wide, px(40)), title, Style(24, Weight.BOLD, least=17))
-        place = QRectF(px(40), px(90), wide, px(110))
-        pen.text(place, text, Style(17, ink=Token.INK2, least=14, leading=1.3))
+    def _alone_width(self) -> int:
+        return min(self.width() - self.skin.px(80), self.skin.px(760))
 
-    def _paint_lists(self, pen: Pen) -> None:
-        px, left = self.skin.px, self._left()
-        pad = px(6)
-        panel = QRectF(pad, pad, left - pad, self.height() - 2 * pad)
-        self._paint_panel(pen, panel)
-        head = QRectF(pad + px(14), pad, left - px(30), px(48))
-        pen.text(head, "Workshops", Style(18, Weight.BOLD, down=MIDDLE))
-        right = QRectF(left + pad, pad, self.width() - left - 2 * pad, self.height() - 2 * pad)
-        self._paint_panel(pen, right)
-        self._paint_chosen(pen, right.adjusted(px(18), px(14), -px(18), -px(10)))
+    def _alone_end(self) -> int:
+        """Px from above where the words of an empty logbook end."""
+        wide = self._alone_width()
+        title = height_of(self.skin, EMPTY_TITLE, wide, ALONE)
+        return self.skin.px(52) + title + height_of(self.skin, EMPTY_TEXT, wide, ALONE_TEXT)
+
+    def _paint_alone(self, pen: Pen, title: str, text: str) -> None:
+        px, wide = self.skin.px, self._alone_width()
+        high = height_of(self.skin, title, wide, ALONE)
+        pen.text(QRectF(px(40), px(40), wide, high), title, ALONE)
+        below = height_of(self.skin, text, wide, ALONE_TEXT)
+        pen.text(QRectF(px(40), px(52) + high, wide, below), text, ALONE_TEXT)
 
     def _paint_panel(self, pen: Pen, box: QRectF) -> None:
         pen.fill(box, Token.SHEET)
         pen.frame(box, Token.RULE, 1)
 
-    def _paint_chosen(self, pen: Pen, box: QRectF) -> None:
-        px, line = self.skin.px, self.lines[self.chosen]
-        pen.text(
-            QRectF(box.x(), box.y(), box.width(), px(36)),
-            line.title,
-            Style(26, Weight.BOLD, least=18),
-        )
-        about = QRectF(box.x(), box.y() + px(42), box.width(), px(24))
-        pen.text(about, f"{line.when} · {line.about}", Style(16, ink=Token.INK2, least=13))
-        form = QRectF(box.x(), box.y() + px(66), box.width(), px(24))
-        pen.text(form, line.form, Style(16, ink=Token.INK2, least=13))
-        ask = QRectF(box.x(), box.y() + px(114), box.width(), px(30))
-        pen.text(ask, "Who observes now?", Style(18, Weight.BOLD))
-        shown = [key for key in self.observer_keys if key.isVisibleTo(self)]
-        y = max((key.geometry().bottom() for key in shown), default=round(ask.bottom())) + px(26)
-        head = QRectF(box.x(), y, box.width(), px(26))
-        pen.text(head, "Learners, in seat order", Style(18, Weight.BOLD))
-        foot = self.again_key.y() - px(10)
-        self._paint_seats(pen, QRectF(box.x(), y + px(34), box.width(), foot - y - px(34)))
-        note = QRectF(box.x(), foot + px(10), self.again_key.x() - box.x() - px(16), px(62))
-        said = "The next attempt of these learners, today, with the same form and observers."
-        pen.text(note, said, Style(15, ink=Token.INK2, least=12, across=RIGHT, down=MIDDLE))
+
+class WorkshopList(QWidget):
+    """The workshops, newest first, each on a key."""
+
+    def __init__(self, skin: Skin) -> None:
+        super().__init__()
+        self.skin = skin
+        self.keys: list[Key] = []
+
+    def _heights(self, width: int) -> list[int]:
+        """Px of height of each key that is shown."""
+        shown = [key for key in self.keys if key.isVisibleTo(self)]
+        least = max(self.skin.grows(84, 84, 0.2), self.skin.mm(14))
+        wide = width - self.skin.px(16) - self.skin.px(26)
+        return [max(least, workshop_height(self.skin, wide, *key.face.content)) for key in shown]
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width."""
+        heights = self._heights(width)
+        return sum(heights) + self.skin.px(6) * len(heights) + self.skin.px(2)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Place the keys."""
+        px, y = self.skin.px, 0
+        for key, high in zip(self.keys, self._heights(self.width()), strict=False):
+            key.setGeometry(px(8), y, max(1, self.width() - px(16)), high)
+            y += high + px(6)
+
+
+class ChosenPanel(QWidget):
+    """The workshop that is chosen: what it is, who observes, and who sits where."""
+
+    def __init__(self, skin: Skin) -> None:
+        super().__init__()
+        self.skin = skin
+        self.line: WorkshopLine | None = None
+        self.keys: list[Key] = []
+        self.again_key = Key(skin, self, word_face("Plan the same again", weight=Weight.BOLD))
+        self._places: dict[str, QRectF] = {}
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; places everything as for that width."""
+        return self._place(width)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Place the keys."""
+        least = self._place(self.width())
+        if self.line is None:
+            return
+        below = max(0, self.height() - least)
+        self.again_key.move(self.again_key.x(), self.again_key.y() + below)
+        self._places["note"].translate(0, below)
+        self.update()
+
+    def _columns(self, width: int) -> int:
+        return 2 if self.skin.text == 1 or width >= self.skin.px(640) else 1
+
+    def _place(self, width: int) -> int:
+        """Place everything from above in a width; where it ends."""
+        px, line, edge = self.skin.px, self.line, self.skin.px(10)
+        if line is None:
+            return 0
+        wide = max(1, width - 2 * edge)
+        y = px(6)
+
+        def text(name: str, said: str, style: Style, gap: int) -> None:
+            nonlocal y
+            high = height_of(self.skin, said, wide, style) + 2
+            self._places[name] = QRectF(edge, y, wide, high)
+            y += high + gap
+
+        text("title", line.title, TITLE, px(6))
+        text("about", f"{line.when} · {line.about}", ABOUT, px(2))
+        text("form", line.form, ABOUT, px(20))
+        text("ask", ASK, HEAD, px(10))
+        y = self._place_keys(edge, y, wide) + px(20)
+        text("seats", SEATS, HEAD, px(6))
+        y = self._place_seats(edge, y, wide) + px(16)
+        return self._place_again(edge, y, wide) + px(6)
+
+    def _place_keys(self, x: int, y: int, wide: int) -> int:
+        px, gap, columns = self.skin.px, self.skin.px(8), self._columns(wide)
+        shown = [key for key in self.keys if key.isVisibleTo(self)]
+        each = (wide - gap * (columns - 1)) // columns
+        needed = [observer_height(self.skin, each - px(24), *key.face.content) for key in shown]
+        high = max([self.skin.grows(70, 70, 0.2), self.skin.mm(ROUTINE_TARGET_MM), *needed])
+        for place, key in enumerate(shown):
+            row, column = divmod(place, columns)
+            key.setGeometry(x + column * (each + gap), y + row * (high + gap), each, high)
+        return y + -(-len(shown) // columns) * (high + gap) - gap
+
+    def _place_seats(self, x: int, y: int, wide: int) -> int:
+        px, seats = self.skin.px, self.line.seats if self.line else ()
+        columns = self._columns(wide)
+        rows = -(-len(seats) // columns)
+        each = wide / columns
+        names = [height_of(self.skin, name, each - px(50), NAME) for _, name in seats]
+        high = max([px(26), *(one + px(6) for one in names)])
+        self._places["list"] = QRectF(x, y, wide, rows * high)
+        return y + rows * high
+
+    def _place_again(self, x: int, y: int, wide: int) -> int:
+        px = self.skin.px
+        each, tall = self.skin.grows(240, 240, 0.6), max(px(52), self.skin.mm(12))
+        if wide - each < px(220):
+            high = height_of(self.skin, AGAIN, wide, NOTE) + px(4)
+            self._places["note"] = QRectF(x, y, wide, high)
+            self.again_key.setGeometry(x, round(y + high + px(6)), min(each, wide), tall)
+            return round(y + high + px(6)) + tall
+        self._places["note"] = QRectF(x, y, wide - each - px(16), tall)
+        self.again_key.setGeometry(x + wide - each, y, each, tall)
+        return y + tall
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        line = self.line
+        if line is None:
+            return
+        painter = QPainter(self)
+        pen, at = Pen(painter, self.skin), self._places
+        pen.text(at["title"], line.title, TITLE)
+        pen.text(at["about"], f"{line.when} · {line.about}", ABOUT)
+        pen.text(at["form"], line.form, ABOUT)
+        pen.text(at["ask"], ASK, HEAD)
+        pen.text(at["seats"], SEATS, HEAD)
+        across = RIGHT if at["note"].y() >= self.again_key.y() else LEFT
+        pen.text(at["note"], AGAIN, replace(NOTE, across=across))
+        self._paint_seats(pen, at["list"])
+        painter.end()
 
     def _paint_seats(self, pen: Pen, box: QRectF) -> None:
-        from observe.desk.live.reading import initials
-
-        px, seats = self.skin.px, self.lines[self.chosen].seats
-        rows = -(-len(seats) // 2)
-        high = min(px(40), box.height() / max(1, rows))
-        half = box.width() / 2
+        px, seats = self.skin.px, self.line.seats if self.line else ()
+        columns = self._columns(round(box.width()))
+        rows = max(1, -(-len(seats) // columns))
+        high, each = box.height() / rows, box.width() / columns
         for place, (number, name) in enumerate(seats):
-            x = box.x() + (place // rows) * half
+            x = box.x() + (place // rows) * each
             y = box.y() + (place % rows) * high
-            line = QRectF(x, y, half - px(16), high)
-            pen.fill(QRectF(x, y + high - 1, half - px(16), 1), Token.RULE)
+            line = QRectF(x, y, each - px(16), high)
+            pen.fill(QRectF(x, y + high - 1, each - px(16), 1), Token.RULE)
             pen.text(line, str(number), Style(18, Weight.BLACK, Token.INK2, 12, down=MIDDLE))
-            beside = line.adjusted(px(34), 0, 0, 0)
-            pen.text(beside, name, Style(17, least=12, down=MIDDLE), shorter=initials(name))
+            pen.text(line.adjusted(px(34), 0, 0, 0), name, NAME)
+
+
+def workshop_height(skin: Skin, width: int, title: str, when: str, about: str) -> int:
+    """Px of height that a workshop needs on its key; see `paint_workshop`."""
+    texts = ((title, NAMED), (when, DAY), (about, DAY))
+    if skin.text == 1:
+        return 0
+    return sum(height_of(skin, *_styled(one, width)) for one in texts) + skin.px(22)
+
+
+def _styled(one: tuple[str, Style], width: int) -> tuple[str, float, Style]:
+    return (one[0], width, one[1])
 
 
 def paint_workshop(pen: Pen, box: QRectF, ink: Token, title: str, when: str, about: str) -> None:
     """A workshop on its key: title, date, what it is."""
     px = pen.skin.px
     inner = box.adjusted(px(14), px(8), -px(12), -px(8))
+    if pen.skin.text > 1:
+        y = inner.y()
+        for text, style in ((title, replace(NAMED, ink=ink)), (when, DAY), (about, DAY)):
+            high = height_of(pen.skin, text, inner.width(), style)
+            pen.text(QRectF(inner.x(), y, inner.width(), high), text, style)
+            y += high + 2
+        return
     first = QRectF(inner.x(), inner.y(), inner.width(), inner.height() / 2)
-    day = pen.text(first, when, Style(15, ink=Token.INK2, least=12, across=RIGHT, down=MIDDLE))
+    day = pen.text(first, when, replace(DAY, across=RIGHT))
     name = first.adjusted(0, 0, -day.width - px(10), 0)
-    pen.text(name, title, Style(19, Weight.BOLD, ink, 13, down=MIDDLE))
+    pen.text(name, title, replace(NAMED, ink=ink))
     below = QRectF(inner.x(), first.bottom(), inner.width(), inner.height() / 2)
-    pen.text(below, about, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
+    pen.text(below, about, DAY)
+
+
+def observer_height(skin: Skin, width: int, name: str, note: str) -> int:
+    """Px of height that an observer needs on their key; see `paint_observer`."""
+    below = height_of(skin, note, width, DAY)
+    return height_of(skin, name, width, OBSERVER) + below + skin.px(20)
 
 
 def paint_observer(pen: Pen, box: QRectF, ink: Token, name: str, note: str) -> None:
     """An observer on their key: name, and whom they watch."""
     px = pen.skin.px
     inner = box.adjusted(px(14), px(6), -px(10), -px(6))
-    foot = px(22)
+    foot = height_of(pen.skin, note, inner.width(), DAY) + px(2)
     first = QRectF(inner.x(), inner.y(), inner.width(), inner.height() - foot)
-    pen.text(first, name, Style(18, Weight.BOLD, ink, 13, down=MIDDLE))
-    below = QRectF(inner.x(), first.bottom(), inner.width(), foot)
-    pen.text(below, note, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
+    pen.text(first, name, replace(OBSERVER, ink=ink))
+    pen.text(QRectF(inner.x(), first.bottom(), inner.width(), foot), note, DAY)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QScrollBar, QWidget
+from PySide6.QtWidgets import QApplication, QScrollArea, QScrollBar, QWidget
 
 from observe.desk.paint import Pen, Style, fit
 from observe.desk.theme import Skin
@@ -103,7 +103,10 @@ class Tall(QScrollArea):
         bar.setValue(bar.value() + parts * self.height() // 3)
 
     def lay_out(self) -> None:
-        """Give the part its size, and the bar beside it where that is needed."""
+        """Give the part its size, and the bar beside it where that is needed.
+
+        The part is told its size anew though it stays the same: what is on it may not.
+        """
         wide = max(1, self.width())
         high = self.needed(wide)
         if high > self.height():
@@ -112,7 +115,12 @@ class Tall(QScrollArea):
             self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
         else:
             self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.part.resize(wide, max(high, self.height()))
+        size = QSize(wide, max(high, self.height()))
+        if self.part.size() == size:
+            QApplication.sendEvent(self.part, QResizeEvent(size, size))
+        else:
+            self.part.resize(size)
+        self.part.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -91,7 +91,7 @@ def test_a_page_is_laid_out_again_when_the_text_grows(frame: Frame, skin: Skin) 
     bar.show_screens(("Live",), "Live", "Observe", "")
     bar.setGeometry(0, 0, 900, 92)
     frame.show_page(page, whole=False)
-    before = page.height(), bar.words[0].width()
+    before = page.height(), bar.settings_key.width()
     skin.apply(Settings(text=200))
     assert page.height() < before[0]
-    assert bar.words[0].width() > before[1]
+    assert bar.settings_key.width() > before[1]

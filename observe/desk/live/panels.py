@@ -110,7 +110,7 @@ class AskPanel(QWidget):
     def _head(self) -> int:
         """Height of the question: one line, or as many as it needs."""
         one = self.skin.px(30)
-        fits = fit(self.skin, self.question, self.width(), one, QUESTION).fits
+        fits = fit(self.skin, self.question, self.width(), one - self.skin.px(4), QUESTION).fits
         if fits or self.width() < 1:
             return one
         needed = height_of(self.skin, self.question, self.width(), QUESTION)

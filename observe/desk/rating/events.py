@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QRectF
@@ -14,8 +15,9 @@ from observe.desk.live.asks import VERDICT_WORDS, WITHDRAW_REASONS
 from observe.desk.live.model import LiveModel
 from observe.desk.live.panels import AskPanel, Choice
 from observe.desk.live.typed_reason import TypedReason, Typing
-from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
-from observe.desk.rating.scales import TITLE_HEIGHT, paint_title
+from observe.desk.paint import BOTTOM, MIDDLE, RIGHT, Pen, Style, fit
+from observe.desk.rating.scales import paint_title, title_height
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.board import Occurrence, Verdict
@@ -24,7 +26,10 @@ from observe.domain.observation import Observation
 from observe.domain.scoring import evidence
 from observe.domain.words import counted, when
 from observe.look.signs import SignLook, sign_shapes
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
+
+LABEL = Style(17, Weight.MEDIUM, least=13, down=MIDDLE)
+SAID = Style(16, Weight.MEDIUM, Token.INK2, 12, down=MIDDLE)
 
 
 class CriticalsPane(QWidget):
@@ -186,13 +191,33 @@ class CriticalsPane(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
+    def _row_high(self, width: int) -> int:
+        """Px of height of each event's row."""
+        lines = [(row.face.content[1], row.face.content[2]) for row in self._shown()]
+        needed = [line_height(self.skin, width - self.skin.px(134), *one) for one in lines]
+        return max([self.skin.px(48), self.skin.mm(9), *needed])
+
+    def _shown(self) -> list[Row]:
+        return [row for row in self.rows if row.isVisibleTo(self)]
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; where text is not enlarged the rows give first."""
+        if self.skin.text == 1:
+            return 0
+        px = self.skin.px
+        rows = len(self._shown()) * (self._row_high(width) + px(4)) + px(8)
+        return self._top(width) + rows + self.panel.least_height(width)
+
+    def _top(self, width: int) -> int:
+        return title_height(self.skin, width, self.TITLE, self.NOTE)
+
     def _lay_out(self) -> None:
         px = self.skin.px
-        shown = [row for row in self.rows if row.isVisibleTo(self)]
-        high = max(px(48), self.skin.mm(9))
-        if len(shown) > 4:
+        shown = self._shown()
+        high = self._row_high(self.width())
+        if len(shown) > 4 and self.skin.text == 1:
             high = max(px(30), min(high, self.height() // 2 // len(shown)))
-        y = px(TITLE_HEIGHT)
+        y = self._top(self.width())
         for row in shown:
             row.setGeometry(0, y, self.width(), high)
             y += high + px(4)
@@ -220,9 +245,36 @@ def paint_event(pen: Pen, box: QRectF, ink: Token, time: str, label: str, said: 
     pen.shapes(sign_shapes(SignLook.ABSOLUTE, side), box.x() + px(12), y)
     line = box.adjusted(px(44), 0, -px(14), 0)
     pen.text(line, time, Style(18, Weight.BOLD, Token.CRIT, 14, down=MIDDLE))
-    end = pen.text(line, said, Style(16, Weight.MEDIUM, Token.INK2, 12, RIGHT, MIDDLE))
-    middle = line.adjusted(px(76), 0, -end.width - px(12), 0)
-    pen.text(middle, label, Style(17, Weight.MEDIUM, ink, 13, down=MIDDLE))
+    paint_line(pen, line.adjusted(px(76), 0, 0, 0), ink, label, said)
+
+
+def _is_one_line(skin: Skin, width: float, label: str, said: str) -> bool:
+    """Whether a label and what is said of it have room beside each other."""
+    end = fit(skin, said, width, skin.text_px(SAID.size), SAID)
+    rest = width - end.width - skin.px(12)
+    return skin.text == 1 or (end.fits and fit(skin, label, rest, skin.px(44), LABEL).fits)
+
+
+def line_height(skin: Skin, width: float, label: str, said: str) -> int:
+    """Px of height of a label with what is said of it beside or, enlarged, below; with its air."""
+    if _is_one_line(skin, width, label, said):
+        return skin.px(48)
+    below = height_of(skin, said, width, SAID)
+    return height_of(skin, label, width, LABEL) + below + skin.px(16)
+
+
+def paint_line(pen: Pen, box: QRectF, ink: Token, label: str, said: str) -> None:
+    """A label, and what is said of it at the right end or below."""
+    px = pen.skin.px
+    style = replace(LABEL, ink=ink)
+    if _is_one_line(pen.skin, box.width(), label, said):
+        end = pen.text(box, said, replace(SAID, across=RIGHT))
+        pen.text(box.adjusted(0, 0, -end.width - px(12), 0), label, style)
+        return
+    below = height_of(pen.skin, said, box.width(), SAID)
+    first = QRectF(box.x(), box.y(), box.width(), box.height() - below - px(6))
+    pen.text(first, label, replace(style, down=BOTTOM))
+    pen.text(QRectF(box.x(), first.bottom(), box.width(), below + px(2)), said, SAID)
 
 
 class WatchedPane(QWidget):
@@ -266,13 +318,26 @@ class WatchedPane(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
+    def _high(self, width: int) -> int:
+        """Px of height that each key needs."""
+        shown = [key.face.content for key in self.keys[: len(self._items)]]
+        needed = [line_height(self.skin, width - self.skin.px(30), *one) for one in shown]
+        return max([self.skin.mm(ROUTINE_TARGET_MM), *(one + self.skin.px(6) for one in needed)])
+
+    def _top(self, width: int) -> int:
+        return title_height(self.skin, width, self.TITLE, self.NOTE)
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width."""
+        return self._top(width) + len(self._items) * (self._high(width) + self.skin.px(8))
+
     def _lay_out(self) -> None:
-        px = self.skin.px
-        gap = px(8)
+        px, wide = self.skin.px, self.width()
+        gap, top = px(8), self._top(wide)
         count = max(1, len(self._items))
-        high = min(px(70), (self.height() - px(TITLE_HEIGHT)) // count - gap)
+        high = min(max(px(70), self._high(wide)), (self.height() - top) // count - gap)
         for place, key in enumerate(self.keys):
-            key.setGeometry(0, px(TITLE_HEIGHT) + place * (high + gap), self.width(), high)
+            key.setGeometry(0, top + place * (high + gap), wide, high)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -293,10 +358,7 @@ def unwatched(state: Observation) -> tuple[CriticalStanding, ...]:
 def paint_watch(pen: Pen, box: QRectF, ink: Token, label: str, note: str) -> None:
     """An item on its key, with what was not seen of it."""
     px = pen.skin.px
-    line = box.adjusted(px(16), 0, -px(14), 0)
-    end = pen.text(line, note, Style(15, Weight.MEDIUM, Token.INK2, 12, RIGHT, MIDDLE))
-    place = line.adjusted(0, 0, -end.width - px(12), 0)
-    pen.text(place, label, Style(17, Weight.MEDIUM, ink, 13, down=MIDDLE))
+    paint_line(pen, box.adjusted(px(16), 0, -px(14), 0), ink, label, note)
 
 
 def events_said(state: Observation) -> str:

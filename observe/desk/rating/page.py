@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from PySide6.QtCore import QRectF, Qt, Signal
@@ -18,13 +18,20 @@ from observe.desk.rating.events import CriticalsPane, WatchedPane, events_said, 
 from observe.desk.rating.scales import DimensionsPane, Point, ScalePane
 from observe.desk.rating.summary import SummaryPane
 from observe.desk.rating.words import WordsPane
+from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.observation import Observation, Slot
 from observe.domain.words import counted
 from observe.look.signs import SignLook, sign_shapes
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 
+RAIL_SHARE = 0.32
+"""Of the width, at most, for the rail where text is enlarged."""
+TITLE = Style(18, Weight.BOLD, least=13, down=MIDDLE)
+SAID = Style(15, least=11.5, down=MIDDLE)
+"""A part of the rating in the rail."""
+COVERED_SHORT = "The score stays covered."
 COVERED = "The score stays covered until you seal."
 VOID = "Void: it counts neither as a decision nor as an attempt."
 
@@ -35,6 +42,7 @@ class Section:
 
     title: str
     pane: QWidget
+    needed: Callable[[int], int]
     refresh: Callable[[], None]
     said: Callable[[Observation], str]
     is_done: Callable[[Observation], bool]
@@ -51,7 +59,9 @@ class RatingPage(QWidget):
         self.skin, self.model, self.seat = skin, model, seat
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.sections = self._make_sections()
-        self.rows = [Row(skin, self) for _ in self.sections]
+        self.areas = [Tall(skin, self, one.pane, one.needed) for one in self.sections]
+        rail = Rail(skin, len(self.sections))
+        self.rows, self.rail = rail.rows, Tall(skin, self, rail, rail.needed)
         for place, row in enumerate(self.rows):
             row.struck.connect(partial(self.open_section, place))
         self.back_key = Key(skin, self, word_face("Back to the seats", size=17))
@@ -86,11 +96,20 @@ class RatingPage(QWidget):
         if unwatched(self.state):
             watched = WatchedPane(self.skin, self.model, self.seat, self)
             sections.append(
-                Section(watched.TITLE, watched, watched.refresh, _watched_said, lambda _: True)
+                Section(
+                    watched.TITLE,
+                    watched,
+                    watched.needed,
+                    watched.refresh,
+                    _watched_said,
+                    lambda _: True,
+                )
             )
         words = WordsPane(self.skin, self.model, self.seat, self)
         sections.append(
-            Section("Strength and change", words, words.refresh, _words_said, _words_given)
+            Section(
+                "Strength and change", words, words.needed, words.refresh, _words_said, _words_given
+            )
         )
         sections.append(self._summary_section())
         return sections
@@ -100,7 +119,11 @@ class RatingPage(QWidget):
         if not self.state.occurrences:
             return []
         pane = CriticalsPane(self.skin, self.model, self.seat, self)
-        return [Section(pane.TITLE, pane, pane.refresh, events_said, _events_are_classified)]
+        return [
+            Section(
+                pane.TITLE, pane, pane.needed, pane.refresh, events_said, _events_are_classified
+            )
+        ]
 
     def _overall_section(self) -> Section:
         overall = self.state.ground.form.overall
@@ -124,6 +147,7 @@ class RatingPage(QWidget):
         return Section(
             overall.label,
             pane,
+            pane.needed,
             lambda: pane.show_value(self.state.overall),
             said,
             lambda state: state.overall is not None,
@@ -135,6 +159,7 @@ class RatingPage(QWidget):
         return Section(
             pane.TITLE,
             pane,
+            pane.needed,
             pane.refresh,
             lambda state: f"{len(state.dimensions)} of {count}, optional",
             lambda state: len(state.dimensions) == count,
@@ -147,6 +172,7 @@ class RatingPage(QWidget):
         return Section(
             "Independence",
             pane,
+            pane.needed,
             lambda: pane.show_value(self.state.independence),
             lambda s: "optional" if s.independence is None else f"level {s.independence}",
             lambda state: state.independence is not None,
@@ -154,7 +180,7 @@ class RatingPage(QWidget):
 
     def _summary_section(self) -> Section:
         pane = SummaryPane(self.skin, self.model, self.seat, self)
-        return Section(pane.TITLE, pane, pane.refresh, _missing_said, lambda _: False)
+        return Section(pane.TITLE, pane, pane.needed, pane.refresh, _missing_said, lambda _: False)
 
     def _first_unfinished(self) -> int:
         """Where an interrupted rating goes on: the first part that was begun with nothing."""
@@ -178,8 +204,9 @@ class RatingPage(QWidget):
         """Open one part; what was typed in another is kept."""
         self.now = place
         self.model.seal_in_sight(self.seat)
-        for number, section in enumerate(self.sections):
-            section.pane.setVisible(number == place)
+        for number, area in enumerate(self.areas):
+            area.setVisible(number == place)
+            area.verticalScrollBar().setValue(0)
         self.refresh()
 
     def go_on(self) -> None:
@@ -245,7 +272,10 @@ class RatingPage(QWidget):
             content = (section.title, said, "done" if done else "", here)
             fill = Token.BAND if here else Token.SHEET
             row.show_face(Face(f"{section.title}, {said}", paint_section, content, fill=fill))
+        self.rail.lay_out()
+        self.rail.ensureWidgetVisible(self.rows[self.now], 0, self.skin.px(6))
         self.sections[self.now].refresh()
+        self.areas[self.now].lay_out()
         self._show_whether_it_keeps(self.sections[self.now].pane)
         last = self.now == len(self.sections) - 1
         again = self.model.trouble is not None
@@ -279,23 +309,27 @@ class RatingPage(QWidget):
 
     def _measures(self) -> tuple[int, int, int]:
         """Height of the head, of the foot, and width of the rail."""
-        return self.skin.px(70), max(self.skin.px(84), self.skin.mm(14)), self.skin.px(270)
+        grows, wide = self.skin.grows, self.width()
+        rail = self.skin.px(270)
+        if self.skin.text > 1:
+            rail = min(rail, max(round(wide * RAIL_SHARE), self.skin.still(270, 270)))
+        return grows(70, 70, 0.5), max(grows(84, 84, 0.5), self.skin.mm(14)), rail
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         px = self.skin.px
         head, foot, rail = self._measures()
         pad = px(8)
         room = self.height() - head - foot - pad
-        high = min(max(px(70), self.skin.mm(12)), room // max(1, len(self.rows)) - px(6))
-        for place, row in enumerate(self.rows):
-            row.setGeometry(pad, head + pad + place * (high + px(6)), rail, high)
+        self.rail.setGeometry(pad, head + pad, rail, room - pad)
+        self.rail.lay_out()
         x = pad + rail + px(24)
-        for section in self.sections:
-            section.pane.setGeometry(x, head + pad, self.width() - x - px(18), room - pad)
+        for area in self.areas:
+            area.setGeometry(x, head + pad, self.width() - x - px(18), room - pad)
+            area.lay_out()
         y = self.height() - foot + px(4)
         tall = foot - px(12)
-        self.back_key.setGeometry(pad, y, px(190), tall)
-        wide = px(230)
+        self.back_key.setGeometry(pad, y, self.skin.grows(190, 190, 0.5), tall)
+        wide = self.skin.grows(230, 230, 0.4)
         self.on_key.setGeometry(self.width() - wide - pad, y, wide, tall)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -322,15 +356,18 @@ class RatingPage(QWidget):
             str(self.model.number(self.seat)),
             Style(30, Weight.BLACK, Token.ONBAND2, down=MIDDLE),
         )
-        right = QRectF(inner.right() - px(360), 0, px(360), box.height())
+        wide = min(px(360), box.width() * 0.42)
+        right = QRectF(inner.right() - wide, 0, wide, box.height())
         above = right.adjusted(0, px(8), 0, -box.height() / 2)
         below = right.adjusted(0, box.height() / 2, 0, -px(8))
         pen.text(
             above,
             VOID if self.state.void else COVERED,
             Style(16, Weight.BOLD, Token.ONBAND, 12, RIGHT, BOTTOM),
+            shorter=("Void: it counts as nothing.",) if self.state.void else (COVERED_SHORT,),
         )
-        pen.text(below, self._seen(), Style(15, ink=Token.ONBAND2, least=12, across=RIGHT))
+        style = Style(15, ink=Token.ONBAND2, least=12, across=RIGHT)
+        pen.text(below, self._seen(), style, shorter=(self._seen().split(",")[0],))
         name = inner.adjusted(number.width + px(12), 0, -right.width() - px(10), 0)
         style = Style(28, Weight.BOLD, Token.ONBAND, 16, down=MIDDLE)
         whole = self.model.name(self.seat)
@@ -359,7 +396,15 @@ class RatingPage(QWidget):
             ready = VOID if self.state.void else "Sealing shows the score and the decision."
             words = " ".join(missing) if missing else ready
             ink = Token.INK2
-        pen.text(box, words, Style(16, ink=ink, least=11.5, down=MIDDLE, leading=1.2))
+        style = Style(16, ink=ink, least=11.5, down=MIDDLE, leading=1.2)
+        pen.text(box, words, style, shorter=self._missing_shorter())
+
+    def _missing_shorter(self) -> tuple[str, ...]:
+        """What stands there where the sentences have no room: the last part has them all."""
+        if self.model.trouble is not None:
+            return (self.model.trouble.what,)
+        missing = len(gestures.missing(self.state))
+        return (_missing_said(self.state).capitalize() + ".",) if missing else ()
 
 
 def paint_section(
@@ -377,12 +422,43 @@ def paint_section(
     if not here:
         pen.frame(box, Token.RULE, 1)
     inner = box.adjusted(px(14), px(6), -px(12), -px(6))
-    half = inner.height() / 2
+    below = height_of(pen.skin, said, inner.width(), SAID)
+    half = inner.height() / 2 if pen.skin.text == 1 else inner.height() - below - px(2)
     above = QRectF(inner.x(), inner.y(), inner.width(), half)
-    pen.text(above, title, Style(18, Weight.BOLD, first, 13, down=MIDDLE))
-    below = QRectF(inner.x(), inner.y() + half, inner.width(), half)
+    pen.text(above, title, replace(TITLE, ink=first))
+    rest = QRectF(inner.x(), inner.y() + half, inner.width(), inner.height() - half)
     weight = Weight.MEDIUM if done else Weight.REGULAR
-    pen.text(below, said, Style(15, weight, second, 11.5, down=MIDDLE))
+    pen.text(rest, said, replace(SAID, ink=second, weight=weight))
+
+
+class Rail(QWidget):
+    """The parts of the rating one below the other."""
+
+    def __init__(self, skin: Skin, count: int) -> None:
+        super().__init__()
+        self.skin = skin
+        self.rows = [Row(skin, self) for _ in range(count)]
+
+    def _high(self, width: int) -> int:
+        """Px of height of each row."""
+        px, wide = self.skin.px, width - self.skin.px(26)
+        texts = [row.face.content[:2] for row in self.rows if row.face.content]
+        needed = [
+            height_of(self.skin, title, wide, TITLE) + height_of(self.skin, said, wide, SAID)
+            for title, said in texts
+        ]
+        least = max(px(70) if self.skin.text == 1 else 0, self.skin.mm(ROUTINE_TARGET_MM))
+        return max([least, *(one + px(16) for one in needed)])
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; where text is not enlarged the rows give first."""
+        return 0 if self.skin.text == 1 else len(self.rows) * (self._high(width) + self.skin.px(6))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        gap, count = self.skin.px(6), max(1, len(self.rows))
+        high = min(self._high(self.width()), self.height() // count - gap)
+        for place, row in enumerate(self.rows):
+            row.setGeometry(0, place * (high + gap), self.width(), high)
 
 
 def paint_on(pen: Pen, box: QRectF, ink: Token, words: str) -> None:

@@ -10,10 +10,11 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Key, word_face
 from observe.desk.live import reading
-from observe.desk.live.layout import Box, split_row
+from observe.desk.live.layout import Box, split_grid, split_row
 from observe.desk.live.model import LiveModel
 from observe.desk.paint import MIDDLE, Pen, Style
-from observe.desk.rating.scales import TITLE_HEIGHT, paint_title
+from observe.desk.rating.scales import paint_title, title_height
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.form import Step
@@ -24,6 +25,9 @@ from observe.look.marks import MarkLook, mark_shapes
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Weight
 
+LINE = Style(17, Weight.MEDIUM, least=12, down=MIDDLE)
+WHY = Style(16, Weight.BOLD, least=12, down=MIDDLE)
+UNSEEN = Style(15, least=11, down=MIDDLE)
 DEFAULT_REASONS = ("Not possible on this trainer", "Does not apply to this case")
 
 
@@ -86,60 +90,118 @@ class SummaryPane(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        px = self.skin.px
+        px, wide = self.skin.px, self.width()
         row = max(px(56), self.skin.mm(12))
-        y = px(TITLE_HEIGHT) + px(30) * max(1, len(self.missing())) + px(8)
+        y = self._top(wide) + sum(self._line_heights(wide)) + px(8)
         if self._asked is not None:
-            area = Box(0, y + px(28), self.width(), row)
+            head = self._why_high(wide)
+            area = Box(0, y + head, wide, self._reasons_high(row))
             offered = self._offered()
             boxes = split_row(area, (1,) * len(offered), px(8))
+            if self.skin.text > 1:
+                boxes = split_grid(area, 1, len(offered), px(8))
             for key, box in zip(self.reasons, boxes, strict=False):
                 key.setGeometry(box.x, box.y, box.width, box.height)
-            y += px(28) + row + px(14)
+            y += head + area.height + px(14)
         if self.time_key.isVisibleTo(self):
-            self.time_key.setGeometry(0, y, min(self.width(), px(560)), row)
+            self.time_key.setGeometry(0, y, min(wide, px(560)), row)
             y += row + px(14)
         self._unseen_top = y
+
+    def _top(self, width: int) -> int:
+        return title_height(self.skin, width, self.TITLE, self.NOTE)
+
+    def _lines(self) -> tuple[str, ...]:
+        return self.missing() or ("Nothing is missing.",)
+
+    def _line_heights(self, width: int) -> list[int]:
+        """Px of height of each sentence of what is missing."""
+        px = self.skin.px
+        wide = width - px(28)
+        return [max(px(30), height_of(self.skin, one, wide, LINE) + 8) for one in self._lines()]
+
+    def _why(self) -> str:
+        if self._asked is None:
+            return ""
+        number = self.state.numbers[self._asked.id]
+        return f"Why is step {number} not applicable? {self._asked.label}"
+
+    def _why_high(self, width: int) -> int:
+        return max(self.skin.px(28), height_of(self.skin, self._why(), width, WHY) + 8)
+
+    def _reasons_high(self, row: int) -> int:
+        """Px of height of the reasons: in a row, or one below the other where text is enlarged."""
+        count = len(self._offered()) if self.skin.text > 1 else 1
+        return count * (row + self.skin.px(8)) - self.skin.px(8)
+
+    def _unseen(self) -> list[Step]:
+        state = self.state
+        return [step for step in state.steps if state.mark(step.id) == NOT_SEEN]
+
+    def _columns(self, width: int) -> int:
+        return 2 if self.skin.text == 1 or width >= self.skin.px(600) else 1
+
+    def _unseen_high(self, width: int) -> int:
+        """Px of height of each step not seen."""
+        px = self.skin.px
+        wide = width / self._columns(width) - px(38)
+        numbers = self.state.numbers
+        said = [f"{numbers[step.id]}  {step.label}" for step in self._unseen()]
+        return max([px(20), *(height_of(self.skin, one, wide, UNSEEN) + 6 for one in said)])
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width."""
+        px = self.skin.px
+        row = max(px(56), self.skin.mm(12))
+        y = self._top(width) + sum(self._line_heights(width)) + px(8)
+        if self._asked is not None:
+            y += self._why_high(width) + self._reasons_high(row) + px(14)
+        if self.time_key.isVisibleTo(self):
+            y += row + px(14)
+        if self.skin.text == 1:
+            return y
+        rows = -(-len(self._unseen()) // self._columns(width))
+        return y + px(34) + rows * self._unseen_high(width)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         pen, px = Pen(painter, self.skin), self.skin.px
         paint_title(pen, self, self.TITLE, self.NOTE)
-        y = px(TITLE_HEIGHT)
-        missing = self.missing()
-        for sentence in missing or ("Nothing is missing.",):
-            self._paint_line(pen, y, sentence, done=not missing)
-            y += px(30)
+        y = self._top(self.width())
+        done = not self.missing()
+        for sentence, high in zip(self._lines(), self._line_heights(self.width()), strict=True):
+            self._paint_line(pen, QRectF(0, y, self.width(), high), sentence, done=done)
+            y += high
         if self._asked is not None:
-            number = self.state.numbers[self._asked.id]
-            said = f"Why is step {number} not applicable? {self._asked.label}"
-            place = QRectF(0, self.reasons[0].y() - px(28), self.width(), px(26))
-            pen.text(place, said, Style(16, Weight.BOLD, least=12, down=MIDDLE))
+            high = self._why_high(self.width())
+            place = QRectF(0, self.reasons[0].y() - high, self.width(), high - px(2))
+            pen.text(place, self._why(), WHY)
         self._paint_unseen(pen)
         painter.end()
 
-    def _paint_line(self, pen: Pen, y: float, sentence: str, *, done: bool) -> None:
+    def _paint_line(self, pen: Pen, box: QRectF, sentence: str, *, done: bool) -> None:
         px = self.skin.px
-        side = px(16)
+        side, y = px(16), round(box.y() + px(6))
         if done:
-            pen.shapes(mark_shapes(MarkLook.DONE, side), 0, round(y + px(6)))
+            pen.shapes(mark_shapes(MarkLook.DONE, side), 0, y)
         else:
-            pen.shapes(sign_shapes(SignLook.NEEDS_EARLIER, side), 0, round(y + px(6)))
-        place = QRectF(px(28), y, self.width() - px(28), px(28))
-        pen.text(place, sentence, Style(17, Weight.MEDIUM, least=12, down=MIDDLE))
+            pen.shapes(sign_shapes(SignLook.NEEDS_EARLIER, side), 0, y)
+        pen.text(box.adjusted(px(28), 0, 0, -px(2)), sentence, LINE)
 
     def _paint_unseen(self, pen: Pen) -> None:
         px, state = self.skin.px, self.state
-        unseen = [step for step in state.steps if state.mark(step.id) == NOT_SEEN]
+        unseen = self._unseen()
         y = self._unseen_top
         head = QRectF(0, y, self.width(), px(28))
         title = f"{counted(len(unseen), 'step')} not seen" if unseen else "Every step was seen"
         pen.text(head, title, Style(18, Weight.BOLD, down=MIDDLE))
-        rows = -(-len(unseen) // 2)
+        columns = self._columns(self.width())
+        rows = -(-len(unseen) // columns)
         if not rows:
             return
-        high = min(px(30), (self.height() - y - px(34)) / rows)
-        half = self.width() / 2
+        most = max(px(30), self._unseen_high(self.width()))
+        high = min(most, (self.height() - y - px(34)) / rows)
+        half = self.width() / columns
         side = px(14)
         for place, step in enumerate(unseen):
             x = (place // rows) * half
@@ -149,4 +211,4 @@ class SummaryPane(QWidget):
             )
             number = f"{state.numbers[step.id]}  {step.label}"
             line = QRectF(x + side + px(10), top, half - side - px(24), high)
-            pen.text(line, number, Style(15, least=11, down=MIDDLE))
+            pen.text(line, number, UNSEEN)

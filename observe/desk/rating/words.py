@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QRectF, QTimer
@@ -11,19 +12,21 @@ from PySide6.QtWidgets import QPlainTextEdit, QWidget
 from observe.desk.keys import Face, Key
 from observe.desk.live.model import LiveModel
 from observe.desk.paint import MIDDLE, Pen, Style
-from observe.desk.rating.scales import TITLE_HEIGHT, paint_title
+from observe.desk.rating.scales import paint_title, title_height
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.form import Step
 from observe.domain.marks import DONE, State
 from observe.domain.observation import Observation, Slot
 from observe.domain.words import mark_words
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 
 PAUSE_MS = 800
 """After this pause in typing the text is kept."""
 MOST_PICKS = 6
 LONGEST = 400
+PICK = Style(16, Weight.MEDIUM, least=12, down=MIDDLE, leading=1.12)
 
 
 def strengths(state: Observation) -> tuple[str, ...]:
@@ -73,11 +76,31 @@ class WordsPane(QWidget):
             column.refresh()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        px = self.skin.px
-        top, gap = px(TITLE_HEIGHT), px(14)
-        wide = (self.width() - gap) // 2
+        gap, wide = self.skin.px(14), self.width()
+        top = title_height(self.skin, wide, self.TITLE, self.NOTE)
+        if self._is_stacked(wide):
+            for column in self.columns:
+                high = column.needed(wide)
+                column.setGeometry(0, top, wide, high)
+                top += high + gap
+            return
+        half = (wide - gap) // 2
         for place, column in enumerate(self.columns):
-            column.setGeometry(place * (wide + gap), top, wide, self.height() - top)
+            column.setGeometry(place * (half + gap), top, half, self.height() - top)
+
+    def _is_stacked(self, width: int) -> bool:
+        """Whether enlarged text leaves two columns no room beside each other."""
+        return self.skin.text > 1 and width < self.skin.px(600)
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; where text is not enlarged the picks give first."""
+        if self.skin.text == 1:
+            return 0
+        gap = self.skin.px(14)
+        top = title_height(self.skin, width, self.TITLE, self.NOTE)
+        if self._is_stacked(width):
+            return top + sum(column.needed(width) + gap for column in self.columns)
+        return top + max(column.needed((width - gap) // 2) for column in self.columns)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -153,6 +176,22 @@ class _Column(QWidget):
         self.keep()
         super().hideEvent(event)
 
+    @property
+    def _many(self) -> int:
+        """How many picks room is made for: where it scrolls, those that there are."""
+        return MOST_PICKS if self.skin.text == 1 else max(1, len(self._picks))
+
+    def _pick_high(self, width: int) -> int:
+        """Px of height that each pick needs."""
+        wide = width - self.skin.px(22)
+        needed = [height_of(self.skin, one, wide, PICK) + self.skin.px(10) for one in self._picks]
+        return max([self.skin.mm(ROUTINE_TARGET_MM), *needed])
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width."""
+        px = self.skin.px
+        return px(34) + px(92) + px(38) + self._many * (self._pick_high(width) + px(6))
+
     def _pick(self, place: int) -> None:
         if place < len(self._picks):
             self.field.setPlainText(self._picks[place])
@@ -174,10 +213,11 @@ class _Column(QWidget):
         px = self.skin.px
         top = px(34)
         high = px(92)
+        self.field.setFont(self.skin.font(17))
         self.field.setGeometry(0, top, self.width(), high)
         y, gap = top + high + px(38), px(6)
         room = self.height() - y
-        key_high = min(px(70), room // MOST_PICKS - gap)
+        key_high = min(max(px(70), self._pick_high(self.width())), room // self._many - gap)
         for place, key in enumerate(self.keys):
             key.setGeometry(0, y + place * (key_high + gap), self.width(), key_high)
 
@@ -192,7 +232,7 @@ class _Column(QWidget):
         elif self.field.toPlainText().strip() != self._kept and self.model.trouble is not None:
             said = "Not kept yet: it will be tried again."
         line = QRectF(0, px(132), self.width(), px(28))
-        pen.text(line, said, Style(15, ink=Token.INK2, down=MIDDLE))
+        pen.text(line, said, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
         painter.end()
 
 
@@ -200,4 +240,4 @@ def paint_pick(pen: Pen, box: QRectF, ink: Token, text: str) -> None:
     """A text that can be taken over as it stands."""
     px = pen.skin.px
     inner = box.adjusted(px(12), px(2), -px(10), -px(2))
-    pen.text(inner, text, Style(16, Weight.MEDIUM, ink, 12, down=MIDDLE, leading=1.12))
+    pen.text(inner, text, replace(PICK, ink=ink))
