@@ -22,14 +22,18 @@ def open_prerequisites(observation: Observation, step: str) -> tuple[str, ...]:
 
     Of alternatives, one that happened is enough. Empty when every prerequisite
     happened, was omitted, or does not apply: an omission is no order error, and
-    what another variant asks is ignored.
+    what another variant asks is ignored. What the observer before saw, who handed the
+    learner over, is not waited for.
     """
     form = observation.ground.form
     in_play = observation.marks
+    before = set(observation.continues.seen if observation.continues else ())
     waiting: set[str] = set()
     for group in form.groups(form.step[step], observation.board.variant):
         here = {one: in_play[one].state for one in group if one in in_play}
         if not _HAPPENED.isdisjoint(here.values()):
+            continue
+        if not before.isdisjoint(here):
             continue
         waiting.update(one for one, state in here.items() if state is State.NOT_SEEN)
     return tuple(one.id for one in observation.steps if one.id in waiting)

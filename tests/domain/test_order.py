@@ -1,6 +1,7 @@
 """Order of steps: claimed, not inferred (rule M5)."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import combinations, pairwise, permutations
 
 import pytest
@@ -20,6 +21,7 @@ from observe.domain.marks import (
 )
 from observe.domain.order import MOST_CHOICES, entered_order, fewest_moves, open_prerequisites
 from observe.domain.profile import Departure, Doing, Profile
+from observe.domain.succession import Continuation
 from tests.domain.builders import Log, a_form, a_step
 
 
@@ -168,6 +170,14 @@ def test_m5_one_alternative_that_happened_is_enough(mark: Mark) -> None:
 
 def test_m5_not_done_is_an_omission_and_asks_nothing() -> None:
     assert open_before("4", ("3", NOT_DONE), ("2", NOT_DONE)) == ()
+
+
+def test_m5_what_the_observer_before_saw_is_not_asked_of_the_successor() -> None:
+    """Rule T5: a successor knows which steps were watched, not how they went."""
+    earlier = Continuation("o-9", "p-9", "4", ("2", "3"), None, running=False)
+    later = replace(Log(ALTERNATIVES).state, continues=earlier)
+    assert open_prerequisites(later, "4") == ()
+    assert open_prerequisites(later, "3") == ()
 
 
 def test_m5_an_omitted_alternative_leaves_the_other_one_to_be_asked() -> None:

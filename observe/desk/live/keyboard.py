@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -176,14 +176,18 @@ def _plain(key: Qt.Key) -> Stroke | None:
 class KeysTable(QWidget):
     """The table of keys over the room; any press or Esc closes it. The clocks run on.
 
-    Where it is higher than the room it is scrolled: by its bar, or by the arrow keys.
+    Where it is higher than its place it is scrolled: by its bar, or by the arrow keys.
+    A critical event of the learner in front can be kept from it at once.
     """
 
     closed = Signal()
+    critical = Signal()
 
     def __init__(self, skin: Skin, parent: QWidget) -> None:
         super().__init__(parent)
         self.skin = skin
+        self.critical_key = Key(skin, self)
+        self.critical_key.struck.connect(self.critical)
         self.close_key = Key(skin, self, word_face("Close"))
         self.close_key.struck.connect(self.closed)
         rows = KeyRows(skin)
@@ -191,15 +195,23 @@ class KeysTable(QWidget):
         self.setAccessibleName("Keys: " + "; ".join(f"{key}: {deed}" for key, deed in TABLE))
         self.hide()
 
-    def show_over(self, width: int, height: int) -> None:
-        """Open in the middle of a room."""
+    def show_over(self, place: QRect, number: int, name: str) -> None:
+        """Open in the middle of a place. number, name: the seat and the learner in front."""
         px = self.skin.px
-        wide = min(width - px(20), px(860))
-        top = max(px(64), px(10) + self.skin.mm(tokens.ROUTINE_TARGET_MM) + px(8))
+        wide = min(place.width() - px(20), px(860))
+        least = max(px(118), self.skin.mm(tokens.CRITICAL_TARGET_MM))
+        top = self.skin.mm(tokens.CRITICAL_TARGET_MM) + px(20)
         inner = wide - 2 * px(12)
-        high = min(height - px(20), top + self.area.needed(inner) + px(14))
-        self.setGeometry((width - wide) // 2, (height - high) // 2, wide, high)
-        self.close_key.setGeometry(wide - px(130), px(10), px(118), top - px(18))
+        high = min(place.height() - px(20), top + self.area.needed(inner) + px(14))
+        corner = place.center() - QPoint(wide // 2, high // 2)
+        self.setGeometry(corner.x(), corner.y(), wide, high)
+        self.close_key.setGeometry(wide - least - px(12), px(10), least, top - px(20))
+        apart = max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
+        left = self.close_key.x() - apart - 2 * least
+        self.critical_key.setGeometry(left, px(10), 2 * least, top - px(20))
+        words = word_face(f"Critical, seat {number}", weight=Weight.BOLD)
+        said = f"Critical, keep the time. Seat {number}, {name}"
+        self.critical_key.show_face(replace(words, name=said, heel=Token.CRIT))
         self.area.setGeometry(px(12), top, inner, high - top - px(10))
         self.area.lay_out()
         self.show()
@@ -214,7 +226,7 @@ class KeysTable(QWidget):
         box = QRectF(self.rect())
         pen.fill(box, Token.WELL)
         pen.frame(box, Token.BAND, tokens.FRONT_WIDTH)
-        title = QRectF(px(24), 0, self.close_key.x() - px(30), self.area.y())
+        title = QRectF(px(24), 0, self.critical_key.x() - px(30), self.area.y())
         pen.text(title, "Keys", Style(24, Weight.BOLD, down=MIDDLE))
         painter.end()
 

@@ -110,6 +110,7 @@ class LivePage(QWidget):
         self.learner_deeds.learner_screen.connect(self.learner_screen)
         self.learner_deeds.alone.connect(self.show_alone)
         self.keys_table.closed.connect(self.keys_table.hide)
+        self.keys_table.critical.connect(self._critical_from_table)
         self.seats.rate.connect(self.rate)
         self.seats.debrief.connect(self.debrief)
         self.seats.more.connect(self.ask_for_more)
@@ -416,4 +417,12 @@ class LivePage(QWidget):
         if self.keys_table.isVisible():
             self.keys_table.hide()
         else:
-            self.keys_table.show_over(self.width(), self.height())
+            place = self.rect()
+            if self.view == SEATS and self.seats.cards:
+                place = self.seats.middle().translated(self.seats.pos())
+            front = self.model.front
+            self.keys_table.show_over(place, self.model.number(front), self.model.name(front))
+
+    def _critical_from_table(self) -> None:
+        self.keys_table.hide()
+        self.model.critical(self.model.front)

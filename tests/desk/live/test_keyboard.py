@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -87,7 +87,7 @@ def test_the_table_has_room_and_closes_by_a_press(
 ) -> None:
     table = KeysTable(skin, parent)
     painted(parent, 1280, 800)
-    table.show_over(1280, 800)
+    table.show_over(QRect(0, 0, 1280, 800), 5, "Ravi Senapathi")
     table.grab()
     assert misfits == []
     assert all(deed in table.accessibleName() for _, deed in TABLE)

@@ -103,6 +103,8 @@ STATES: Mapping[str, Before] = {
     "the seats are arranged": lambda mouse: mouse.open("Seats and arrivals"),
     "the shield is up": lambda mouse: mouse.open("Shield"),
     "back after a while": away,
+    "the table of keys": lambda mouse: mouse.open_room("Keys"),
+    "the Grid": lambda mouse: mouse.open("Grid"),
 }
 
 
@@ -115,24 +117,6 @@ def test_a_critical_event_is_one_press_from_any_state(mouse: Mouse, state: str) 
         before = len(mouse.bench.model.state(seat).occurrences)
         mouse.press(in_reach(mouse, who))
         assert len(mouse.bench.model.state(seat).occurrences) == before + 1
-
-
-OUT_OF_SIGHT: Mapping[str, Callable[[Mouse], Key]] = {
-    "the table of keys": lambda mouse: mouse.bench.live.keys_table.close_key,
-    "the Grid": lambda mouse: mouse.bench.live.bar.keys["Seats"],
-}
-"""What lies over the seats and has no critical keys, and the press that brings them back."""
-
-
-@pytest.mark.parametrize("who", [AMARA, IDRIS], ids=["in front", "at another seat"])
-@pytest.mark.parametrize("over", OUT_OF_SIGHT)
-def test_where_no_seat_is_in_sight_it_is_two_presses(mouse: Mouse, over: str, who: str) -> None:
-    mouse.open("Grid") if over == "the Grid" else mouse.open_room("Keys")
-    mouse.presses = 0
-    mouse.press(OUT_OF_SIGHT[over](mouse))
-    mouse.press(in_reach(mouse, who))
-    assert mouse.presses == 2
-    assert mouse.bench.model.state(mouse.bench.seat(who)).occurrences
 
 
 def in_reach(mouse: Mouse, who: str) -> Key:
