@@ -86,6 +86,7 @@ class ArrangeView(OverSeats):
         self.questions = questions
         self.chosen: int | None = None
         self.said, self.refusal = ASK, ""
+        self._late_name = ""
         self.free_keys: list[Key] = []
         self.ways = {name: Key(skin, self, word_face(name)) for name in WAYS}
         deeds = {
@@ -186,11 +187,11 @@ class ArrangeView(OverSeats):
     def ask_late(self, spot: Spot | None = None) -> None:
         """A learner who was not planned: their name, and the variant if the form has any."""
         self.questions.write(
-            "Name of the late learner", "", partial(self._named, spot), keep_words="Seat them"
+            "Name of the late learner", self._late_name, partial(self._named, spot), keep_words="Seat them", always=bool(self._late_name)
         )
 
     def _named(self, spot: Spot | None, name: str) -> None:
-        form = self.model.room.forms[0]
+        self._late_name, form = name, self.model.room.forms[0]
         if not form.variants:
             self._add(spot, name, "")
             return
@@ -211,8 +212,11 @@ class ArrangeView(OverSeats):
     def _do(self, deed: Rearrangement, said: str) -> None:
         refused = self.model.rearrange(deed)
         self.chosen = None
-        if refused is None:
-            self.said, self.refusal = said, ""
+        trouble = self.model.trouble
+        if trouble is not None:
+            self.said, self.refusal = ASK, f"Nothing was changed. {trouble.what}"
+        elif refused is None:
+            self.said, self.refusal, self._late_name = said, "", ""
         else:
             self._refuse(refused)
         self.refresh()

@@ -95,10 +95,10 @@ class LearnerDeeds(QObject):
 
     def words(self, seat: int, step_id: str) -> None:
         """Phrases of the form's own common errors for a step, and free text."""
-        session, state = self.model.sessions[seat], self.model.state(seat)
+        state = self.model.state(seat)
         step = state.ground.form.step[step_id]
         slot = gestures.step_slot(step_id)
-        text = session.slot_text(slot)
+        text = self.model.text(seat, slot)
         picks = [
             Pick(
                 phrase,
@@ -121,7 +121,7 @@ class LearnerDeeds(QObject):
 
     def note(self, seat: int) -> None:
         """Free text about the attempt."""
-        text = self.model.sessions[seat].slot_text(Slot.NOTE.value)
+        text = self.model.text(seat, Slot.NOTE.value)
         keep = partial(self._keep, seat, Slot.NOTE.value)
         self.questions.write(f"{self._who(seat)}: a note on the attempt", text, keep)
 

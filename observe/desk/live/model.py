@@ -21,7 +21,7 @@ from observe.domain.marks import Mark, State
 from observe.domain.observation import Observation
 from observe.domain.troubles import Doubtful, Refused, Surroundings
 from observe.work.debrief import sealed_observations
-from observe.work.session import Change, Gesture, Room, Session
+from observe.work.session import Change, Gesture, Room
 
 P = ParamSpec("P")
 LOOK_AGAIN_NS = 2_000_000_000
@@ -37,7 +37,8 @@ class LiveModel(RoomModel):
 
     Seats are counted from 0 in seat order. Every deed returns the `Change` that
     is on the disk, or None if nothing was kept; then `trouble` or `refusal` says
-    why. drafts: texts by seat and slot that were typed and are not kept yet.
+    why. drafts: texts by seat and slot that were typed and are not kept yet; waiting:
+    texts that are kept as soon as nothing stands in the way, by observation and slot.
     clock: seconds that never go back, for what a finger may do how soon. confirm: how
     another person signs here; at once, until a page that can ask for PINs says how.
     """
@@ -52,9 +53,10 @@ class LiveModel(RoomModel):
         self.refusal: dict[int, Refused] = {}
         self.away: Away | None = None
         self.drafts: dict[tuple[int, str], str] = {}
+        self.waiting: dict[tuple[str, str], str] = {}
         self.confirm: Confirm = lambda _person, then: then()
         self._all_sealed: set[int] = set()
-        self._pending: tuple[int, Deed] | None = None
+        self._pending: Callable[[], object] | None = None
         self._debounce = Debounce(clock)
         self._looked = [self._last_elapsed(session.state) for session in self.sessions]
         self._resume()
@@ -167,7 +169,7 @@ class LiveModel(RoomModel):
             self.refused.emit(seat)
             return None
         except (Surroundings, Doubtful) as trouble:
-            self._pending = (seat, deed)
+            self._pending = partial(self._carry_out, seat, deed, to_front=to_front)
             self._in_trouble(trouble)
             return None
         self.refusal.pop(seat, None)
@@ -219,16 +221,33 @@ class LiveModel(RoomModel):
         return self._carry_out(seat, deed)
 
     def write(self, seat: int, slot: str, text: str) -> Change | None:
-        """Keep a text; the learner in front stays. One that cannot be kept is among the drafts."""
-        self.drafts[seat, slot] = text
-        if self.trouble is not None:
-            return None
-        change = self._carry_out(
-            seat, lambda: (self.sessions[seat].do(gestures.write, slot, text),), to_front=False
-        )
-        if change is not None:
-            del self.drafts[seat, slot]
-        return change
+        """Keep a text; the learner in front stays. One that cannot be kept waits until it can."""
+        if self.trouble is None:
+            change = self._carry_out(
+                seat, lambda: (self.sessions[seat].do(gestures.write, slot, text),), to_front=False
+            )
+            if change is not None:
+                return change
+            self._pending = None
+        self.waiting[self.state(seat).id, slot] = text
+        return None
+
+    def text(self, seat: int, slot: str) -> str:
+        """What stands in a slot, or waits to be kept there."""
+        waits = self.waiting.get((self.state(seat).id, slot))
+        return self.sessions[seat].slot_text(slot) if waits is None else waits
+
+    def _write_waiting(self) -> None:
+        """Keep what was typed while nothing could be kept."""
+        waiting, self.waiting = self.waiting, {}
+        seats = {state.id: seat for seat, state in enumerate(self._states)}
+        for (observation, slot), text in waiting.items():
+            seat = seats.get(observation)
+            if seat is not None and self.sessions[seat].slot_text(slot) != text:
+                self.write(seat, slot, text)
+        incidents, self.incidents = self.incidents, []
+        for text in incidents:
+            self.note_incident(text)
 
     def write_phrase(self, seat: int, step: str, phrase: str) -> Change | None:
         """Put one of the form's phrases into the text about a step, or take it out again."""
@@ -316,11 +335,19 @@ class LiveModel(RoomModel):
         """Let every running clock stand; if none runs, let those that were paused go on."""
         running = [seat for seat in range(len(self)) if self.state(seat).clock.is_running]
         gesture = gestures.pause_clock if running else gestures.start_clock
-        if self.trouble is not None:
-            return
-        for seat in running or self._standing():
-            session = self.sessions[seat]
-            self._carry_out(seat, partial(_one, session, gesture), to_front=False)
+        self._turn_clocks(gesture, running or self._standing())
+
+    def _turn_clocks(self, gesture: Gesture[[]], seats: Sequence[int]) -> None:
+        """Turn the clocks of some seats; those that stood in trouble's way are tried again."""
+        for place, seat in enumerate(seats):
+            if self.trouble is None:
+                self._carry_out(seat, partial(self._one, seat, gesture), to_front=False)
+            if self.trouble is not None:
+                self._pending = partial(self._turn_clocks, gesture, seats[place:])
+                return
+
+    def _one(self, seat: int, gesture: Gesture[[]]) -> Sequence[Change]:
+        return (self.sessions[seat].do(gesture),)
 
     def _standing(self) -> list[int]:
         states = [session.state for session in self.sessions]
@@ -343,7 +370,9 @@ class LiveModel(RoomModel):
             return
         pending, self._pending, self.trouble = self._pending, None, None
         if pending is not None and before == [session.state for session in self.sessions]:
-            self._carry_out(*pending)
+            pending()
+        if self.trouble is None:
+            self._write_waiting()
         self.trouble_changed.emit()
         for seat in range(len(self)):
             self.changed.emit(seat)
@@ -398,10 +427,6 @@ class LiveModel(RoomModel):
             self._debounce.hold(("step", seat), ADVANCE_S)
         if change.after.sealed:
             self.see_seals()
-
-
-def _one(session: Session, gesture: Gesture[[]]) -> Sequence[Change]:
-    return (session.do(gesture),)
 
 
 def _all(changes: Sequence[Change]) -> Iterator[Change]:

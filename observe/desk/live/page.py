@@ -262,6 +262,7 @@ class LivePage(QWidget):
 
         if self.grid is None:
             self.grid = GridView(self.skin, self.model, self)
+            self.grid.takes_keys = lambda: self._grid_takes_keys
             self.grid.rate.connect(self.rate)
             self.grid.debrief.connect(self.debrief)
         self._show_view(GRID)
@@ -343,6 +344,7 @@ class LivePage(QWidget):
         self.update()
 
     def _changed(self, seat: int) -> None:
+        self.strokes.forget_number()
         self.shown.show_seat(seat)
         if self.over is not None:
             self.over.refresh()
@@ -352,6 +354,7 @@ class LivePage(QWidget):
     def _front_changed(self, before: int, now: int) -> None:
         if self.questions.about not in (None, now):
             self.questions.close_it()
+        self.strokes.forget_number()
         self.shown.show_front(before, now)
         if self.over is not None:
             self.over.refresh()
@@ -403,6 +406,8 @@ class LivePage(QWidget):
     # keyboard
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.strokes.heeds_table(event):
+            return
         if self._grid_takes_keys and self.grid is not None and self.grid.press(event):
             return
         if not self.strokes.press(event):
@@ -410,7 +415,8 @@ class LivePage(QWidget):
 
     @property
     def _grid_takes_keys(self) -> bool:
-        return self.view == GRID and self.over is None and not self.questions.is_open
+        covered = self.questions.is_open or self.keys_table.isVisible()
+        return self.view == GRID and self.over is None and not covered
 
     def toggle_keys_table(self) -> None:
         """Open the table of keys, or close it."""

@@ -34,7 +34,7 @@ class RoomModel(QObject):
 
     `places_changed`: somebody stands elsewhere, came, or is not here. trouble: what
     stands in the way of keeping anything. room_refusal: why the last deed for the whole
-    room was refused, if it was.
+    room was refused, if it was. incidents: notes that wait until they can be kept.
     """
 
     places_changed = Signal()
@@ -46,6 +46,7 @@ class RoomModel(QObject):
         self.front = 0
         self.trouble: Surroundings | Doubtful | None = None
         self.room_refusal: Refused | None = None
+        self.incidents: list[str] = []
 
     # reading
 
@@ -167,8 +168,9 @@ class RoomModel(QObject):
     # deeds
 
     def rearrange(self, change: Rearrangement) -> Refused | None:
-        """Change seats, rooms or who is here; what was refused, or None if it was kept.
+        """Change seats, rooms or who is here; what was refused, or None if nothing was.
 
+        It is kept unless something is in the way of keeping anything: see `trouble`.
         Marks, what was typed and who is in front stay with their learners.
         """
         before = [session.state.id for session in self.sessions]
@@ -193,11 +195,13 @@ class RoomModel(QObject):
         return told
 
     def note_incident(self, text: str) -> bool:
-        """Keep a note apart from every score; whether it was kept."""
+        """Keep a note apart from every score; whether it was. In trouble it waits until it can."""
         room = self.room
         kept = self._for_the_room(
             lambda: note_incident(room.logbook, room.workshop, room.observer, text)
         )
+        if self.trouble is not None:
+            self.incidents.append(text)
         return kept is not None
 
     def turn_cue(self, *, on: bool) -> bool:

@@ -55,21 +55,29 @@ class Strokes:
         stroke = stroke_of(event)
         if stroke is None:
             return False
+        self.strike(stroke)
+        return True
+
+    def heeds_table(self, event: QKeyEvent) -> bool:
+        """Whether the table of keys takes a key press; it goes for what never waits."""
         table = self.view.keys_table
         if not table.isVisible():
-            self.strike(stroke)
-        elif stroke.deed in (Deed.CLOSE, Deed.TABLE):
+            return False
+        stroke = stroke_of(event)
+        if event.isAutoRepeat():
+            return True
+        if stroke is not None and stroke.deed in (Deed.CLOSE, Deed.TABLE, *AT_ONCE):
             table.hide()
-        elif stroke.deed in AT_ONCE:
-            table.hide()
-            self.strike(stroke)
-        elif stroke.deed in (Deed.BEFORE, Deed.AFTER):
+        elif stroke is not None and stroke.deed in (Deed.BEFORE, Deed.AFTER):
             table.area.turn(1 if stroke.deed is Deed.AFTER else -1)
-        return True
+        return stroke is not None and stroke.deed not in AT_ONCE
 
     def strike(self, stroke: Stroke) -> None:
         """Do what a key of the keyboard means, for the learner in front."""
-        if not self.view.questions.is_open and self._strike_over(stroke):
+        if self.view.questions.is_open:
+            if stroke.deed in OF_MARKS and self._is_out_of_sight:
+                return
+        elif self._strike_over(stroke):
             return
         if stroke.deed is Deed.SEAT:
             self._number_key(stroke.number)
@@ -77,6 +85,13 @@ class Strokes:
             self.view.well.mark_prompted(stroke.number)
         else:
             self._deeds()[stroke.deed]()
+
+    @property
+    def _is_out_of_sight(self) -> bool:
+        """Whether what is asked by hand covers the step of the learner in front."""
+        cards = [one for one in self.view.seats.cards if not one.names_only]
+        in_front = any(one.seat == self.model.front for one in cards)
+        return self.view.over is not None or self.view.view == GRID or not in_front
 
     def _strike_over(self, stroke: Stroke) -> bool:
         """Where a view lies over the seats, what its keys do; False if it has none for this."""
@@ -232,6 +247,10 @@ class Strokes:
         """The next number says whose the last mark is."""
         if len(self.model.here) > 1 and gestures.movable(self.model.state(self.model.front)):
             self.view.learner_deeds.to_whom(self.model.front, 1)
+
+    def forget_number(self) -> None:
+        """Something else was pressed: digits mean seats again."""
+        self._typed = None
 
     def _begin_number(self) -> None:
         """The keyboard leaves the key that Tab reached, so that Enter ends the number."""

@@ -15,6 +15,8 @@ from observe.desk.live.seats_view import SeatsView
 from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain.marks import DONE
+from observe.domain.troubles import Surroundings
+from observe.work.logbooks import Logbook
 from tests.desk.people import LONG_NAMES, painted
 
 Arranging = Callable[..., ArrangeView]
@@ -158,3 +160,30 @@ def test_a_number_presses_a_seat_or_a_free_place(arranging: Arranging) -> None:
     assert view.model.number(3) == 6
     view.press_number(99)
     assert view.chosen is None
+
+
+def test_on_a_full_disk_it_says_that_nothing_was_changed_and_keeps_the_late_name(
+    arranging: Arranging, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    view = arranging(4)
+    before = names(view)
+
+    def refuse(*_: object, **__: object) -> None:
+        raise Surroundings("This disk is full.", remedy="Free some space.")
+
+    with monkeypatch.context() as full:
+        full.setattr(Logbook, "append", refuse)
+        view.ways[LATE].click()
+        QTest.keyClicks(view.questions.texts.field, "Odile Brandt")
+        view.questions.texts.keep_key.click()
+        view.questions.choices.answers[0].click()
+        assert names(view) == before
+        assert view.refusal == "Nothing was changed. This disk is full."
+    view.model.try_again()
+    view.ways[LATE].click()
+    assert view.questions.texts.field.toPlainText() == "Odile Brandt"
+    view.questions.texts.keep_key.click()
+    view.questions.choices.answers[0].click()
+    assert names(view) == [*before, "Odile Brandt"]
+    view.ways[LATE].click()
+    assert view.questions.texts.field.toPlainText() == ""

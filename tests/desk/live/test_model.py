@@ -14,6 +14,7 @@ from observe.domain import gestures
 from observe.domain.events import Draft, Event
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE
 from observe.domain.troubles import Surroundings
+from observe.work.incidents import incidents
 from observe.work.logbooks import Logbook
 from observe.work.session import Room
 from tests.desk.people import HandClock, ready_to_seal
@@ -303,3 +304,51 @@ def test_pausing_all_is_no_look_at_anybody(
     model.pause_all()
     assert [model.since_look_ns(seat) >= 60 * 10**9 for seat in range(3)] == [True] * 3
     assert not any(model.state(seat).clock.is_running for seat in range(3))
+
+
+def test_what_is_typed_while_the_disk_is_full_waits_and_is_kept_once(
+    model: LiveModel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A text is never lost: two notes and an incident, in the order of the afternoon."""
+    disk = FullDisk(monkeypatch)
+    model.write(1, "note", "Held the hub well")
+    model.write(2, "note", "Asked twice")
+    model.note_incident("The lamp fell over")
+    assert (model.text(1, "note"), model.text(2, "note")) == ("Held the hub well", "Asked twice")
+    disk.is_full = False
+    model.try_again()
+    model.try_again()
+    kept = [session.slot_text("note") for session in model.sessions]
+    assert kept == ["", "Held the hub well", "Asked twice", ""]
+    found = incidents(model.room.logbook, model.workshop)
+    assert [one.text for one in found] == ["The lamp fell over"]
+    assert not model.waiting
+
+
+def test_a_text_that_was_kept_but_not_answered_is_not_written_twice(
+    model: LiveModel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Rule E1: committed but not acknowledged is normal."""
+    disk = FullDisk(monkeypatch, keeps=True)
+    model.write(1, "note", "Held the hub well")
+    disk.is_full = False
+    model.try_again()
+    log = model.room.logbook.log
+    written = log.read(workshop=model.workshop.id, kinds=("text-written",))
+    assert len(written) == 1
+    assert model.text(1, "note") == "Held the hub well"
+
+
+def test_all_clocks_that_could_not_be_paused_are_paused_in_the_end(
+    model: LiveModel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for seat in range(3):
+        model.mark(seat, DONE)
+    disk = FullDisk(monkeypatch)
+    model.pause_all()
+    disk.is_full = False
+    model.try_again()
+    assert not any(model.state(seat).clock.is_running for seat in range(3))
+    assert model.front == 2
+    model.pause_all()
+    assert all(model.state(seat).clock.is_running for seat in range(3))

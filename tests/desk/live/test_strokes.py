@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from observe.desk.live.arrange import PLACE
 from observe.domain.board import Verdict
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark, PromptSource, State
 from tests.desk.live.hands import OpenRoom
@@ -224,3 +225,64 @@ def test_a_number_brings_nobody_to_the_front_who_is_not_here(open_room: OpenRoom
     hands.press(K.Key_Escape)
     hands.press(K.Key_8)
     assert hands.view.model.front == 0
+
+
+def test_while_a_question_covers_the_arranged_seats_nothing_is_marked_out_of_sight(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    hands.view.toggle_arranging()
+    assert hands.view.arranging is not None
+    hands.press(K.Key_1)
+    hands.click(hands.view.arranging.ways[PLACE])
+    assert hands.view.questions.is_open
+    for key in (K.Key_Space, K.Key_I, K.Key_F2, K.Key_Down, K.Key_Backspace):
+        hands.press(key)
+    assert not any(hands.state(seat).entries for seat in range(8))
+    hands.press(K.Key_C)
+    assert len(hands.state(0).occurrences) == 1
+
+
+def test_while_a_question_covers_the_cells_nothing_is_marked_out_of_sight(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    for key in (K.Key_G, K.Key_Q, K.Key_Space, K.Key_N):
+        hands.press(key)
+    assert not hands.state(0).entries
+    for key in (K.Key_Escape, K.Key_Space):
+        hands.press(key)
+    assert hands.state(0).mark("LPX-01") == DONE
+
+
+@pytest.mark.parametrize("in_the_table", [False, True])
+def test_in_the_grid_too_the_table_of_keys_goes_for_a_critical_and_takes_all_else(
+    open_room: OpenRoom, in_the_table: bool
+) -> None:
+    hands = open_room()
+    hands.press(K.Key_G)
+    grid = hands.view.grid
+    assert grid is not None
+    grid.mender.open((0, 0))
+    QTest.keyClicks(hands.view, "?")
+    under = grid.table if in_the_table else hands.view
+    for key in (K.Key_Space, K.Key_I, K.Key_2):
+        QTest.keyClick(under, key)
+    assert not hands.state(0).entries
+    assert hands.view.keys_table.isVisible()
+    hands.clock.go(1)
+    QTest.keyClick(under, K.Key_C)
+    assert len(hands.state(0).occurrences) == 1
+    assert not hands.view.keys_table.isVisible()
+    assert grid.naming.is_open
+
+
+def test_a_number_that_was_begun_is_forgotten_when_somebody_is_pressed(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    hands.press(K.Key_Slash)
+    hands.press(K.Key_2)
+    hands.click(hands.view.seats.cards[5].sentence)
+    hands.press(K.Key_3)
+    assert hands.view.model.front == 2

@@ -45,7 +45,8 @@ class GridView(QWidget):
 
     The page calls `show_seat`, `show_front` and `tick`, as it does for the seats.
     clock: seconds that never go back, for what a finger may do how soon. critical_kept:
-    the time of a critical event is on the disk.
+    the time of a critical event is on the disk. takes_keys: whether the keyboard means it,
+    and not what lies over it.
     """
 
     rate = Signal(int)
@@ -76,6 +77,7 @@ class GridView(QWidget):
         self.mender = Mender(model, self.grid, self.strip)
         self.naming = Naming(skin, model, self.rate.emit, self)
         self.strokes = GridStrokes(self)
+        self.takes_keys: Callable[[], bool] = lambda: True
         self._debounce = Debounce(clock)
         self._connect()
 
@@ -334,7 +336,7 @@ class GridView(QWidget):
     # keyboard
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not self.press(event):
+        if not (self.takes_keys() and self.press(event)):
             super().keyPressEvent(event)
 
     def press(self, event: QKeyEvent) -> bool:
