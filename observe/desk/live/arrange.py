@@ -187,7 +187,11 @@ class ArrangeView(OverSeats):
     def ask_late(self, spot: Spot | None = None) -> None:
         """A learner who was not planned: their name, and the variant if the form has any."""
         self.questions.write(
-            "Name of the late learner", self._late_name, partial(self._named, spot), keep_words="Seat them", always=bool(self._late_name)
+            "Name of the late learner",
+            self._late_name,
+            partial(self._named, spot),
+            keep_words="Seat them",
+            always=bool(self._late_name),
         )
 
     def _named(self, spot: Spot | None, name: str) -> None:
