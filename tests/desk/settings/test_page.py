@@ -26,6 +26,8 @@ def page(skin: Skin, keeper: SettingsKeeper, qtbot: QtBot) -> SettingsPage:
     made = SettingsPage(skin, keeper)
     qtbot.addWidget(made)
     painted(made, 1280, 700)
+    made.activateWindow()  # a screen without a window manager gives no window the keyboard
+    qtbot.waitUntil(made.isActiveWindow)
     return made
 
 

@@ -43,6 +43,8 @@ def open_grid(
         qtbot.addWidget(view)
         view.resize(*size)
         view.show()
+        view.activateWindow()  # a screen without a window manager gives no window the keyboard
+        qtbot.waitUntil(view.isActiveWindow)
         QApplication.processEvents()
         return Fingers(view, clock)
 
