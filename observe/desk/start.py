@@ -99,10 +99,11 @@ class StartPage(QWidget):
             key = Key(self.skin, self.list)
             key.struck.connect(partial(self._choose, len(self.keys)))
             self.keys.append(key)
-        self.area.setVisible(bool(lines))
-        self.chosen_area.setVisible(bool(lines))
         self.demo_key.setVisible(not lines)
         self.again_key.setVisible(bool(lines))
+        self._show_keys()  # before they are seen: what they say tells how high they are
+        self.area.setVisible(bool(lines))
+        self.chosen_area.setVisible(bool(lines))
         self.refresh()
 
     def wait(self, words: str) -> None:
@@ -118,6 +119,13 @@ class StartPage(QWidget):
 
     def refresh(self) -> None:
         """Show the lines and the chosen workshop."""
+        self._show_keys()
+        self._show_observers()
+        self._lay_out()
+        self.update()
+
+    def _show_keys(self) -> None:
+        """Say on its key what each workshop is."""
         for place, key in enumerate(self.keys):
             key.setVisible(place < len(self.lines))
             if place < len(self.lines):
@@ -126,9 +134,6 @@ class StartPage(QWidget):
                 name = f"{line.title}, {line.when}, {line.about}"
                 content = (line.title, line.when, line.about)
                 key.show_face(Face(name, paint_workshop, content, chosen=chosen))
-        self._show_observers()
-        self._lay_out()
-        self.update()
 
     def _show_observers(self) -> None:
         from observe.domain.words import counted

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -44,6 +46,18 @@ def test_two_presses_open_a_room(page: StartPage, qtbot: QtBot) -> None:
     with qtbot.waitSignal(page.opened) as asked:
         QTest.mouseClick(page.observer_keys[0], LEFT)
     assert asked.args == ["w-2", "o-1"]
+
+
+def test_workshops_come_after_the_first_paint(skin: Skin, qtbot: QtBot) -> None:
+    """As when the program starts: the page stands already when the logbook is open."""
+    page = StartPage(skin)
+    qtbot.addWidget(page)
+    painted(page, 1280, 698)
+    page.show_lines(LINES)
+    assert page.area.isVisible()
+    boxes = [key.geometry() for key in page.keys]
+    assert all(box.height() > 0 for box in boxes)
+    assert all(upper.bottom() < lower.top() for upper, lower in pairwise(boxes))
 
 
 def test_who_watches_nobody_has_no_heel_and_says_so(page: StartPage) -> None:
