@@ -227,6 +227,11 @@ class StartPage(QWidget):
         pen.frame(box, Token.RULE, 1)
 
 
+def _shown(keys: Sequence[Key], list_: QWidget) -> list[Key]:
+    """Those of the keys of a list that are shown and say something already."""
+    return [key for key in keys if key.face.content and key.isVisibleTo(list_)]
+
+
 class WorkshopList(QWidget):
     """The workshops, newest first, each on a key."""
 
@@ -237,7 +242,7 @@ class WorkshopList(QWidget):
 
     def _heights(self, width: int) -> list[int]:
         """Px of height of each key that is shown."""
-        shown = [key for key in self.keys if key.isVisibleTo(self)]
+        shown = _shown(self.keys, self)
         least = max(self.skin.grows(84, 84, 0.2), self.skin.mm(14))
         wide = width - self.skin.px(16) - self.skin.px(26)
         return [max(least, workshop_height(self.skin, wide, *key.face.content)) for key in shown]
@@ -314,7 +319,7 @@ class ChosenPanel(QWidget):
 
     def _place_keys(self, x: int, y: int, wide: int) -> int:
         px, gap, columns = self.skin.px, self.skin.px(8), self._columns(wide)
-        shown = [key for key in self.keys if key.isVisibleTo(self)]
+        shown = _shown(self.keys, self)
         each = (wide - gap * (columns - 1)) // columns
         needed = [observer_height(self.skin, each - px(24), *key.face.content) for key in shown]
         high = max([self.skin.grows(70, 70, 0.2), self.skin.mm(ROUTINE_TARGET_MM), *needed])

@@ -23,8 +23,8 @@ ENDLESS = 100_000
 class Slider(QScrollBar):
     """A bar that a finger moves: a groove, and in it a key with a heel for what is in sight."""
 
-    def __init__(self, skin: Skin) -> None:
-        super().__init__(Qt.Orientation.Vertical)
+    def __init__(self, skin: Skin, parent: QWidget) -> None:
+        super().__init__(Qt.Orientation.Vertical, parent)
         self.skin = skin
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
@@ -84,7 +84,8 @@ class Tall(QScrollArea):
     ) -> None:
         super().__init__(parent)
         self.skin, self.part, self.needed = skin, part, needed
-        self.setVerticalScrollBar(Slider(skin))
+        self.slider = Slider(skin, self)
+        self.setVerticalScrollBar(self.slider)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)

@@ -9,12 +9,15 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.domain.decision import Standing, minima_in_play, share_standing
 from observe.domain.printing import against, percent
 from observe.look.boxes import WHOLE_AXIS, Axis, Bounds, axis_for, bounds_shapes
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 from observe.work.debrief import Reveal
+
+SENTENCE = Style(16, least=12, leading=LINE_HEIGHT_READING)
 
 
 class ScorePanel(QWidget):
@@ -31,6 +34,12 @@ class ScorePanel(QWidget):
         self.setAccessibleName(f"Score. {missed_sentence(found)}")
         self.update()
 
+    def needed(self, width: int) -> int:
+        """Px of height in a width."""
+        px = self.skin.px
+        said = missed_sentence(self.found) if self.found is not None else ""
+        return px(142) + height_of(self.skin, said, width - px(32), SENTENCE)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         pen, px = Pen(painter, self.skin), self.skin.px
@@ -43,8 +52,7 @@ class ScorePanel(QWidget):
             self._paint_axis(pen, self.found)
             top = px(132)
             place = QRectF(px(16), top, box.width() - px(32), box.height() - top - px(6))
-            style = Style(16, least=12, leading=LINE_HEIGHT_READING)
-            pen.text(place, missed_sentence(self.found), style)
+            pen.text(place, missed_sentence(self.found), SENTENCE)
         painter.end()
 
     def _paint_axis(self, pen: Pen, found: Reveal) -> None:
@@ -141,6 +149,11 @@ class DomainsPanel(QWidget):
             said.append(f"{domain.label} {'not seen' if value is None else percent(value) + ' %'}")
         self.setAccessibleName("Domains. " + ", ".join(said))
         self.update()
+
+    def needed(self, width: int) -> int:
+        """Px of height; the same in any width."""
+        px = self.skin.px
+        return px(50) + px(32) * (len(self.found.evidence.form.domains) if self.found else 0)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.live import reading
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style
+from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.domain.board import Occurrence
 from observe.domain.honesty import notes
@@ -18,11 +19,18 @@ from observe.domain.observation import Observation
 from observe.domain.printing import clock
 from observe.domain.words import mark_words, when
 from observe.look.marks import MarkLook, mark_shapes
+from observe.look.shapes import Shapes
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import Token, Weight
 from observe.work.debrief import Reveal
 
 CRITICAL_TITLE = "Critical items"
+NO_STEP = "No step stands behind this line."
+READING = Style(14, ink=Token.INK2, least=10.5)
+LIST_TITLE = Style(15, Weight.BOLD, least=11)
+ROW = Style(15, least=10.5)
+Block = tuple[int, Callable[[Pen, QRectF], None]]
+"""Px of height, and what paints it into a place."""
 MINUTE_NS = 60 * 1_000_000_000
 
 
@@ -129,7 +137,9 @@ class StoryPanel(QWidget):
         pen.frame(box, Token.RULE, 1)
         head = QRectF(px(16), px(6), box.width() - px(32), px(28))
         pen.text(head, self.title, Style(18, Weight.BOLD, down=MIDDLE))
-        if self.found is not None:
+        if self.found is not None and self.skin.text > 1:
+            self._paint_blocks(pen, box, self.found)
+        elif self.found is not None:
             self._paint_parts(pen, box, self.found)
         painter.end()
 
@@ -160,7 +170,56 @@ class StoryPanel(QWidget):
         elif self.has_line:
             self._paint_amendments(pen, area, found.observation)
         else:
-            pen.text(area, "No step stands behind this line.", Style(16, ink=Token.INK2))
+            pen.text(area, NO_STEP, Style(16, ink=Token.INK2))
+
+    # enlarged: one below the other
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; 0 where text is not enlarged and all of it gives."""
+        if self.skin.text == 1 or self.found is None:
+            return 0
+        blocks = self._blocks(self.found, width - self.skin.px(32))
+        return self.skin.px(48) + sum(high for high, _ in blocks)
+
+    def _blocks(self, found: Reveal, wide: float) -> list[Block]:
+        """What stands below the title, each with its height and what paints it."""
+        px, state = self.skin.px, found.observation
+        blocks: list[Block] = []
+        if self.has_line:
+            blocks.append((px(184), lambda pen, box: self._paint_line(pen, box, found.parts)))
+            blocks += [self._text_block(one, wide, READING) for one in self.readings]
+        for title, steps in self.lists:
+            blocks.append(self._text_block(title, wide, LIST_TITLE))
+            for step in steps:
+                sign = mark_shapes(reading.mark_look(state.mark(step)), px(14))
+                blocks.append(self._text_block(_step_words(state, step), wide, ROW, sign))
+        if not self.lists:
+            for look, label in self.labels:
+                sign = sign_shapes(look, px(14)) if look else mark_shapes(MarkLook.NOT_SEEN, px(14))
+                blocks.append(self._text_block(label, wide, ROW, sign))
+        if self.has_line and state.amendments:
+            sign = sign_shapes(SignLook.AMENDED, px(14))
+            blocks.append(self._text_block(_amended_words(state), wide, ROW, sign))
+        return blocks or [self._text_block(NO_STEP, wide, ROW)]
+
+    def _text_block(self, text: str, wide: float, style: Style, sign: Shapes = ()) -> Block:
+        px = self.skin.px
+        left = px(14) + px(10) if sign else 0
+        high = height_of(self.skin, text, wide - left, style)
+
+        def paint(pen: Pen, box: QRectF) -> None:
+            if sign:
+                pen.shapes(sign, box.x(), round(box.y() + px(4)))
+            pen.text(QRectF(box.x() + left, box.y(), box.width() - left, high), text, style)
+
+        return high + px(10), paint
+
+    def _paint_blocks(self, pen: Pen, box: QRectF, found: Reveal) -> None:
+        px = self.skin.px
+        y, wide = float(px(40)), box.width() - px(32)
+        for high, paint in self._blocks(found, wide):
+            paint(pen, QRectF(px(16), y, wide, high - px(8)))
+            y += high
 
     def _paint_labels(self, pen: Pen, box: QRectF) -> None:
         """Critical events that were recorded, then items that were not watched."""
@@ -227,7 +286,8 @@ class StoryPanel(QWidget):
     def _paint_minutes(self, pen: Pen, box: QRectF, y: float, length: int) -> None:
         px = self.skin.px
         minutes = max(1, length // MINUTE_NS)
-        every = next((n for n in (1, 2, 4, 5, 10, 20, 30, 60) if minutes / n <= 9), 120)
+        most = min(9, max(1, int(box.width() / px(64))))
+        every = next((n for n in (1, 2, 4, 5, 10, 20, 30, 60) if minutes / n <= most), 120)
         for minute in range(0, minutes + 1, every):
             x = box.x() + minute * MINUTE_NS / length * (box.width() - px(22))
             pen.fill(QRectF(round(x), y, 1, px(5)), Token.LINE)
@@ -266,7 +326,7 @@ class StoryPanel(QWidget):
             look = reading.mark_look(mark)
             pen.shapes(mark_shapes(look, side), round(x), round(y + (high - side) / 2))
             label = state.ground.form.step[step].label
-            said = f"{state.numbers[step]}  {label}, {mark_words(mark)}"
+            said = _step_words(state, step)
             line = QRectF(x + side + px(8), y, wide - side - px(14), high)
             shorter = (f"{state.numbers[step]}  {label}", f"step {state.numbers[step]}")
             pen.text(line, said, Style(15, least=10.5, down=MIDDLE), shorter=shorter)
@@ -276,12 +336,18 @@ class StoryPanel(QWidget):
         if not state.amendments:
             return
         pen.shapes(sign_shapes(SignLook.AMENDED, px(20)), box.x(), box.y() + px(4))
-        many = len(state.amendments)
-        said = (
-            f"Amended {many} time{'' if many == 1 else 's'} after the seal. The first marks stay."
-        )
         place = box.adjusted(px(32), 0, 0, 0)
-        pen.text(place, said, Style(15, Weight.MEDIUM, least=11, down=MIDDLE))
+        pen.text(place, _amended_words(state), Style(15, Weight.MEDIUM, least=11, down=MIDDLE))
+
+
+def _amended_words(state: Observation) -> str:
+    many = len(state.amendments)
+    return f"Amended {many} time{'' if many == 1 else 's'} after the seal. The first marks stay."
+
+
+def _step_words(state: Observation, step: str) -> str:
+    label = state.ground.form.step[step].label
+    return f"{state.numbers[step]}  {label}, {mark_words(state.mark(step))}"
 
 
 def critical_labels(found: Reveal) -> tuple[tuple[SignLook | None, str], ...]:

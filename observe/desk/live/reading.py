@@ -363,3 +363,9 @@ def initials(name: str) -> tuple[str, ...]:
     if hyphen:
         shorter.append(f"{parts[0][0]}. {head}-{tail[:1]}.")
     return tuple(shorter)
+
+
+def down_to_initials(name: str) -> tuple[str, ...]:
+    """Shorter ways to write a name, and last of all its initials."""
+    parts, short = name.split(), initials(name)
+    return (*short, f"{parts[0][0]}. {parts[-1][0]}.") if len(parts) > 1 else short

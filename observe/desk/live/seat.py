@@ -408,7 +408,7 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     else:
         name = _paint_clock(pen, name, shown, style, short)
     if shown.rail and (shown.lamp or name == whole):
-        short = _shortest(shown.name, short)
+        short = reading.down_to_initials(shown.name)
     pen.text(name, shown.name, style, shorter=short)
     if alone:
         return
@@ -421,12 +421,6 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
     if shown.rod is not None:
         below = meta.bottom() + px(12)
         paint_rod(pen, shown.rod, inner.x(), below, round(inner.width()), pen.skin.sign(13, 13))
-
-
-def _shortest(name: str, short: tuple[str, ...]) -> tuple[str, ...]:
-    """Shorter ways to write a name, and last of all its initials."""
-    parts = name.split()
-    return (*short, f"{parts[0][0]}. {parts[-1][0]}.") if len(parts) > 1 else short
 
 
 def _paint_clock(

@@ -13,11 +13,12 @@ from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, word_face
 from observe.desk.live.debounce import ADVANCE_S, Debounce
-from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
+from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.rating.scales import Point, ScalePane
 from observe.desk.sharing.lock import LockPanel
 from observe.desk.sharing.own_words import WordsPage
 from observe.desk.sharing.peer_steps import StepsPage
+from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.form import Mode, Step
@@ -32,6 +33,7 @@ from observe.work.session import Gesture, Session
 
 P = ParamSpec("P")
 HEAD = 70
+SAID = Style(15, Weight.BOLD, Token.WRONG, 11, CENTRE, MIDDLE)
 OVERALL = "How did it go overall?"
 OR_NEXT = "Press what fits best, or go on."
 MOST_STEPS = 5
@@ -72,6 +74,7 @@ class LearnerScreen(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         is_peer = session.state.role is Role.PEER
         self.pages: tuple[Page, ...] = tuple(self._peer_pages() if is_peer else self._own_pages())
+        self.areas = [Tall(skin, self, page, page.needed) for page in self.pages]
         self.give_key = Key(skin, self, word_face("Give back", size=17))
         self.back_key = Key(skin, self, word_face("Back", size=17))
         self.next_key = Key(skin, self)
@@ -240,8 +243,8 @@ class LearnerScreen(QWidget):
     def refresh(self) -> None:
         """Show the page that is open, and what was answered there."""
         state = self.session.state
-        for place, page in enumerate(self.pages):
-            page.setVisible(place == self.at)
+        for place, area in enumerate(self.areas):
+            area.setVisible(place == self.at)
         page = self.pages[self.at]
         if isinstance(page, ScalePane):
             page.show_value(self._value(self.at))
@@ -266,25 +269,36 @@ class LearnerScreen(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        px = self.skin.px
-        head = px(HEAD)
-        tall = max(px(70), self.skin.mm(tokens.ROUTINE_TARGET_MM))
-        wide = max(px(180), self.skin.mm(28))
-        column = min(self.width() - px(48), px(1100))
+        px, grows = self.skin.px, self.skin.grows
+        head = grows(HEAD, HEAD, 0.5)
+        tall = max(grows(70, 70, 0.3), self.skin.mm(tokens.ROUTINE_TARGET_MM))
+        wide = max(grows(180, 180, 0.3), self.skin.mm(28))
+        column = min(self.width() - px(12) * 4, px(1100))
+        wide = min(wide, (column - 2 * px(10)) // 3)
         left = (self.width() - column) // 2
-        high = min(max(1, self.height() - tall - px(30) - head), px(720))
-        foot, end = head + high + px(14), left + column
+        said = self._said_high(column)
+        high = max(1, self.height() - tall - px(30) - head - said)
+        if self.skin.text == 1:
+            high = min(high, px(720))
+        foot, end = head + high + said + px(14), left + column
         self.give_key.setGeometry(left, foot, wide, tall)
         self.next_key.setGeometry(end - wide, foot, wide, tall)
         self.back_key.setGeometry(end - 2 * wide - px(10), foot, wide, tall)
-        self.pages[self.at].setGeometry(left, head, column, high)
+        self.areas[self.at].setGeometry(left, head, column, high)
+        self.areas[self.at].lay_out()
         self.lock_panel.setGeometry(self.rect())
+
+    def _said_high(self, column: int) -> int:
+        """Px of a row of its own for what stands in the way; enlarged it has none between keys."""
+        if self.skin.text == 1 or not self.said:
+            return 0
+        return height_of(self.skin, self.said, column, SAID) + self.skin.px(10)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         pen, px = Pen(painter, self.skin), self.skin.px
         pen.fill(QRectF(self.rect()), Token.SHEET)
-        head = QRectF(0, 0, self.width(), px(HEAD - 10))
+        head = QRectF(0, 0, self.width(), self.skin.grows(HEAD, HEAD, 0.5) - px(10))
         pen.fill(head, Token.GROUND)
         inner = head.adjusted(px(24), 0, -px(24), 0)
         count = f"{self.at + 1} of {len(self.pages)}"
@@ -298,10 +312,18 @@ class LearnerScreen(QWidget):
         )
         note = inner.adjusted(title.width + px(18), 0, -end.width - px(20), 0)
         style = Style(15, ink=Token.INK2, least=11, down=MIDDLE)
-        pen.text(note, FORMATIVE, style)
-        left = self.give_key.geometry().right() + px(14)
-        foot = QRectF(
-            left, self.give_key.y(), self.back_key.x() - px(14) - left, self.give_key.height()
-        )
-        pen.text(foot, self.said, Style(15, Weight.BOLD, Token.WRONG, 11, CENTRE, MIDDLE))
+        if fit(self.skin, FORMATIVE, note.width(), note.height(), style).fits:
+            pen.text(note, FORMATIVE, style)
+        if self.said:
+            pen.text(self._said_box(), self.said, SAID)
         painter.end()
+
+    def _said_box(self) -> QRectF:
+        """Between the keys of the foot, or enlarged above them."""
+        px, key = self.skin.px, self.give_key.geometry()
+        if self.skin.text > 1:
+            wide = self.next_key.geometry().right() - key.x()
+            high = self._said_high(wide)
+            return QRectF(key.x(), key.y() - high - px(4), wide, high)
+        left = key.right() + px(14)
+        return QRectF(left, key.y(), self.back_key.x() - px(14) - left, key.height())

@@ -9,13 +9,14 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
-from observe.desk.rating.scales import TITLE_HEIGHT, paint_title
+from observe.desk.rating.scales import paint_title, title_height
 from observe.desk.theme import Skin
 from observe.domain.observation import Slot
 from observe.look.tokens import Token, Weight
 
 PAUSE_MS = 800
 LONGEST = 400
+NOTE = "A few words are enough."
 
 
 class WordsPage(QWidget):
@@ -69,25 +70,41 @@ class WordsPage(QWidget):
 
     def _heads(self) -> list[QRectF]:
         """Where the labels stand; each field is below its own."""
-        px = self.skin.px
-        top, count = px(TITLE_HEIGHT), len(self.slots)
-        each = min(px(230), (self.height() - top) // count)
-        return [QRectF(0, top + place * each, self.width(), px(34)) for place in range(count)]
+        top, each = self._top(self.width()), self._each()
+        head = self.skin.px(34)
+        return [
+            QRectF(0, top + place * each, self.width(), head) for place in range(len(self.slots))
+        ]
+
+    def _top(self, width: int) -> int:
+        return title_height(self.skin, width, self.title, NOTE)
+
+    def _each(self) -> int:
+        """Px of height of a label with its field."""
+        spare = (self.height() - self._top(self.width())) // len(self.slots)
+        return min(self.skin.px(230), spare)
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; where text is not enlarged the fields give."""
+        if self.skin.text == 1:
+            return 0
+        return self._top(width) + len(self.slots) * self.skin.px(150)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        px = self.skin.px
-        each = min(px(230), (self.height() - px(TITLE_HEIGHT)) // len(self.slots))
+        px, each = self.skin.px, self._each()
         for head, field in zip(self._heads(), self.fields.values(), strict=True):
             y = round(head.bottom()) + px(4)
+            field.setFont(self.skin.font(19))
             field.setGeometry(0, y, self.width(), max(px(60), each - px(54)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         pen = Pen(painter, self.skin)
-        paint_title(pen, self, self.title, "A few words are enough.")
+        paint_title(pen, self, self.title, NOTE)
         for head, (slot, label) in zip(self._heads(), self.slots, strict=True):
-            pen.text(head, label, Style(19, Weight.BOLD, least=14, down=MIDDLE))
+            named = pen.text(head, label, Style(19, Weight.BOLD, least=14, down=MIDDLE))
             if len(self.fields[slot].toPlainText()) >= LONGEST:
                 note = Style(15, ink=Token.INK2, least=12, across=RIGHT, down=MIDDLE)
-                pen.text(head, f"{LONGEST} letters at most.", note)
+                rest = head.adjusted(named.width + self.skin.px(12), 0, 0, 0)
+                pen.text(rest, f"{LONGEST} letters at most.", note)
         painter.end()

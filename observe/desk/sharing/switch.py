@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
@@ -11,8 +11,9 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Face, Key, word_face
-from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.paint import BOTTOM, MIDDLE, Pen, Style
 from observe.desk.sharing.pad import PinPad
+from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain.troubles import Refused, Surroundings
 from observe.domain.words import counted
@@ -21,6 +22,10 @@ from observe.look import tokens
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 from observe.work.pins import HONEST, Pins
 
+TITLE = Style(26, Weight.BOLD, least=16, down=BOTTOM)
+NOTE = Style(16, ink=Token.INK2, least=12.5, leading=LINE_HEIGHT_READING)
+NAME = Style(24, Weight.BOLD, least=14, down=BOTTOM)
+WATCHES = Style(15, ink=Token.INK2, least=12, down=MIDDLE)
 WHO = "Who observes now?"
 ASK_TO_SET = "Set a PIN, so that nobody marks in your name by mistake?"
 FORGOTTEN = "Another observer removes a forgotten PIN with their own one."
@@ -66,7 +71,9 @@ class SwitchPanel(QWidget):
         super().__init__(parent)
         self.skin, self.pins, self.people, self.now = skin, pins, tuple(people), now
         self.title, self.text, self.where = WHO, "", ""
-        self.keys: list[Key] = []
+        self.answers = Answers(skin)
+        self.area = Tall(skin, self, self.answers, self.answers.needed)
+        self.keys = self.answers.keys
         self._deeds: list[Callable[[], None]] = []
         self.pad = PinPad(skin, self)
         self.pad.entered.connect(self._entered)
@@ -110,7 +117,7 @@ class SwitchPanel(QWidget):
         self.pad.hide()
         self.help_key.hide()
         while len(self.keys) < len(answers):
-            key = Key(self.skin, self)
+            key = Key(self.skin, self.answers)
             key.struck.connect(partial(self._answer, len(self.keys)))
             self.keys.append(key)
         self._deeds = [deed for _, deed in answers]
@@ -331,38 +338,91 @@ class SwitchPanel(QWidget):
         px = self.skin.px
         column = self._column()
         left, wide = column.x(), column.width()
-        tall, gap = max(px(70), self.skin.mm(tokens.ROUTINE_TARGET_MM)), px(10)
+        tall = max(self.skin.grows(70, 70, 0.3), self.skin.mm(tokens.ROUTINE_TARGET_MM))
         foot = column.y() + column.height() - tall - px(18)
-        third = max(px(180), self.skin.mm(24))
+        self.area.setVisible(not self.pad.isVisibleTo(self))
+        third = max(self.skin.grows(180, 180, 0.4), self.skin.mm(24))
         self.back_key.setGeometry(left, foot, third, tall)
         self.help_key.setGeometry(left + wide - third, foot, third, tall)
         self.pad.setGeometry(left, column.y() + px(24), wide, foot - column.y() - px(34))
-        shown = len(self._deeds)
-        top = column.y() + px(190)
-        columns = 2 if shown > 4 else 1
-        rows = max(1, -(-shown // columns))
-        high = min(max(px(88), self.skin.mm(16)), (foot - px(18) - top) // rows - gap)
-        each = (wide - gap * (columns - 1)) // columns
-        for place, key in enumerate(self.keys[:shown]):
-            row, across = divmod(place, columns)
-            key.setGeometry(left + across * (each + gap), top + row * (high + gap), each, high)
+        top = round(self._texts()[2])
+        self.answers.shown = len(self._deeds)
+        self.area.setGeometry(left, top, wide, max(1, foot - px(18) - top))
+        self.area.lay_out()
+
+    def _texts(self) -> tuple[QRectF, QRectF, float]:
+        """The places of title and note, and where they end."""
+        px, column = self.skin.px, self._column()
+        left, wide, top = column.x(), column.width(), column.y()
+        if self.skin.text == 1:
+            title = QRectF(left, top + px(24), wide, px(80))
+            return title, QRectF(left, top + px(112), wide, px(66)), top + px(190)
+        named = height_of(self.skin, self.title, wide, TITLE)
+        said = height_of(self.skin, self.text, wide, NOTE)
+        title = QRectF(left, top + px(16), wide, named)
+        note = QRectF(left, title.bottom() + px(6), wide, said)
+        return title, note, note.bottom() + px(14)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         pen, px = Pen(painter, self.skin), self.skin.px
         pen.fill(QRectF(self.rect()), Token.SHEET)
         column = self._column()
-        left, wide, top = column.x(), column.width(), column.y()
+        title, note, end = self._texts()
         if self.title:
-            title = Style(26, Weight.BOLD, least=16, down=1.0)
-            pen.text(QRectF(left, top + px(24), wide, px(80)), self.title, title)
-            note = Style(16, ink=Token.INK2, least=12.5, leading=LINE_HEIGHT_READING)
-            pen.text(QRectF(left, top + px(112), wide, px(66)), self.text, note)
+            pen.text(title, self.title, TITLE)
+            pen.text(note, self.text, NOTE)
         if self.where:
+            y = end + self.answers.needed(column.width())
             code = Style(15, least=11, code=True)
-            y = top + px(190) + len(self._deeds) * (max(px(88), self.skin.mm(16)) + px(10))
-            pen.text(QRectF(left, y, wide, px(80)), self.where, code)
+            pen.text(QRectF(column.x(), y, column.width(), px(80)), self.where, code)
         painter.end()
+
+
+class Answers(QWidget):
+    """The keys of the answers to a question. shown: how many of them there are now."""
+
+    def __init__(self, skin: Skin) -> None:
+        super().__init__()
+        self.skin, self.shown = skin, 0
+        self.keys: list[Key] = []
+
+    def _columns(self, width: int) -> int:
+        return 2 if self.shown > 4 and (self.skin.text == 1 or width >= self.skin.px(600)) else 1
+
+    def _rows(self, width: int) -> int:
+        return -(-self.shown // self._columns(width))
+
+    def _high(self, width: int) -> int:
+        """Px of height of a key: what its texts need, enlarged."""
+        usual = max(self.skin.grows(88, 88, 0.3), self.skin.mm(16))
+        if self.skin.text == 1:
+            return usual
+        px, columns = self.skin.px, self._columns(width)
+        wide = (width - px(10) * (columns - 1)) / columns - px(36)
+        faces = [key.face for key in self.keys[: self.shown]]
+        texts = [face.content for face in faces if face.draw is paint_person]
+        return max([usual, *(person_height(self.skin, wide, *one) for one in texts)])
+
+    def needed(self, width: int) -> int:
+        """Px of height in a width; where text is not enlarged the keys give."""
+        least = self.skin.mm(tokens.ROUTINE_TARGET_MM) if self.skin.text == 1 else 0
+        return self._rows(width) * (max(least, self._high(width)) + self.skin.px(10))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        wide, gap = self.width(), self.skin.px(10)
+        columns, rows = self._columns(wide), max(1, self._rows(wide))
+        high = min(self._high(wide), self.height() // rows - gap)
+        each = (wide - gap * (columns - 1)) // columns
+        for place, key in enumerate(self.keys[: self.shown]):
+            row, across = divmod(place, columns)
+            key.setGeometry(across * (each + gap), row * (high + gap), each, high)
+
+
+def person_height(skin: Skin, width: float, name: str, note: str) -> int:
+    """Px of height that an observer needs on their key; see `paint_person`."""
+    below = height_of(skin, note, width, WATCHES)
+    return height_of(skin, name, width, NAME) + below + skin.px(18)
 
 
 def paint_person(pen: Pen, box: QRectF, ink: Token, name: str, note: str) -> None:
@@ -370,7 +430,9 @@ def paint_person(pen: Pen, box: QRectF, ink: Token, name: str, note: str) -> Non
     px = pen.skin.px
     inner = box.adjusted(px(18), px(4), -px(14), -px(4))
     half = inner.height() * 0.56
+    if pen.skin.text > 1:
+        half = inner.height() - height_of(pen.skin, note, inner.width(), WATCHES) - px(4)
     first = QRectF(inner.x(), inner.y(), inner.width(), half)
-    pen.text(first, name, Style(24, Weight.BOLD, ink, 14, down=1.0))
+    pen.text(first, name, replace(NAME, ink=ink))
     below = QRectF(inner.x(), inner.y() + half, inner.width(), inner.height() - half)
-    pen.text(below, note, Style(15, ink=Token.INK2, least=12, down=MIDDLE))
+    pen.text(below, note, WATCHES)
