@@ -128,6 +128,13 @@ class Observation:
     time_typed: bool = False
 
     @property
+    def is_typed_in(self) -> bool:
+        """Whether a paper is being typed, and something of it is kept already."""
+        rated = (self.overall, self.independence) != (None, None) or bool(self.dimensions)
+        kept = (self.entries, self.undone, self.moved, self.texts, self.attested, self.void)
+        return self.is_typed and (rated or self.time_typed or any(kept))
+
+    @property
     def elapsed_s(self) -> int | None:
         """The time taken in whole seconds; None if no clock ran and no paper told it."""
         known = self.clock.started is not None or self.time_typed
@@ -425,6 +432,9 @@ def _transcription_begun(state: Observation, event: Event, body: Mapping[str, An
 
 
 def _transcription_ended(state: Observation, event: Event, body: Mapping[str, Any]) -> Observation:
+    """Marked live from here on; a paper of which nothing was typed is as if it had never been."""
+    if state.is_typed and not state.is_typed_in:
+        return replace(state, is_typed=False, transcript=None, typists=())
     return replace(state, is_typed=False)
 
 

@@ -96,6 +96,7 @@ class Log:
         stamp: Stamp,
         salts: Callable[[], str],
         newest: Mapping[str, str] | None = None,
+        turns: Mapping[str, int] | None = None,
     ) -> tuple[Event, ...]:
         """Write the drafts of one gesture, durably and all or none; the events they became.
 
@@ -104,6 +105,8 @@ class Log:
         a fresh random ASCII text for each text beside an event (rule E4). newest: by
         observation, the id of the newest event of it that the writer knows, empty where
         it knows of none; raises `Overtaken` if one of them has a newer one (rule T5).
+        turns: by attempt, the position up to which the writer knows whether the learner is
+        here and who watches; raises `Overtaken` if that was noted anew since.
         Raises `Refused` for a text that cannot be kept.
         """
         _require_whole(drafts)
@@ -115,6 +118,12 @@ class Log:
                     raise Overtaken(
                         "Another window has written into this observation.",
                         remedy="What it wrote is shown now; look at it, then go on.",
+                    )
+            for attempt, position in (turns or {}).items():
+                if tap.was_turned(driver, attempt, position):
+                    raise Overtaken(
+                        "Another window has noted who is here, or who watches.",
+                        remedy="Look who is here now, then go on.",
                     )
             events, texts = self._placed(driver, drafts, gesture, stamp, salts)
             driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])

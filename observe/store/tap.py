@@ -46,6 +46,15 @@ def has_form(driver: sqlite3.Connection, digest: str) -> bool:
     return driver.execute(query, (digest,)).fetchone() is not None
 
 
+def was_turned(driver: sqlite3.Connection, attempt: str, known: int) -> bool:
+    """Whether it was noted after position `known` who of an attempt is here or watches it."""
+    query = (
+        "SELECT 1 FROM event WHERE attempt = ? AND position > ? AND observation = '' "
+        "AND kind IN ('absence-noted', 'handed-over') LIMIT 1"
+    )
+    return driver.execute(query, (attempt, known)).fetchone() is not None
+
+
 def newest(driver: sqlite3.Connection, observation: str) -> str:
     """Id of the newest event of an observation; empty before there is one."""
     found: tuple[str, int] | None = driver.execute(

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
+from observe.domain.board import Ground
 from observe.domain.events import Draft
 from observe.domain.form import Mode
 from observe.domain.load import STARTS, STOPS, Watched, require_may_start
+from observe.domain.observation import Role, fold
 from observe.domain.troubles import Refused
+from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.work.logbooks import Logbook
 
 if TYPE_CHECKING:
     from observe.work.session import Session
@@ -18,7 +22,7 @@ Written = Sequence[tuple["Session", Draft]]
 
 
 def require_admitted(written: Written) -> None:
-    """Raises Refused for a learner who is noted absent, and for a clock too many (rule W3).
+    """Raises Refused for a learner who is absent or another's, and for a clock too many (W3).
 
     Also where what is typed from paper is marked live, or the other way round.
     """
@@ -30,7 +34,27 @@ def require_admitted(written: Written) -> None:
                 where=f"seat {session.seat.number}" if session.seat.number else "",
                 remedy="Note first that they have arrived.",
             )
+        _require_watcher(session)
     _require_clocks(written)
+
+
+def _require_watcher(session: Session) -> None:
+    """Refuse to mark a learner who was given to another observer from the start (rule T5)."""
+    state = session.state
+    if state.role is Role.FACULTY and state.observer not in session.seat.observers:
+        raise Refused(
+            f"{_name(session)} was given to another observer.",
+            where=f"seat {session.seat.number}" if session.seat.number else "",
+            remedy="Leave the marks to them.",
+        )
+
+
+def counting(written: Written) -> tuple[Session, ...]:
+    """The sessions whose clocks are counted before those of a gesture may start (rule W3)."""
+    starting = _sessions(written, STARTS)
+    if not starting or starting[0].ground.mode is not Mode.SUMMATIVE:
+        return ()
+    return tuple(starting[0].beside.values())
 
 
 def _require_way(session: Session, draft: Draft) -> None:
@@ -45,10 +69,12 @@ def _require_way(session: Session, draft: Draft) -> None:
             )
         return
     if state.is_typed and not session.typist:
+        if draft.kind == "transcription-ended":
+            return
         raise Refused(
             "This attempt is typed in from paper.",
             where=f"seat {session.seat.number}",
-            remedy="Go on typing, or open it for marking live again.",
+            remedy="Go on typing it in; what was typed stays.",
         )
     if session.typist and not state.is_typed:
         raise Refused(
@@ -59,20 +85,48 @@ def _require_way(session: Session, draft: Draft) -> None:
 
 
 def _require_clocks(written: Written) -> None:
-    starting = _sessions(written, STARTS)
-    if not starting or starting[0].ground.mode is not Mode.SUMMATIVE:
+    starting, beside = _sessions(written, STARTS), counting(written)
+    if not beside:
         return
     stopping = _sessions(written, STOPS)
     running = [
         one
-        for one in starting[0].beside.values()
+        for one in beside
         if one.state.clock.is_running and one not in starting and one not in stopping
     ]
-    require_may_start(Mode.SUMMATIVE, [_watched(one) for one in starting], _in_order(running))
+    first = starting[0]
+    known = [one.seat.attempt for one in beside]
+    elsewhere = running_elsewhere(first.logbook, first.workshop, first.state.observer, known)
+    others = sorted([*map(_watched, running), *elsewhere], key=lambda one: one.number)
+    require_may_start(Mode.SUMMATIVE, [_watched(one) for one in starting], others)
 
 
-def _in_order(sessions: Sequence[Session]) -> list[Watched]:
-    return [_watched(one) for one in sorted(sessions, key=lambda one: one.seat.number)]
+def running_elsewhere(
+    logbook: Logbook, workshop: Workshop, observer: str, known: Collection[str] = ()
+) -> list[Watched]:
+    """Whom an observer watches, on the disk, while the clock runs, in seat order (rule W3).
+
+    Also who was handed over to them and is not opened yet. known: attempts left out.
+    """
+    now, names = logbook.workshops()[workshop.id], logbook.names()
+    found: list[Watched] = []
+    for seat in now.seats:
+        if observer in seat.observers and seat.attempt not in known:
+            ground = logbook.ground(now, seat)
+            if _runs(logbook, seat, observer, ground):
+                name = names.get(seat.learner, seat.learner)
+                found.append(Watched(name, seat.number, ground.form.learners_per_observer))
+    return found
+
+
+def _runs(logbook: Logbook, seat: Seat, observer: str, ground: Ground) -> bool:
+    own = logbook.observation(observation_id(seat.attempt, observer))
+    if own:
+        return fold(own, ground).clock.is_running
+    before = seat.before(observer)
+    left = logbook.observation(observation_id(seat.attempt, before)) if before else []
+    handed = fold(left, ground).handed if left else None
+    return handed is not None and handed.running
 
 
 def _sessions(written: Written, kinds: frozenset[str]) -> list[Session]:

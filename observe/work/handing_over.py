@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 from observe.domain import gestures
 from observe.domain.events import Draft
+from observe.domain.form import Mode
 from observe.domain.troubles import Refused
+from observe.domain.workshop import Workshop
+from observe.work.admission import running_elsewhere
+from observe.work.logbooks import Logbook
 from observe.work.session import Change, Room, Session
 
 
@@ -17,8 +20,10 @@ class HandingOver:
 
     handed: runs on with the other; seal your part. given: not begun, now the other's
     from the start. theirs: every step was passed, or it is void: rate and seal it
-    yourself. stopped: stopped for safety, to be answered first. shared: the other
-    watches this learner already, or did, so nobody else can be blind to it.
+    yourself. typed: a paper is being typed in; end that yourself. stopped: stopped for
+    safety, to be answered first. shared: the other watches this learner already, or did,
+    so nobody else can be blind to it. waiting: the clock runs, and the other watches as
+    many as may be at once in summative mode (rule W3): pause it, and hand over again.
     """
 
     to: str
@@ -27,11 +32,13 @@ class HandingOver:
     theirs: tuple[int, ...] = ()
     stopped: tuple[int, ...] = ()
     shared: tuple[int, ...] = ()
+    typed: tuple[int, ...] = ()
+    waiting: tuple[int, ...] = ()
 
     @property
     def is_whole(self) -> bool:
         """Whether nothing is left that somebody must watch on."""
-        return not (self.stopped or self.shared)
+        return not (self.stopped or self.shared or self.waiting)
 
 
 @dataclass
@@ -41,6 +48,8 @@ class _Told:
     theirs: list[int] = field(default_factory=list)
     stopped: list[int] = field(default_factory=list)
     shared: list[int] = field(default_factory=list)
+    typed: list[int] = field(default_factory=list)
+    waiting: list[int] = field(default_factory=list)
 
 
 def hand_over(session: Session, to: str) -> Change:
@@ -48,8 +57,14 @@ def hand_over(session: Session, to: str) -> Change:
 
     Raises Refused if it cannot be handed over, or not to that person.
     """
-    _require_person(session.logbook.names(), to)
+    _require_person(session.logbook, session.workshop, to)
     _require_blind(session, to)
+    if not _has_room(session, to):
+        raise Refused(
+            "That observer watches as many learners as may be at once in a summative workshop.",
+            where=f"seat {session.seat.number}",
+            remedy="Pause this clock, or one of theirs; then hand over.",
+        )
     return session.do(gestures.hand_over, to, last=session.newest)
 
 
@@ -61,30 +76,35 @@ def hand_over_all(room: Room, to: str) -> HandingOver:
     in it any more. Raises Refused for somebody who is not known or is the one who
     leaves; Surroundings where a seat cannot be kept.
     """
-    _require_person(room.logbook.names(), to)
+    _require_person(room.logbook, room.workshop, to)
     if to == room.observer:
         raise Refused("That is you.", remedy="Choose the observer who goes on.")
     told = _Told()
     for session in room.every:
+        session.reread()
         _one(session, to, told)
     room.reseat()
-    lists = (told.handed, told.given, told.theirs, told.stopped, told.shared)
-    return HandingOver(to, *(tuple(each) for each in lists))
+    return HandingOver(to, **{one.name: tuple(getattr(told, one.name)) for one in fields(told)})
 
 
 def _one(session: Session, to: str, told: _Told) -> None:
     state, number = session.state, session.seat.number
     if state.handed is not None:
         told.handed.append(number)
-    elif state.sealed:
+    elif state.sealed or state.observer not in session.seat.observers:
         return
+    elif state.is_typed_in:
+        told.typed.append(number)
     elif state.void or (gestures.is_begun(state) and not state.board.front):
         told.theirs.append(number)
     elif to in _who_watch(session):
         told.shared.append(number)
     elif state.stopped:
         told.stopped.append(number)
-    elif gestures.is_begun(state):
+    elif gestures.is_begun(state) and not session.seat.absent:
+        if not _has_room(session, to):
+            told.waiting.append(number)
+            return
         hand_over(session, to)
         told.handed.append(number)
     else:
@@ -94,13 +114,12 @@ def _one(session: Session, to: str, told: _Told) -> None:
 
 def _give(session: Session, to: str) -> None:
     """Let another observer watch what was not begun; unless it was given away already."""
-    seat = session.seat
-    now = session.logbook.workshops()[session.workshop.id].seat_of(seat.attempt)
-    if session.state.observer not in now.observers:
-        return
+    state, attempt = session.state, session.seat.attempt
     body = {"to": to, "last": session.newest}
-    by = session.state.observer
-    session.logbook.append([Draft("handed-over", body, session.workshop.id, seat.attempt, by=by)])
+    draft = Draft("handed-over", body, session.workshop.id, attempt, by=state.observer)
+    session.logbook.append(
+        [draft], newest={state.id: session.newest}, turns={attempt: session.known}
+    )
 
 
 def _who_watch(session: Session) -> tuple[str, ...]:
@@ -108,6 +127,16 @@ def _who_watch(session: Session) -> tuple[str, ...]:
     now = session.logbook.workshops()[session.workshop.id].seat_of(session.seat.attempt)
     left = session.state.observer
     return now.observers if left in now.observers else ()
+
+
+def _has_room(session: Session, to: str) -> bool:
+    """Whether the other may watch one more clock that runs (rule W3)."""
+    state = session.state
+    if state.ground.mode is not Mode.SUMMATIVE or not state.clock.is_running:
+        return True
+    running = running_elsewhere(session.logbook, session.workshop, to)
+    limits = [one.limit for one in running]
+    return len(running) < min([state.ground.form.learners_per_observer, *limits])
 
 
 def _require_blind(session: Session, to: str) -> None:
@@ -120,8 +149,10 @@ def _require_blind(session: Session, to: str) -> None:
         )
 
 
-def _require_person(names: Mapping[str, str], to: str) -> None:
-    if to not in names:
+def _require_person(logbook: Logbook, workshop: Workshop, to: str) -> None:
+    if to not in logbook.names():
         raise Refused(
             "Nobody of that name is known here.", where=to, remedy="Add the observer first."
         )
+    if to in {seat.learner for seat in logbook.workshops()[workshop.id].seats}:
+        raise Refused("That is a learner of this workshop.", remedy="Choose an observer.")

@@ -61,11 +61,15 @@ class Logbook:
         self.log.close()
 
     def append(
-        self, drafts: Sequence[Draft], *, newest: Mapping[str, str] | None = None
+        self,
+        drafts: Sequence[Draft],
+        *,
+        newest: Mapping[str, str] | None = None,
+        turns: Mapping[str, int] | None = None,
     ) -> tuple[Event, ...]:
         """Commit the drafts of one gesture; what comes back is on the disk.
 
-        newest: as in `observe.store.log.Log.append`.
+        newest, turns: as in `observe.store.log.Log.append`.
         """
         return self.log.append(
             drafts,
@@ -73,6 +77,7 @@ class Logbook:
             stamp=self.machine.stamp(),
             salts=self.machine.salt,
             newest=newest,
+            turns=turns,
         )
 
     def add_form(self, source: str, name: str) -> Form:

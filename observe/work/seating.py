@@ -7,7 +7,7 @@ learner wherever they sit. A new arrangement undoes an old one.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from observe.domain.arrangement import (
@@ -24,8 +24,8 @@ from observe.domain.arrangement import (
     swapped,
 )
 from observe.domain.canonical import digest
-from observe.domain.events import Draft
-from observe.domain.observation import Observation, fold
+from observe.domain.events import Draft, Event
+from observe.domain.observation import fold
 from observe.domain.troubles import Refused
 from observe.domain.workshop import (
     NOT_SET,
@@ -34,6 +34,7 @@ from observe.domain.workshop import (
     Workshop,
     attempt_id,
     form_record,
+    observation_id,
     seat_record,
     station_record,
 )
@@ -165,8 +166,8 @@ def note_absent(logbook: Logbook, workshop: Workshop, attempt: str, *, by: str) 
     seat = _seat(now, attempt)
     if seat.absent:
         raise Refused(f"{_name(logbook, seat)} is noted absent already.", remedy="Go on.")
-    _require_not_begun(logbook, now, seat)
-    return _keep(logbook, now, [_absence(now, seat, by, absent=True)])
+    newest = _require_not_begun(logbook, now, seat)
+    return _keep(logbook, now, [_absence(now, seat, by, absent=True)], newest)
 
 
 def note_arrived(
@@ -239,8 +240,13 @@ def _now(logbook: Logbook, workshop: Workshop) -> Workshop:
     return logbook.workshops()[workshop.id]
 
 
-def _keep(logbook: Logbook, workshop: Workshop, drafts: Sequence[Draft]) -> Workshop:
-    logbook.append(drafts)
+def _keep(
+    logbook: Logbook,
+    workshop: Workshop,
+    drafts: Sequence[Draft],
+    newest: Mapping[str, str] | None = None,
+) -> Workshop:
+    logbook.append(drafts, newest=newest)
     return _now(logbook, workshop)
 
 
@@ -284,8 +290,15 @@ def _taking(workshop: Workshop, moves: Spots) -> dict[str, Spot]:
     return found
 
 
-def _require_not_begun(logbook: Logbook, workshop: Workshop, seat: Seat) -> None:
-    for observation in _observations(logbook, workshop, seat):
+def _require_not_begun(logbook: Logbook, workshop: Workshop, seat: Seat) -> dict[str, str]:
+    """The newest event of each observation of an attempt of which nothing is kept.
+
+    Empty for one that is not opened; a mark in another window is then not overlooked.
+    """
+    newest = {observation_id(seat.attempt, one): "" for one in seat.observers}
+    for events in _observations(logbook, seat):
+        observation = fold(events, logbook.ground(workshop, seat))
+        newest[observation.id] = events[-1].id
         if observation.clock.is_running:
             raise Refused(
                 f"The clock of {_name(logbook, seat)} runs.",
@@ -299,12 +312,12 @@ def _require_not_begun(logbook: Logbook, workshop: Workshop, seat: Seat) -> None
                 where=f"seat {seat.number}",
                 remedy="Pause their clock, or hand the learner over; the marks stay.",
             )
+    return newest
 
 
-def _observations(logbook: Logbook, workshop: Workshop, seat: Seat) -> list[Observation]:
-    ground = logbook.ground(workshop, seat)
+def _observations(logbook: Logbook, seat: Seat) -> list[list[Event]]:
     opened = logbook.log.read(attempt=seat.attempt, kinds=("observation-opened",))
-    return [fold(logbook.observation(event.observation), ground) for event in opened]
+    return [logbook.observation(event.observation) for event in opened]
 
 
 def _learner(logbook: Logbook, late: Late) -> Person:

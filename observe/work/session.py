@@ -23,7 +23,7 @@ from observe.domain.marks import Mark
 from observe.domain.observation import Observation, Role, fold, step
 from observe.domain.troubles import Overtaken
 from observe.domain.workshop import Seat, Workshop, observation_id
-from observe.work.admission import require_admitted
+from observe.work.admission import counting, require_admitted
 from observe.work.logbooks import Logbook
 
 P = ParamSpec("P")
@@ -68,7 +68,8 @@ class Session:
     It decides, commits, then folds; if the commit fails the state stays as it was and
     the trouble is raised. beside: all sessions of the observer in this workshop, by
     observation; a gesture may reach into them. typist: who types a paper in; empty
-    where the observer marks live.
+    where the observer marks live. known: the position in the log up to which workshop and
+    seat were read.
     """
 
     def __init__(
@@ -85,6 +86,7 @@ class Session:
         self.workshop = workshop
         self.seat = seat
         self.beside: Mapping[str, Session] = {}
+        self.known = logbook.log.position()
         self.ground = logbook.ground(workshop, seat)
         self._read(events)
 
@@ -98,6 +100,7 @@ class Session:
         Raises Refused if the rules forbid it, Surroundings if it cannot be kept, and
         Overtaken if another window wrote here; then the state is what that wrote.
         """
+        self.make_way()
         before = self.state
         drafts = gesture(before, *args, **kwargs)
         if any(draft.kind == "taken-back" for draft in drafts):
@@ -105,6 +108,13 @@ class Session:
         written = [(self.beside.get(one.observation, self), one) for one in drafts]
         change, *others_changed = commit(self.logbook, written, first=self)
         return replace(change, others=tuple(others_changed))
+
+    def make_way(self) -> None:
+        """Let an attempt be marked live whose paper was opened for typing, with nothing typed."""
+        state = self.state
+        idle = state.is_typed and not (state.is_typed_in or state.sealed or state.handed)
+        if idle and not self.typist:
+            commit(self.logbook, [(self, one) for one in gestures.leave_untyped(state)], first=self)
 
     @property
     def others(self) -> Mapping[str, Observation]:
@@ -130,7 +140,10 @@ class Session:
         return Change(before, self.state, tuple(events))
 
     def reread(self) -> None:
-        """Read the observation anew from the disk; what another window wrote is in it."""
+        """Read observation and seat anew from the disk; what another window wrote is in them."""
+        self.known = self.logbook.log.position()
+        self.workshop = self.logbook.workshops()[self.workshop.id]
+        self.seat = self.workshop.seat_of(self.seat.attempt)
         self._read(self.logbook.observation(self.state.id))
 
     def write_phrase(self, step_id: str, phrase: str) -> Change:
@@ -160,16 +173,22 @@ def commit(
     """Keep one gesture over any number of sessions, all or none; a change for each touched.
 
     first: whose change comes first, also if nothing was written there. Raises Overtaken
-    if another window wrote into any of them, Refused for a learner who is absent or a
-    clock too many, and Surroundings if it cannot be kept.
+    if another window wrote into any of them, or where a summative clock starts into any of
+    the observer's (rule W3), Refused for a learner who is absent or a clock too many, and
+    Surroundings if it cannot be kept.
     """
     require_admitted(written)
     touched = list(dict.fromkeys((first, *(session for session, _ in written))))
+    counted = list(dict.fromkeys((*touched, *counting(written))))
     drafts = [session.addressed(draft) for session, draft in written]
     try:
-        events = logbook.append(drafts, newest={one.state.id: one.newest for one in touched})
+        events = logbook.append(
+            drafts,
+            newest={one.state.id: one.newest for one in counted},
+            turns={one.seat.attempt: one.known for one in touched},
+        )
     except Overtaken:
-        for session in touched:
+        for session in counted:
             session.reread()
         raise
     return tuple(
@@ -256,7 +275,8 @@ class Room:
         self.observer = observer
         self.room = room
         self.every: tuple[Session, ...] = ()
-        self._seat(workshop)
+        self.workshop = workshop
+        self.reseat()
 
     def reseat(self) -> None:
         """Read the workshop anew: who sits where, who is here, who came late.
@@ -264,7 +284,8 @@ class Room:
         Sessions that are open stay open with their state; their order and number may
         be new. Raises Surroundings if the logbook cannot be read; nothing is changed then.
         """
-        self._seat(self.logbook.workshops()[self.workshop.id])
+        known = self.logbook.log.position()
+        self._seat(self.logbook.workshops()[self.workshop.id], known)
 
     def reopened(self) -> Room:
         """The same room, read from the disk anew; seats as they were."""
@@ -278,7 +299,7 @@ class Room:
             self.room = rooms[0]
         self.sessions = tuple(one for one in self.every if self.room in (0, one.seat.room))
 
-    def _seat(self, workshop: Workshop) -> None:
+    def _seat(self, workshop: Workshop, known: int) -> None:
         open_now = {one.seat.attempt: one for one in self.every}
         mine = [
             seat
@@ -294,6 +315,7 @@ class Room:
         beside = {one.state.id: one for one in every}
         for session, seat in there:
             session.workshop, session.seat, session.beside = workshop, seat, beside
+            session.known = known
         self.show(self.room)
 
     def open(self, workshop: Workshop, seat: Seat) -> Session | None:
@@ -347,6 +369,9 @@ class Room:
         The arguments are those of `shares`. Each learner's part is theirs: to take it back
         for one leaves the others theirs. Raises as `Session.do` does; then nobody is marked.
         """
+        for one in self.sessions:
+            if not one.seat.absent:
+                one.make_way()
         shares = self.shares(step_id, mark, form=form, taken_in=taken_in, left_out=left_out)
         states = [one.state for one in self.sessions]
         drafts = gestures.mark_together(states, shares, step_id, mark)
@@ -372,6 +397,7 @@ class Room:
         What changed at the source, and at the target. Raises Refused once either is sealed
         (rule E3), and where the other attempt has no place for one of them.
         """
+        target.make_way()
         before = source.state
         named = events or [one.id for one in gestures.last_marks(before, count)]
         reasons = {step: source.text(event, "reason") for step, event in before.reasons.items()}

@@ -365,3 +365,22 @@ def test_no_acknowledged_tap_is_lost_by_a_kill(path: Path, checkout: Path) -> No
 @pytest.mark.timeout(3600)
 def test_no_acknowledged_tap_is_lost_by_a_thousand_kills(path: Path, checkout: Path) -> None:
     kill_again_and_again(path, checkout, 1_000)
+
+
+def test_t5_who_is_here_and_who_watches_is_looked_at_anew(log: Log) -> None:
+    """By attempt; a handing over that names its observation is that observation's own."""
+    append(log, Draft("absence-noted", attempt="a1"))
+    known = {"a1": log.position()}
+
+    def tap(gesture: str) -> None:
+        draft = a_mark(attempt="a1")
+        log.append([draft], gesture=gesture, stamp=STAMP, salts=lambda: SALT, turns=known)
+
+    append(log, Draft("absence-noted", attempt="a2"), Draft("incident-noted", attempt="a1"))
+    append(log, Draft("handed-over", attempt="a1", observation="o9"))
+    tap("g1")
+    append(log, Draft("handed-over", attempt="a1"))
+    before = log.read()
+    with pytest.raises(Overtaken, match="who watches"):
+        tap("g2")
+    assert log.read() == before

@@ -7,11 +7,12 @@ import pytest
 from observe.domain import gestures
 from observe.domain.form import Mode
 from observe.domain.marks import DONE
-from observe.domain.troubles import Refused
+from observe.domain.troubles import Overtaken, Refused
+from observe.work.handing_over import hand_over_all
 from observe.work.planning import FormPlan, Person, Place, Plan
 from observe.work.seating import note_absent
 from observe.work.session import Room
-from tests.work.conftest import Bench
+from tests.work.conftest import Bench, a_plan
 
 PlaceOf = Callable[..., Plan]
 
@@ -95,3 +96,43 @@ def test_who_is_absent_is_not_marked(bench: Bench) -> None:
         start(room, 2)
     assert refused.value.where == "seat 2"
     start(room, 1)
+
+
+def test_w3_two_windows_of_one_observer_count_together(two_forms: Bench, plan: PlaceOf) -> None:
+    one, other = summative(two_forms, plan), summative(two_forms, plan)
+    start(one, 1)
+    with pytest.raises(Overtaken):
+        start(other, 2)
+    start(other, 2)
+    before = two_forms.logbook.log.read()
+    with pytest.raises(Overtaken):
+        start(one, 3)
+    with pytest.raises(Refused, match="2 clocks run already"):
+        start(one, 3)
+    assert two_forms.logbook.log.read() == before
+
+
+def test_who_was_noted_absent_in_another_window_is_not_marked_in_this_one(bench: Bench) -> None:
+    """Marks of one who is absent would go out of sight with the place."""
+    room = Room(bench.logbook, bench.workshop, "o1")
+    note_absent(bench.logbook, bench.workshop, bench.workshop.seats[1].attempt, by="o1")
+    before = bench.logbook.log.read()
+    with pytest.raises(Overtaken, match="who is here"):
+        start(room, 2)
+    with pytest.raises(Refused, match="Otto Two is noted absent"):
+        start(room, 2)
+    assert bench.logbook.log.read() == before
+
+
+def test_t5_who_was_given_away_in_another_window_is_not_marked_in_this_one(bench: Bench) -> None:
+    """Marks of one who does not watch any more would count nowhere."""
+    plan = a_plan(bench.workshop.forms[0].form, looks=0, title="Alone")
+    workshop = bench.plan(plan)
+    here, there = Room(bench.logbook, workshop, "o1"), Room(bench.logbook, workshop, "o1")
+    hand_over_all(there, "o2")
+    before = bench.logbook.log.read()
+    with pytest.raises(Overtaken, match="who watches"):
+        start(here, 1)
+    with pytest.raises(Refused, match="Lina One was given to another observer"):
+        start(here, 1)
+    assert bench.logbook.log.read() == before

@@ -8,6 +8,7 @@ import pytest
 from observe.domain import gestures
 from observe.domain.board import Verdict
 from observe.domain.decision import Outcome
+from observe.domain.form import Mode
 from observe.domain.marks import DONE
 from observe.domain.troubles import Refused, Surroundings
 from observe.domain.workshop import Seat, Workshop
@@ -15,9 +16,11 @@ from observe.sheets.content import Revision
 from observe.work.agree import agreement
 from observe.work.debrief import attempt_result, sealed_watches, sign_decision, standing_signature
 from observe.work.handing_over import hand_over, hand_over_all
-from observe.work.planning import plan_workshop
+from observe.work.planning import Person, plan_workshop
+from observe.work.seating import note_absent
 from observe.work.session import Room
 from observe.work.sheet_content import Composer
+from observe.work.typing_room import TypingRoom
 from tests.work.conftest import ANNA, BEN, CLEO, a_plan
 from tests.work.test_sheet_content import SIGNER
 
@@ -233,3 +236,73 @@ def test_who_leaves_hands_over_the_learners_of_the_other_room_too(two_forms: "Be
     assert len(shown.sessions) == 1
     assert hand_over_all(shown, BEN.id).given == (1, 2)
     assert [seat.first for seat in now(bench).seats] == [BEN.id, BEN.id]
+
+
+def test_who_is_typed_in_or_absent_keeps_nobody_from_being_handed_over(alone: "Bench") -> None:
+    """One seat that cannot be handed over never stops those after it."""
+    first, second, _ = alone.workshop.seats
+    typing = TypingRoom(alone.logbook, alone.workshop, ANNA.id, typist=CLEO.id)
+    typing.sessions[0].do(gestures.mark, typing.sessions[0].state.steps[0].id, DONE)
+    away = room(alone, ANNA.id).sessions[1]
+    away.do(gestures.start_clock)
+    away.do(gestures.pause_clock)
+    note_absent(alone.logbook, now(alone), second.attempt, by=ANNA.id)
+    watch(alone, alone.workshop.seats[2], ANNA.id, slice(0, 5))
+    told = hand_over_all(room(alone, ANNA.id), BEN.id)
+    assert (told.typed, told.given, told.handed) == ((1,), (2,), (3,))
+    assert now(alone).seat_of(first.attempt).observers == (ANNA.id,)
+    assert [one.seat.number for one in room(alone, BEN.id).every] == [2, 3]
+
+
+def test_all_is_handed_over_as_it_is_on_the_disk(alone: "Bench") -> None:
+    """What another window began meanwhile is continued, not begun anew by the other."""
+    here = room(alone, ANNA.id)
+    watch(alone, alone.workshop.seats[0], ANNA.id, slice(0, 5))
+    assert hand_over_all(here, BEN.id).handed == (1,)
+    assert room(alone, BEN.id).sessions[0].state.continues is not None
+
+
+def test_w3_no_more_clocks_are_handed_over_than_one_may_watch_at_once(bench: "Bench") -> None:
+    form = bench.workshop.forms[0].form
+    one = a_plan(form).places[0]
+    places = tuple(
+        replace(one, learner=Person(f"s{n}", f"S {n}"), first=first)
+        for n, first in enumerate((ANNA.id, ANNA.id, BEN.id), start=1)
+    )
+    plan = a_plan(form, title="Sum", mode=Mode.SUMMATIVE, looks=0, places=places)
+    summed = replace(bench, workshop=plan_workshop(bench.logbook, plan))
+    for seat in summed.workshop.seats:
+        watch(summed, seat, seat.first, slice(0, 3))
+    anna = room(summed, ANNA.id)
+    told = hand_over_all(anna, BEN.id)
+    assert (told.handed, told.waiting) == ((1,), (2,))
+    assert not told.is_whole
+    with pytest.raises(Refused, match="as many learners as may be at once"):
+        hand_over(anna.every[1], BEN.id)
+    anna.every[1].do(gestures.pause_clock)
+    assert hand_over_all(anna, BEN.id).handed == (1, 2)
+    ben = room(summed, BEN.id)
+    assert [session.state.clock.is_running for session in ben.every] == [True, False, True]
+
+
+def test_w3_who_was_handed_over_counts_before_their_room_is_opened(bench: "Bench") -> None:
+    form = bench.workshop.forms[0].form
+    one = a_plan(form).places[0]
+    places = tuple(
+        replace(one, learner=Person(f"s{n}", f"S {n}"), first=first)
+        for n, first in enumerate((ANNA.id, BEN.id, BEN.id), start=1)
+    )
+    plan = a_plan(form, title="Sum", mode=Mode.SUMMATIVE, looks=0, places=places)
+    summed = replace(bench, workshop=plan_workshop(bench.logbook, plan))
+    ben = room(summed, BEN.id)
+    watch(summed, summed.workshop.seats[0], ANNA.id, slice(0, 3))
+    ben.every[0].do(gestures.start_clock)
+    hand_over(room(summed, ANNA.id).every[0], BEN.id)
+    with pytest.raises(Refused, match="2 clocks run already") as refused:
+        ben.every[1].do(gestures.start_clock)
+    assert "S 1, seat 1 or S 2, seat 2" in refused.value.remedy
+
+
+def test_a_learner_does_not_take_over(alone: "Bench") -> None:
+    with pytest.raises(Refused, match="a learner of this workshop"):
+        hand_over_all(room(alone, ANNA.id), "l1")

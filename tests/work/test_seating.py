@@ -1,14 +1,15 @@
 """A workshop that changes on the day: seats, rooms, absence, late arrivals."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 import pytest
 
 from observe.domain import gestures
 from observe.domain.arrangement import MOST_SEATS, NOWHERE, Spot
+from observe.domain.events import Draft, Event
 from observe.domain.marks import DONE
 from observe.domain.profile import Departure, Doing
-from observe.domain.troubles import Refused
+from observe.domain.troubles import Overtaken, Refused
 from observe.domain.workshop import Seat, Station, Workshop
 from observe.work.logbooks import Logbook
 from observe.work.planning import FormPlan, Person, Place, Plan
@@ -263,3 +264,23 @@ def test_w1_a_form_is_added_on_the_day_with_its_profile(bench: Bench, two_forms:
     late = Late(LATE.learner, "copper", form=second.form)
     seat: Seat = add_late(bench.logbook, now, late, by="o1").seats[-1]
     assert now.profile_of(seat).departures == voiced
+
+
+def test_a_mark_that_another_window_sets_in_that_moment_is_not_overlooked(
+    two_forms: Bench, three: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Between looking whether anything is kept, and noting the absence."""
+    session = two_forms.session(2, two_forms.workshop.seats[1].first)
+    logbook, append = two_forms.logbook, two_forms.logbook.append
+
+    def marked_before(
+        drafts: Sequence[Draft], *, newest: Mapping[str, str] | None = None
+    ) -> tuple[Event, ...]:
+        monkeypatch.undo()
+        session.do(gestures.mark, session.state.steps[0].id, DONE)
+        return append(drafts, newest=newest)
+
+    monkeypatch.setattr(logbook, "append", marked_before)
+    with pytest.raises(Overtaken):
+        note_absent(logbook, two_forms.workshop, three[TWO], by="o1")
+    assert not logbook.workshops()[two_forms.workshop.id].seat_of(three[TWO]).absent

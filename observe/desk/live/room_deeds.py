@@ -169,6 +169,13 @@ def handed_words(told: HandingOver, name: str) -> str:
         said.append(f"{_seats(told.given)}: {name} watches from the start.")
     if told.theirs:
         said.append(f"{_seats(told.theirs)}: all steps passed; rate and seal yourself.")
+    if told.typed:
+        said.append(f"{_seats(told.typed)}: typed in from paper; finish that yourself.")
+    if told.waiting:
+        said.append(
+            f"{_seats(told.waiting)}: {name} watches as many as may be at once; "
+            "pause them, then hand over again."
+        )
     if told.stopped:
         said.append(f"{_seats(told.stopped)}: stopped for safety; answer that first.")
     if told.shared:

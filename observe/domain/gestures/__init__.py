@@ -38,7 +38,12 @@ from observe.domain.gestures.moving import last_marks, marks_on, movable, move
 from observe.domain.gestures.rating import give_independence, give_overall, rate_dimension
 from observe.domain.gestures.sealing import missing, seal, void
 from observe.domain.gestures.together import Part, Share, mark_together, shares
-from observe.domain.gestures.transcribing import begin_transcription, mark_live_again, type_time
+from observe.domain.gestures.transcribing import (
+    begin_transcription,
+    leave_untyped,
+    mark_live_again,
+    type_time,
+)
 from observe.domain.gestures.undoing import put_back, take_back, take_back_target
 from observe.domain.gestures.writing import add_phrase, has_phrase, remove_phrase, step_slot, write
 
@@ -66,6 +71,7 @@ __all__ = [
     "has_phrase",
     "is_begun",
     "last_marks",
+    "leave_untyped",
     "look",
     "lost_to_variant",
     "mark",

@@ -128,6 +128,11 @@ def _require_place(source: Observation, target: Observation, entry: Entry) -> No
             "Only marks and critical events that stand can be moved.",
             remedy="Choose a mark or a critical event.",
         )
+    if entry.is_typed and not target.is_typed:
+        raise Refused(
+            "This was typed from paper, and the other attempt is marked live.",
+            remedy="Take it back here, and set it there with the time at which it was seen.",
+        )
     if entry.kind == "mark-set":
         require_markable(target, str(entry.body["step"]), from_record(entry.body["mark"]))
     elif source.board.occurrences[entry.id].item:
@@ -154,7 +159,7 @@ def _arriving(
         if entry.kind == "order-claimed":
             yield Draft(entry.kind, {**body, "step": entry.body["step"]})
             continue
-        body["observed_ns"] = seen_on(target, entry)
+        body |= _time_on(target, entry)
         if entry.kind == "mark-set":
             yield Draft(
                 entry.kind, {**body, "step": entry.body["step"], "mark": entry.body["mark"]}
@@ -165,6 +170,16 @@ def _arriving(
         if occurrence.verdict is not None:
             body["verdict"] = occurrence.verdict.value
         yield Draft(entry.kind, body)
+
+
+def _time_on(target: Observation, entry: Entry) -> dict[str, int]:
+    """When a moved entry was seen, as the other observation keeps it.
+
+    Of what was typed from paper what the paper says: the same time, or none.
+    """
+    if not entry.is_typed:
+        return {"observed_ns": seen_on(target, entry)}
+    return {"observed_ns": entry.observed_ns} if entry.is_timed else {}
 
 
 def seen_on(target: Observation, entry: Entry) -> int:

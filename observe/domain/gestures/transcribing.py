@@ -40,6 +40,14 @@ def mark_live_again(observation: Observation, reason: str) -> Drafts:
     return (Draft("transcription-ended", texts={"reason": reason.strip()}),)
 
 
+def leave_untyped(observation: Observation) -> Drafts:
+    """End the typing of a paper of which nothing was typed; the attempt is open as before."""
+    require_open(observation)
+    if observation.is_typed_in:
+        raise Refused("A paper is typed in here.", remedy="Go on typing.")
+    return (Draft("transcription-ended"),) if observation.is_typed else ()
+
+
 def type_time(observation: Observation, spent_ns: int) -> Drafts:
     """Type the time that the attempt took, as the paper says it, in nanoseconds."""
     require_open(observation)
