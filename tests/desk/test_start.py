@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from observe.desk.paint import Misfit
@@ -52,7 +53,9 @@ def test_workshops_come_after_the_first_paint(skin: Skin, qtbot: QtBot) -> None:
     """As when the program starts: the page stands already when the logbook is open."""
     page = StartPage(skin)
     qtbot.addWidget(page)
-    painted(page, 1280, 698)
+    page.resize(1280, 698)
+    page.show()
+    QApplication.processEvents()
     page.show_lines(LINES)
     assert page.area.isVisible()
     boxes = [key.geometry() for key in page.keys]
