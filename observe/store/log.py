@@ -57,6 +57,7 @@ class Log:
         if device_id is None:
             raise damaged(file.path)
         self.device = device_id
+        self._version = self._data_version()
 
     @classmethod
     def open(cls, path: Path, *, create: bool = False, read_only: bool = False) -> Self:
@@ -129,6 +130,21 @@ class Log:
             driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
             driver.executemany(tap.ADD_TEXT, texts)
         return events
+
+    def was_written_elsewhere(self) -> bool:
+        """Whether another window has written into this file since this was asked last."""
+        before, self._version = self._version, self._data_version()
+        return self._version != before
+
+    def _data_version(self) -> int:
+        """A number that changes with each commit of any other connection."""
+        query = self.file.connection.exec_driver_sql("PRAGMA data_version")
+        return int(query.scalar_one())
+
+    def newest(self, observation: str) -> str:
+        """Id of the newest event of an observation; empty before there is one."""
+        with in_words(self.file.path):
+            return tap.newest(self.file.driver, observation)
 
     def _placed(
         self,

@@ -287,6 +287,21 @@ class Room:
         known = self.logbook.log.position()
         self._seat(self.logbook.workshops()[self.workshop.id], known)
 
+    def catch_up(self) -> tuple[bool, tuple[Session, ...]]:
+        """Read what another window wrote: whether seats are others, and whose marks are.
+
+        Raises Surroundings if the logbook cannot be read, Doubtful if an event in it is not
+        what was written.
+        """
+        log, workshop = self.logbook.log, self.logbook.workshops()[self.workshop.id]
+        reseated = workshop != self.workshop
+        if reseated:
+            self._seat(workshop)
+        behind = tuple(one for one in self.every if log.newest(one.state.id) != one.newest)
+        for session in behind:
+            session.reread()
+        return reseated, behind
+
     def reopened(self) -> Room:
         """The same room, read from the disk anew; seats as they were."""
         return Room(self.logbook, self.workshop, self.observer, self.room)

@@ -56,6 +56,19 @@ def test_a_repeated_tap_is_harmless(log: Log) -> None:
     assert log.read() == list(first)
 
 
+def test_what_another_window_writes_is_known_once_and_ones_own_is_not(log: Log, path: Path) -> None:
+    append(log, a_mark())
+    assert not log.was_written_elsewhere()
+    with Log.open(path) as other:
+        assert not other.was_written_elsewhere()
+        (made,) = append(other, a_mark())
+        assert not other.was_written_elsewhere()
+        assert log.was_written_elsewhere()
+        assert not log.was_written_elsewhere()
+        assert log.newest(made.observation) == made.id
+    assert log.newest("nobody's") == ""
+
+
 def test_a_tap_repeated_after_a_restart_is_harmless(path: Path) -> None:
     with Log.open(path, create=True) as log:
         first = append(log, a_mark(), gesture="tap")

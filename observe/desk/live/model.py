@@ -43,7 +43,6 @@ class LiveModel(RoomModel):
     another person signs here; at once, until a page that can ask for PINs says how.
     """
 
-    changed = Signal(int)
     front_changed = Signal(int, int)
     refused = Signal(int)
     away_changed = Signal()
@@ -80,6 +79,8 @@ class LiveModel(RoomModel):
         self._all_sealed = {moved[at] for at in self._all_sealed if at in moved}
         if self.is_absent(self.front) and self.here:
             self.front = self.here[0]
+        for seat in moved.values():
+            self.settle(seat)
         self.room.show(self.shown_room)
 
     def next_room(self) -> None:

@@ -386,15 +386,30 @@ class LivePage(QWidget):
         gap = (now - self._seen_at).total_seconds()
         self._seen_at = now
         self.model.came_back(gap)
+        self._catch_up()
         self.lamp.tick()
         self.shown.tick()
         if self.over is not None:
             self.over.tick()
         self.bar.tick()
 
+    def _catch_up(self) -> None:
+        """Show what another window wrote, unless something is asked about a seat now."""
+        grid, arranging = self.grid, self.arranging
+        busy = (
+            not self.isVisible()
+            or self.questions.is_open
+            or any(well.asks.is_open for well in self.seats.wells)
+            or (grid is not None and (grid.mender.cell is not None or grid.naming.is_open))
+            or (arranging is not None and arranging.chosen is not None)
+        )
+        if not busy:
+            self.model.catch_up()
+
     def showEvent(self, event: QShowEvent) -> None:
         self.setFocus(Qt.FocusReason.OtherFocusReason)
         self._timer.start(TICK_MS)
+        self._catch_up()
         self.model.see_seals()
         self.refresh()
 

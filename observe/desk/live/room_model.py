@@ -37,6 +37,7 @@ class RoomModel(QObject):
     room was refused, if it was. incidents: notes that wait until they can be kept.
     """
 
+    changed = Signal(int)
     places_changed = Signal()
     trouble_changed = Signal()
 
@@ -47,6 +48,7 @@ class RoomModel(QObject):
         self.trouble: Surroundings | Doubtful | None = None
         self.room_refusal: Refused | None = None
         self.incidents: list[str] = []
+        self._behind = False
 
     # reading
 
@@ -184,6 +186,32 @@ class RoomModel(QObject):
             self.reseated(before)
             self.places_changed.emit()
         return self.room_refusal
+
+    def catch_up(self) -> None:
+        """Show what another window wrote since the last look: who sits where, and marks.
+
+        To be called only where no question is open that knows a learner by the seat. What
+        cannot be read now is read at the next look, or told by the next mark.
+        """
+        if self.trouble is not None:
+            return
+        before = [session.state.id for session in self.sessions]
+        try:
+            self._behind |= self.room.logbook.log.was_written_elsewhere()
+            if not self._behind:
+                return
+            reseated, behind = self.room.catch_up()
+            self._behind = False
+        except Surroundings:
+            return
+        except Doubtful as trouble:
+            self._in_trouble(trouble)
+            return
+        if reseated:
+            self.reseated(before)
+            self.places_changed.emit()
+        for session in behind:
+            self.changed.emit(self.seat_of(session.state.id))
 
     def hand_over(self, to: str) -> HandingOver | None:
         """Hand over all that is not sealed (rule T5); what became of each seat, None if refused."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from functools import partial
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -20,7 +22,8 @@ from observe.domain.marks import (
     NOT_SEEN,
 )
 from observe.domain.troubles import Surroundings
-from observe.work.logbooks import Logbook
+from observe.work import seating
+from observe.work.logbooks import Logbook, open_logbook
 from observe.work.session import Room
 from tests.desk.live.hands import LEFT, Hands, OpenRoom
 from tests.desk.people import HandClock, keys_of, work_through
@@ -203,3 +206,76 @@ def test_turned_off_nothing_is_lit_any_more(open_room: OpenRoom) -> None:
         hands.clock.go(1)
         hands.view.tick()
     assert hands.view.lamp.lit is None
+
+
+# two windows on one logbook
+
+
+@pytest.fixture
+def windows(open_room: OpenRoom, clock: HandClock) -> Iterator[tuple[Hands, LiveModel]]:
+    """A window, and what the same observer has in another one on the same file."""
+    hands = open_room()
+    room = hands.view.model.room
+    with open_logbook(room.logbook.path, machine=clock) as other:
+        yield (
+            hands,
+            LiveModel(Room(other, other.workshops()[room.workshop.id], "o-1"), clock=clock.now),
+        )
+
+
+def swap(model: LiveModel, one: int, other: int) -> None:
+    attempts = [model.sessions[seat].seat.attempt for seat in (one, other)]
+    model.rearrange(partial(seating.swap, one=attempts[0], other=attempts[1]))
+
+
+def test_marks_of_another_window_are_shown_within_a_second(
+    windows: tuple[Hands, LiveModel],
+) -> None:
+    hands, other = windows
+    other.mark(4, DONE)
+    hands.view.tick()
+    assert hands.state(4).mark("LPX-01") == DONE
+    card = next(one for one in hands.view.seats.cards if one.seat == 4)
+    assert "step 2" in card.sentence.accessibleName().lower()
+    hands.click(card.sentence)
+    assert hands.state(4).mark("LPX-02") == DONE
+
+
+def test_seats_changed_in_another_window_are_changed_here_and_marks_stay_with_learners(
+    windows: tuple[Hands, LiveModel],
+) -> None:
+    hands, other = windows
+    hands.view.model.look(1)
+    swap(other, 1, 5)
+    absent = other.sessions[7].seat.attempt
+    other.rearrange(partial(seating.note_absent, attempt=absent))
+    hands.view.tick()
+    model = hands.view.model
+    assert [model.name(seat) for seat in (1, 5)] == ["Mina Oduya", "Idris Kalnin"]
+    assert model.name(model.front) == "Idris Kalnin"
+    QTest.mouseClick(hands.view.seats.cards[1].sentence, LEFT)
+    assert not model.kept, "the seat has only just come under the finger"
+    hands.view.toggle_together()
+    hands.press(Qt.Key.Key_Space)
+    marked = {model.name(seat) for seat in range(8) if hands.state(seat).entries}
+    assert len(marked) == 7
+    assert "Hanae Toma" not in marked
+
+
+def test_a_note_that_is_being_typed_stays_with_its_learner_when_seats_change_elsewhere(
+    windows: tuple[Hands, LiveModel],
+) -> None:
+    hands, other = windows
+    hands.view.model.look(1)
+    hands.view.ask_for_more(1)
+    hands.view.learner_deeds.note(1)
+    QTest.keyClicks(hands.view.questions.texts.field, "Slow and careful")
+    swap(other, 1, 5)
+    hands.view.tick()
+    model = hands.view.model
+    assert model.name(1) == "Idris Kalnin", "seats wait for what is asked"
+    hands.click(hands.view.questions.texts.keep_key)
+    hands.view.tick()
+    assert model.name(5) == "Idris Kalnin"
+    assert model.text(5, "note") == "Slow and careful"
+    assert model.text(1, "note") == ""
