@@ -257,5 +257,7 @@ def _wants_contrast(hints: QStyleHints) -> bool:
 
 def system_motion_reduced() -> bool:
     """Whether the system asks for less motion: Qt's own widgets then have none."""
+    if QApplication.instance() is None:
+        return False
     style = QApplication.style()
     return style.styleHint(QStyle.StyleHint.SH_Widget_Animation_Duration) == 0

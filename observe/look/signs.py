@@ -175,8 +175,8 @@ def _paused(side: float) -> Shapes:
 def _blind(side: float) -> Shapes:
     wall = max(1.2, side * 0.08)
     gap = max(1.2, side * 0.08)
-    reach = side * 0.36
     middle = side / 2
+    reach = min(side * 0.36, middle - wall / 2 - gap)
     return (
         half_disc(middle - wall / 2 - gap, middle, reach, Token.INK, leftward=True),
         Rect(middle - wall / 2, 0, wall, side, Token.INK),

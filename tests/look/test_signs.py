@@ -3,7 +3,7 @@
 from itertools import combinations, pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from observe.look.marks import MarkLook, mark_shapes
@@ -25,6 +25,7 @@ def test_every_two_signs_and_marks_differ_in_one_ink(side: int) -> None:
         assert apart >= side * side * 0.02, f"{one} and {other} look alike at {side} px"
 
 
+@example(SignLook.BLIND, 9.0)
 @given(st.sampled_from(SignLook), st.floats(9, 200))
 def test_a_sign_stays_in_its_square(look: SignLook, side: float) -> None:
     left, top, right, bottom = extent(sign_shapes(look, side))

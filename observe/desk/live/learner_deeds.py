@@ -27,6 +27,7 @@ MOST_MOVED = 4
 class LearnerDeeds(QObject):
     """Offers the deeds for one learner; those of other pages are emitted."""
 
+    rate = Signal(int)
     learner_screen = Signal(int, str)
     alone = Signal(int)
 
@@ -55,6 +56,8 @@ class LearnerDeeds(QObject):
                 yield Choice("Variant", self._has_variant(state), partial(self.variant, seat))
             if unreached(state):
                 yield Choice("Time is up", "what is left: not done", partial(self.time_up, seat))
+        if not state.sealed:
+            yield Choice("Rate and seal", "also before the last step", partial(self._rate, seat))
         if len(self.model.here) > 1:
             yield Choice("Alone", "one learner only", partial(self._show_alone, seat))
         yield Choice("Learner's screen", "hand over the tablet", partial(self.whose_screen, seat))
@@ -76,6 +79,10 @@ class LearnerDeeds(QObject):
             ),
         ]
         self.questions.choose("Who gets the tablet?", choices[:MOST_ANSWERS], (self._back(),))
+
+    def _rate(self, seat: int) -> None:
+        self.questions.close_it()
+        self.rate.emit(seat)
 
     def _show_alone(self, seat: int) -> None:
         self.questions.close_it()

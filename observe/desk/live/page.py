@@ -109,6 +109,7 @@ class LivePage(QWidget):
         self.room_deeds.paper.connect(self.paper)
         self.learner_deeds.learner_screen.connect(self.learner_screen)
         self.learner_deeds.alone.connect(self.show_alone)
+        self.learner_deeds.rate.connect(self.rate)
         self.keys_table.closed.connect(self.keys_table.hide)
         self.keys_table.critical.connect(self._critical_from_table)
         self.seats.rate.connect(self.rate)

@@ -220,7 +220,7 @@ class WellPanel(QWidget):
             (self.rate_key, plan.rate),
             (self.more_key, plan.more),
         ):
-            _put(key, box)
+            _put(key, box, visible=box.width > 0)
             key.reach_below = plan.reach_below
         _put(self.rod, plan.rod)
         self.rod.lay_out(sizes.rod_above, sizes.rod, sizes.pad + 2)

@@ -17,7 +17,8 @@ class WellSizes:
     next where they have no row. hint: height of the line that says how another learner
     is marked. even: all marks equally wide; left: for the left hand, so mirrored.
     on_keys: last and next stand on their keys whatever the height, as for gloves and
-    where larger text leaves a row of their own no room.
+    where larger text leaves a row of their own no room. naming: least px of the header
+    for number, name and what is read beside them.
     """
 
     pad: int
@@ -43,6 +44,7 @@ class WellSizes:
     even: bool = False
     left: bool = False
     on_keys: bool = False
+    naming: int = 0
 
 
 GLOVED_ROW_MM = 18.9
@@ -82,6 +84,7 @@ def well_sizes(skin: Skin, *, hint: bool = False) -> WellSizes:
         even=skin.gloves,
         left=skin.is_left,
         on_keys=skin.gloves or skin.text > 1,
+        naming=pick(300, 254),
     )
 
 
@@ -145,7 +148,8 @@ class Rows:
 class WellPlan:
     """The well laid out, in its own px.
 
-    low: last and next stand on their keys. more, rate, clock: keys of the header.
+    low: last and next stand on their keys. more, rate, clock: keys of the header; rate
+    is empty where the name has no room beside it.
     reach_below: how far their targets go beyond their faces. body: everything below
     the rod, for a panel that asks something.
     """
@@ -287,6 +291,9 @@ class _Builder:
         clock = Box(self.header.right - sizes.clock - 4, 3, sizes.clock, reach)
         wide = max(round(sizes.side_key * 0.66), sizes.least)
         rate = Box(clock.x - wide - sizes.gap, 3, wide, reach)
+        more = Box(rate.x - wide - sizes.gap, 3, wide, reach)
+        if more.x < sizes.naming:
+            more, rate = rate, Box(rate.x, 3, 0, 0)
         parts = (1, 1, 1, 1) if sizes.even else (1.45, 0.8, 0.8, 0.95)
         marks = split_row(rows.marks, parts, sizes.gap + 1)
         prompts = split_row(rows.prompts, (1,) * self.prompts, sizes.gap + 1)
@@ -295,7 +302,7 @@ class _Builder:
             header=self.header,
             clock=clock,
             rate=rate,
-            more=Box(rate.x - wide - sizes.gap, 3, wide, reach),
+            more=more,
             reach_below=max(0, reach + 6 - self.header.height),
             rod=self.rod,
             rows=rows,

@@ -8,6 +8,7 @@ from functools import partial
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from observe.desk.live.learner_deeds import spent_ns
 from observe.desk.live.questions import Questions
@@ -113,6 +114,13 @@ def test_one_of_many_can_be_shown_alone_and_the_seats_come_back(hands: Hands) ->
     assert [well.seat for well in seats.wells] == [2]
     hands.press(Qt.Key.Key_S)
     assert len(seats.cards) == 8
+
+
+def test_the_rating_is_one_of_the_deeds(hands: Hands, qtbot: QtBot) -> None:
+    """In narrow wells the header has no key of its own for it."""
+    with qtbot.waitSignal(hands.view.rate) as caught:
+        more(hands, "Rate and seal")
+    assert caught.args == [0]
 
 
 # variant and time
