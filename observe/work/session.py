@@ -293,10 +293,12 @@ class Room:
         Raises Surroundings if the logbook cannot be read, Doubtful if an event in it is not
         what was written.
         """
-        log, workshop = self.logbook.log, self.logbook.workshops()[self.workshop.id]
+        log = self.logbook.log
+        known = log.position()
+        workshop = self.logbook.workshops()[self.workshop.id]
         reseated = workshop != self.workshop
         if reseated:
-            self._seat(workshop)
+            self._seat(workshop, known)
         behind = tuple(one for one in self.every if log.newest(one.state.id) != one.newest)
         for session in behind:
             session.reread()
