@@ -293,16 +293,12 @@ class Room:
         Raises Surroundings if the logbook cannot be read, Doubtful if an event in it is not
         what was written.
         """
-        log = self.logbook.log
-        known = log.position()
-        workshop = self.logbook.workshops()[self.workshop.id]
-        reseated = workshop != self.workshop
-        if reseated:
-            self._seat(workshop, known)
+        log, before = self.logbook.log, self.workshop
+        self.reseat()
         behind = tuple(one for one in self.every if log.newest(one.state.id) != one.newest)
         for session in behind:
             session.reread()
-        return reseated, behind
+        return self.workshop != before, behind
 
     def reopened(self) -> Room:
         """The same room, read from the disk anew; seats as they were."""
