@@ -36,12 +36,16 @@ class FullDisk:
         append = Logbook.append
 
         def try_to(
-            logbook: Logbook, drafts: Sequence[Draft], *, newest: Mapping[str, str] | None = None
+            logbook: Logbook,
+            drafts: Sequence[Draft],
+            *,
+            newest: Mapping[str, str] | None = None,
+            turns: Mapping[str, int] | None = None,
         ) -> tuple[Event, ...]:
             if not self.is_full:
-                return append(logbook, drafts, newest=newest)
+                return append(logbook, drafts, newest=newest, turns=turns)
             if keeps:
-                append(logbook, drafts, newest=newest)
+                append(logbook, drafts, newest=newest, turns=turns)
             raise FULL
 
         monkeypatch.setattr(Logbook, "append", try_to)
