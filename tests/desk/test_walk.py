@@ -6,9 +6,9 @@ two values meet once; the deep check walks the whole.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import combinations, product
+from itertools import combinations, cycle, product
 from pathlib import Path
 
 import pytest
@@ -27,6 +27,9 @@ from observe.desk.paint import Misfit
 from observe.desk.settings.keeper import SettingsKeeper
 from observe.desk.theme import Skin
 from observe.look.tokens import Weight, contrast
+from observe.work import pins
+from observe.work.logbooks import Logbook
+from observe.work.pins import Pins, pins_path
 from observe.work.settings import ThemeChoice, WritingHand
 from tests.desk.people import (
     ARABIC_NAMES,
@@ -38,6 +41,7 @@ from tests.desk.people import (
     painted,
     work_through,
 )
+from tests.desk.visits import VISITS, Guide
 
 SIZES = {
     "1024": (1024, 768, 96.0),
@@ -228,3 +232,107 @@ def test_a_part_of_all_that_may_differ(walk_through: WalkThrough, place: int, wa
 def test_all_that_may_differ(walk_through: WalkThrough, place: int, walk: Walk) -> None:
     hand, gloves = HANDS[place % len(HANDS)]
     walk_through(walk, hand, gloves)
+
+
+# every page of the desk
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One page, and how it is looked at."""
+
+    page: str
+    walk: Walk
+
+    def __str__(self) -> str:
+        return f"{self.page}-{self.walk}"
+
+
+def stops(rooms: Iterable[tuple[str, tuple[str, int]]]) -> Iterator[Stop]:
+    """Pages in sizes of screen and text, with all else in turn."""
+    rest = zip(cycle(NAMES), cycle(THEMES), cycle((8, 4, 12, 1, 6, 10, 2)), strict=False)
+    for (page, (size, text)), (names, theme, seats) in zip(rooms, rest, strict=False):
+        yield Stop(page, Walk(size, text, theme, seats, names))
+
+
+ROOMS = tuple(product(SIZES, TEXTS))
+SMALLEST = ("1024", 200)
+OTHERS = tuple(room for room in ROOMS if room != SMALLEST)
+VISITED = (
+    *stops((page, SMALLEST) for page in VISITS),
+    *stops(zip(VISITS, cycle(OTHERS), strict=False)),
+)
+"""In the gate each page in the smallest room at the largest text, and in one other."""
+VISITED_DEEP = tuple(
+    stops(product(VISITS, tuple(product(SIZES, (100, 125, 150, 200))) * len(NAMES)))
+)
+
+
+@pytest.fixture
+def guide_to(
+    make_model: Callable[..., LiveModel],
+    logbook: Logbook,
+    clock: HandClock,
+    skin: Skin,
+    qtbot: QtBot,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> Callable[[Walk], Guide]:
+    """What a visit needs, for one combination."""
+    monkeypatch.setattr(pins, "COST", 4)
+
+    def make(walk: Walk) -> Guide:
+        width, height, dpi = SIZES[walk.size]
+        skin.set_screen(dpi)
+        keeper = SettingsKeeper(skin, tmp_path / "settings.json")
+        keeper.choose(text=walk.text, theme=walk.theme)
+        return Guide(
+            skin=skin,
+            keeper=keeper,
+            clock=clock,
+            qtbot=qtbot,
+            pins=Pins(pins_path(logbook.path), logbook.machine),
+            wide=width,
+            high=height,
+            seats=walk.seats,
+            names=measurable(NAMES[walk.names]),
+            make_model=make_model,
+        )
+
+    return make
+
+
+def visit(stop: Stop, guide: Guide, misfits: list[Misfit]) -> None:
+    """Look at a page in each of its states, and ask all that is asked of it."""
+    for page in VISITS[stop.page](guide):
+        misfits.clear()
+        if page.minimumSize() == page.maximumSize():
+            page.show()
+            page.grab()
+        else:
+            painted(page, guide.wide, guide.high)
+        require_room(page, guide.skin)
+        assert {(one.text, one.width, one.height) for one in misfits} == set()
+
+
+def test_the_gate_visits_every_page_and_all_that_may_differ() -> None:
+    walks = [stop.walk for stop in VISITED]
+    assert {stop.page for stop in VISITED} == set(VISITS)
+    assert {(one.size, one.text) for one in walks} == set(ROOMS)
+    assert {one.theme for one in walks} == set(THEMES)
+    assert {one.names for one in walks} == set(NAMES)
+
+
+@pytest.mark.parametrize("stop", VISITED, ids=str)
+def test_every_page_keeps_its_texts_whole(
+    stop: Stop, guide_to: Callable[[Walk], Guide], misfits: list[Misfit]
+) -> None:
+    visit(stop, guide_to(stop.walk), misfits)
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("stop", VISITED_DEEP, ids=str)
+def test_every_page_keeps_its_texts_whole_in_every_room(
+    stop: Stop, guide_to: Callable[[Walk], Guide], misfits: list[Misfit]
+) -> None:
+    visit(stop, guide_to(stop.walk), misfits)

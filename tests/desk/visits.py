@@ -6,9 +6,8 @@ A visit is made with a `Guide` and yields the page each time another state stand
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
 from types import MappingProxyType
 
 from PySide6.QtWidgets import QWidget
@@ -56,13 +55,11 @@ class Guide:
     clock: HandClock
     qtbot: QtBot
     pins: Pins
-    folder: Path
     wide: int
     high: int
     seats: int
     names: tuple[str, ...]
     make_model: Callable[..., LiveModel]
-    pages: list[QWidget] = field(default_factory=list)
 
     @cached_property
     def model(self) -> LiveModel:

@@ -12,7 +12,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.keys import Key, word_face
-from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.paint import MIDDLE, Pen, Style, fit
 from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.look import tokens
@@ -199,7 +199,7 @@ class KeysTable(QWidget):
         """Open in the middle of a place. number, name: the seat and the learner in front."""
         px = self.skin.px
         wide = min(place.width() - px(20), px(860))
-        least = max(px(118), self.skin.mm(tokens.CRITICAL_TARGET_MM))
+        least = max(self.skin.grows(118, 118, 0.4), self.skin.mm(tokens.CRITICAL_TARGET_MM))
         top = self.skin.mm(tokens.CRITICAL_TARGET_MM) + px(20)
         inner = wide - 2 * px(12)
         high = min(place.height() - px(20), top + self.area.needed(inner) + px(14))
@@ -207,8 +207,9 @@ class KeysTable(QWidget):
         self.setGeometry(corner.x(), corner.y(), wide, high)
         self.close_key.setGeometry(wide - least - px(12), px(10), least, top - px(20))
         apart = max(self.skin.mm(tokens.CRITICAL_GAP_MM), px(12))
-        left = self.close_key.x() - apart - 2 * least
-        self.critical_key.setGeometry(left, px(10), 2 * least, top - px(20))
+        across = min(2 * least, self.close_key.x() - apart - px(12))
+        left = self.close_key.x() - apart - across
+        self.critical_key.setGeometry(left, px(10), across, top - px(20))
         words = word_face(f"Critical, seat {number}", weight=Weight.BOLD)
         said = f"Critical, keep the time. Seat {number}, {name}"
         self.critical_key.show_face(replace(words, name=said, heel=Token.CRIT))
@@ -227,7 +228,9 @@ class KeysTable(QWidget):
         pen.fill(box, Token.WELL)
         pen.frame(box, Token.BAND, tokens.FRONT_WIDTH)
         title = QRectF(px(24), 0, self.critical_key.x() - px(30), self.area.y())
-        pen.text(title, "Keys", Style(24, Weight.BOLD, down=MIDDLE))
+        style = Style(24, Weight.BOLD, down=MIDDLE)
+        if fit(self.skin, "Keys", title.width(), title.height(), style).fits:
+            pen.text(title, "Keys", style)
         painter.end()
 
 

@@ -13,7 +13,7 @@ from observe.desk.live.reading import NS, ago
 from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import MIDDLE, Pen, Style
 from observe.desk.theme import Skin
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 
 LONG_S = 3600
 RAN_ON = " Running clocks ran on."
@@ -39,11 +39,13 @@ class AwayNote(QWidget):
             self.model.look(self.model.away.seat)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        px, high = self.skin.px, self.height() - 6
+        px, y, high = self.skin.px, 3, self.height() - 6
+        if high < self.skin.mm(ROUTINE_TARGET_MM):
+            y, high = 0, self.height()
         wide = px(112 if self.width() >= px(440) else 82)
         x = self.width() - wide - 4
-        self.nothing_key.setGeometry(x, 3, wide, high)
-        self.go_key.setGeometry(x - wide - px(4), 3, wide, high)
+        self.nothing_key.setGeometry(x, y, wide, high)
+        self.go_key.setGeometry(x - wide - px(4), y, wide, high)
         self.refresh()
 
     def refresh(self) -> None:

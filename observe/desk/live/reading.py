@@ -366,6 +366,11 @@ def initials(name: str) -> tuple[str, ...]:
 
 
 def down_to_initials(name: str) -> tuple[str, ...]:
-    """Shorter ways to write a name, and last of all its initials."""
+    """Shorter ways to write a name, and last of all its initials.
+
+    A name of one word is its own shortest, so that it may be set smaller instead.
+    """
     parts, short = name.split(), initials(name)
-    return (*short, f"{parts[0][0]}. {parts[-1][0]}.") if len(parts) > 1 else short
+    if len(parts) > 1:
+        return (*short, f"{parts[0][0]}. {parts[-1][0]}.")
+    return short or (name,)

@@ -407,7 +407,7 @@ def paint_head(pen: Pen, box: QRectF, ink: Token, shown: HeadReading) -> None:
         name = name.adjusted(0, 0, -_paint_lamp_alone(pen, name, shown.lamp), 0)
     else:
         name = _paint_clock(pen, name, shown, style, short)
-    if shown.rail and (shown.lamp or name == whole):
+    if shown.rail and (shown.lamp or shown.signs or name == whole):
         short = reading.down_to_initials(shown.name)
     pen.text(name, shown.name, style, shorter=short)
     if alone:
