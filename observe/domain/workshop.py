@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -211,19 +212,28 @@ def station_record(station: Station) -> dict[str, Any]:
 def workshops(events: Iterable[Event]) -> Mapping[str, Workshop]:
     """All workshops that some events plan, by id, in the order in which they were planned.
 
-    What cannot apply changes nothing. A workshop or attempt that is planned again stays
-    as it is (rules W1, W3), and no seat is ever lost, even where two machines gave the
-    same place away.
+    What cannot apply, or cannot be read, changes nothing. A workshop or attempt that is
+    planned again stays as it is (rules W1, W3), and no seat is ever lost, even where two
+    machines gave the same place away.
     """
     found: dict[str, Workshop] = {}
     for event in events:
-        if is_newer(event):
-            continue
-        if event.kind == "workshop-planned":
-            found.setdefault(event.workshop, _planned(event))
-        elif event.workshop in found and event.kind in _CHANGES:
-            found[event.workshop] = _CHANGES[event.kind](found[event.workshop], event)
+        with suppress(*_UNREADABLE):
+            _take_in(found, event)
     return found
+
+
+_UNREADABLE = (KeyError, TypeError, ValueError, AttributeError)
+"""What the body of an event raises that does not say what its kind needs (rule E1)."""
+
+
+def _take_in(found: dict[str, Workshop], event: Event) -> None:
+    if is_newer(event):
+        return
+    if event.kind == "workshop-planned":
+        found.setdefault(event.workshop, _planned(event))
+    elif event.workshop in found and event.kind in _CHANGES:
+        found[event.workshop] = _CHANGES[event.kind](found[event.workshop], event)
 
 
 def placed(workshop: Workshop, spots: Mapping[str, Spot]) -> Workshop:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Self
 from observe import places
 from observe.domain import formtext
 from observe.domain.board import Ground
-from observe.domain.events import Draft, Event, hash_of
+from observe.domain.events import Draft, Event, hash_of, is_newer
 from observe.domain.form import Form
 from observe.domain.troubles import BadInput, Doubtful
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, workshops
@@ -135,7 +135,8 @@ class Logbook:
 
     def names(self) -> Mapping[str, str]:
         """Person id to the name that was given last."""
-        named = self.log.read(kinds=("person-named",))
+        read = self.log.read(kinds=("person-named",))
+        named = [one for one in read if not is_newer(one) and "person" in one.body]
         texts = self.log.texts(named)
         return {
             str(event.body["person"]): texts.get((event.id, "name"), str(event.body["person"]))

@@ -9,8 +9,9 @@ from pathlib import Path
 from observe.domain.canonical import digest
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import Refused
-from observe.domain.workshop import Seat, Workshop
+from observe.domain.workshop import Seat, Workshop, observation_id
 from observe.work.debrief import AttemptResult, standing_signature
+from observe.work.incidents import KIND as INCIDENT
 from observe.work.keys import personal_key
 from observe.work.logbooks import Logbook
 from observe.work.whole_file import slug, write_whole
@@ -90,8 +91,16 @@ class Press:
         return self.logbook.names().get(person, person)
 
     def standing(self, seat: Seat) -> Path | None:
-        """The sheet that was issued last, if it is there and nothing changed since."""
-        events = self.logbook.log.read(attempt=seat.attempt)
+        """The sheet that was issued last, if it is there and nothing on it changed since.
+
+        Incidents, and what learners say on their own screen, stand on no sheet.
+        """
+        watched = {observation_id(seat.attempt, one) for one in seat.observers}
+        events = [
+            one
+            for one in self.logbook.log.read(attempt=seat.attempt)
+            if one.kind != INCIDENT and one.observation in {"", *watched}
+        ]
         if not events or events[-1].kind != "sheet-issued":
             return None
         last = events[-1].body

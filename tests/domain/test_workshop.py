@@ -10,6 +10,7 @@ from observe.domain.form import Mode
 from observe.domain.profile import Departure, Doing, Profile
 from observe.domain.troubles import Doubtful
 from observe.domain.workshop import (
+    PLAN_KINDS,
     FormInUse,
     Seat,
     Station,
@@ -288,3 +289,15 @@ def test_t5_who_takes_over_is_an_observer_of_the_workshop() -> None:
     over = Draft("handed-over", {"to": "cleo", "last": "d/3"}, "w1", "a1", "o1", by="anna")
     found = workshops(events(*planned, over))["w1"]
     assert found.observers == ("anna", "ben", "cleo")
+
+
+def test_e1_what_cannot_be_read_changes_nothing_and_raises_nothing() -> None:
+    """Events come from other machines too."""
+    broken = [
+        Draft(kind, body, "w1", "a1")
+        for kind in PLAN_KINDS
+        for body in ({"place": 3}, {"places": 3}, {"places": [["a1", "x", None]]}, {"seat": "one"})
+    ]
+    sound = workshops(events(*planned()))
+    assert workshops(events(*planned(), *broken)) == sound
+    assert workshops(events(*broken, *planned())) == sound

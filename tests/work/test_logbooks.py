@@ -55,6 +55,8 @@ def test_a_name_given_again_replaces_the_earlier_one(bench: "Bench") -> None:
     named = Draft("person-named", {"person": "l1", "role": "learner"}, texts={"name": "Lina Uno"})
     bench.logbook.append([named])
     assert bench.logbook.names()["l1"] == "Lina Uno"
+    bench.logbook.append([Draft("person-named", {"role": "learner"}, texts={"name": "Nobody"})])
+    assert bench.logbook.names()["l1"] == "Lina Uno"
 
 
 def test_a_logbook_is_known_by_how_it_starts(bench: "Bench", tmp_path: Path) -> None:

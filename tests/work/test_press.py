@@ -10,6 +10,8 @@ from observe.domain import gestures
 from observe.domain.marks import INCORRECT
 from observe.domain.troubles import Refused
 from observe.work.debrief import attempt_result, sign_decision, standing_signature
+from observe.work.incidents import note_incident
+from observe.work.learner_screen import open_own
 from observe.work.press import Press
 
 if TYPE_CHECKING:
@@ -51,6 +53,17 @@ def test_a_later_sheet_supersedes_and_leaves_the_earlier_one(
     assert first.read_bytes() == before
     revisions = [one.body["revision"] for one in bench.logbook.log.read(kinds=("sheet-issued",))]
     assert revisions == [1, 2]
+
+
+def test_p1_what_stands_on_no_sheet_makes_no_new_one(bench: "Bench", tmp_path: Path) -> None:
+    sealed(bench)
+    first = issue(bench, tmp_path)
+    press, seat = Press(bench.logbook, bench.workshop, tmp_path), bench.workshop.seats[0]
+    note_incident(bench.logbook, bench.workshop, "o1", "The lights failed.", attempt=seat.attempt)
+    open_own(bench.logbook, bench.workshop, seat).do(gestures.give_overall, 3)
+    assert press.standing(seat) == first
+    bench.session(1, "o1").do(gestures.amend_step, "LPX-16", INCORRECT, reason="Wrong key.")
+    assert press.standing(seat) is None
 
 
 def test_no_sheet_before_every_planned_observer_has_sealed(bench: "Bench", tmp_path: Path) -> None:

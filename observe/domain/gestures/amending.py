@@ -56,6 +56,7 @@ def amend_occurrence(
 ) -> Drafts:
     """Change what became of a critical event, or add one (empty `occurrence`) after the seal."""
     require_sealed(observation, reason)
+    require_other(observation, countersigned)
     after: dict[str, Any] = {"verdict": verdict.value}
     before: dict[str, Any] | None = None
     if occurrence:

@@ -80,3 +80,10 @@ def test_d2_nobody_countersigns_for_themselves() -> None:
     assert "director" in said
     log.do(gestures.amend_step, "2", DONE, reason="The director saw it.", countersigned="p-9")
     assert log.state.mark("2") == DONE
+
+
+def test_d2_nobody_countersigns_a_critical_event_for_themselves() -> None:
+    log = rated()
+    log.do(gestures.seal)
+    added = {"item": "A", "reason": "on film", "countersigned": log.state.observer}
+    refused(log, "themselves", gestures.amend_occurrence, "", Verdict.FATAL, **added)
