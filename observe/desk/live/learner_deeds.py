@@ -11,6 +11,7 @@ from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
 from observe.desk.live.panels import Choice
 from observe.desk.live.questions import Pick, Questions
+from observe.desk.live.shield import is_up
 from observe.desk.live.time_limit import unreached
 from observe.domain import gestures
 from observe.domain.form import Step
@@ -40,23 +41,25 @@ class LearnerDeeds(QObject):
         state = self.model.state(seat)
         choices = [*self._choices(seat, state)]
         self.questions.about = seat
-        self.questions.choose(self._who(seat), choices, (self._back(),))
+        covered = " · the shield covers what was marked" if is_up(self.model) else ""
+        self.questions.choose(f"{self._who(seat)}{covered}", choices, (self._back(),))
 
     def _choices(self, seat: int, state: Observation) -> Iterator[Choice]:
-        open_now = not (state.sealed or state.void)
-        if open_now:
+        open_now, shown = not (state.sealed or state.void), not is_up(self.model)
+        if open_now and shown:
             step = self._step_for_words(state)
             if step is not None:
                 note = f"about step {state.numbers[step.id]}"
                 yield Choice("Words to the learner", note, partial(self.words, seat, step.id))
             yield Choice("Note on the attempt", "for the debrief", partial(self.note, seat))
+        if open_now:
             if gestures.movable(state) and len(self.model) > 1:
                 yield Choice("Wrong learner", "move the last marks", partial(self.wrong, seat))
             if state.ground.form.variants:
                 yield Choice("Variant", self._has_variant(state), partial(self.variant, seat))
             if unreached(state):
                 yield Choice("Time is up", "what is left: not done", partial(self.time_up, seat))
-        if not state.sealed:
+        if shown and not state.sealed:
             yield Choice("Rate and seal", "also before the last step", partial(self._rate, seat))
         if len(self.model.here) > 1:
             yield Choice("Alone", "one learner only", partial(self._show_alone, seat))
@@ -145,6 +148,8 @@ class LearnerDeeds(QObject):
         for count in range(1, len(groups) + 1):
             said = reading.gesture_words(state, groups[count - 1])
             words = f"The last: {said}" if count == 1 else f"The last {count}, from: {said}"
+            if is_up(self.model):
+                words = "The last" if count == 1 else f"The last {count}"
             choices.append(Choice(words, "", partial(self.to_whom, seat, count)))
         self.questions.choose("Which marks are another learner's?", choices, (self._back(),))
 
@@ -164,6 +169,8 @@ class LearnerDeeds(QObject):
         ]
         state = self.model.state(seat)
         said = reading.gesture_words(state, gestures.last_marks(state, count))
+        if is_up(self.model):
+            said = "the last" if count == 1 else f"the last {count}"
         question = f"Moves {said}. To whom?"
         self.questions.choose(question, choices, (self._back(),), numbers=numbers)
 

@@ -13,6 +13,7 @@ from observe.desk.live import reading, well_words
 from observe.desk.live.bar import GRID, SEATS, SHIELD, TOGETHER
 from observe.desk.live.keyboard import SEAT_KEYS, Deed, Stroke, stroke_of
 from observe.desk.live.panels import Choice
+from observe.desk.live.shield import is_up
 from observe.domain import gestures
 from observe.domain.board import Verdict
 
@@ -170,7 +171,7 @@ class Strokes:
             Deed.BEFORE: lambda: self._step_by(-1),
             Deed.AFTER: lambda: self._step_by(1),
             Deed.GO_TO: self._begin_number,
-            Deed.RATE: lambda: self.view.rate.emit(seat),
+            Deed.RATE: self._rate,
             Deed.SEATS: lambda: self.view.strike(SEATS),
             Deed.GRID: lambda: self.view.strike(GRID),
             Deed.TOGETHER: lambda: self.view.strike(TOGETHER),
@@ -183,6 +184,11 @@ class Strokes:
             Deed.CLOSE: self._close_asked,
         }
 
+    def _rate(self) -> None:
+        """The rating shows what was marked, so the shield goes first (rule P2)."""
+        if not is_up(self.model):
+            self.view.rate.emit(self.model.front)
+
     def _recover_last(self) -> None:
         found = reading.recorded(self.model.state(self.model.front))
         if found:
@@ -191,7 +197,7 @@ class Strokes:
     def _ask_why(self) -> None:
         """Why the step that was set aside last does not apply: numbers answer."""
         step = reading.reason_asked(self.model.state(self.model.front))
-        if step is None:
+        if step is None or is_up(self.model):
             return
         reasons = well_words.offered_reasons(step)
         asks = self.view.well.asks

@@ -20,6 +20,7 @@ from observe.desk.live.layout import Box, Edge, RoomPlan, split_row
 from observe.desk.live.model import LiveModel, aside_state
 from observe.desk.live.over_seats import OverSeats, Places
 from observe.desk.live.seat import SeatCard
+from observe.desk.live.shield import COVERED, heed, is_up
 from observe.desk.paint import CENTRE, MIDDLE, Pen, Style, fit
 from observe.desk.theme import Skin
 from observe.domain.form import Step
@@ -115,7 +116,7 @@ class TogetherCard(SeatCard):
         super()._show_head(state)
         if self.names_only and self.share is not None:
             face = self.head.face
-            title, note = share_words(self.share)
+            title, note = share_words(self.share, covered=is_up(self.model))
             chosen = self.share.part is Part.TAKEN_IN
             self.head.show_face(replace(face, name=f"{face.name} {title}, {note}", chosen=chosen))
 
@@ -124,21 +125,28 @@ class TogetherCard(SeatCard):
         who = f"Seat {self.model.number(self.seat)}, {self.model.name(self.seat)}: "
         if share is None:
             return word_face("")
-        title, note = share_words(share)
+        covered = is_up(self.model)
+        title, note = share_words(share, covered=covered)
+        look = MarkLook.AHEAD if covered else reading.mark_look(share.mark)
         return Face(
             f"{who}{title}, {note}",
             paint_toggle,
-            (title, note, reading.mark_look(share.mark)),
+            (title, note, look),
             fill=Token.KEY if share.part is Part.TAKEN_IN else Token.SHEET,
             chosen=share.part is Part.TAKEN_IN,
             can=can and share.may_change,
         )
 
 
-def share_words(share: Share) -> tuple[str, str]:
-    """What a learner's part is, and what a press does or why it cannot."""
+def share_words(share: Share, *, covered: bool = False) -> tuple[str, str]:
+    """What a learner's part is, and what a press does or why it cannot.
+
+    covered: by the shield, which leaves out what was marked (rule P2).
+    """
     if share.part is Part.TAKEN_IN:
         return "taken in", "press to leave out"
+    if share.part is Part.MARKED and covered:
+        return "left out", COVERED
     if share.part is Part.MARKED:
         return mark_words(share.mark), "marked already: that mark stays"
     note = f"{share.reason} · press to take in" if share.may_change else share.reason
@@ -183,6 +191,7 @@ class TogetherView(OverSeats):
         self.after_key.setAccessibleName("Step after")
         for place, key in enumerate(self.mark_keys):
             key.struck.connect(partial(self._strike, place))
+        heed(self.model, self.refresh)
         self.all_key.struck.connect(self.take_in_all)
         self.close_key.struck.connect(self.closed)
 
@@ -311,7 +320,7 @@ class TogetherView(OverSeats):
         inner = header.adjusted(px(14), 0, -px(14), 0)
         title = f"{taking} of {counted(len(shares), 'learner')} together"
         said = pen.text(inner, title, Style(26, Weight.BOLD, Token.ONBAND, 16, down=MIDDLE))
-        if marked:
+        if marked and not is_up(self.model):
             rest = inner.adjusted(said.width + px(14), 0, 0, 0)
             style = Style(16, ink=Token.ONBAND2, least=12, across=1.0, down=MIDDLE)
             pen.text(rest, f"{marked} marked already", style)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -16,7 +17,7 @@ from observe.desk.live.shield import Shield, covered_rod, is_up, shield_face, sh
 from observe.desk.paint import Misfit
 from observe.desk.theme import Skin
 from observe.domain import gestures
-from observe.domain.marks import DONE, INCORRECT, NOT_DONE, Mark
+from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark
 from observe.look.marks import MarkLook
 from tests.desk.live.hands import OpenRoom
 from tests.desk.people import DESK, HAND, HandClock, keys_of, work_through
@@ -169,3 +170,45 @@ def test_the_key_says_what_it_does_and_how_it_stands() -> None:
     assert shield_face(up=False).name == "Shield: cover all marks"
     assert shield_face(up=True).name == "Shield is up: show marks again"
     assert shield_face(up=True).chosen
+
+
+K = Qt.Key
+
+
+@pytest.mark.parametrize("keys", [(K.Key_T,), (K.Key_A,), (K.Key_M,), (K.Key_X, K.Key_Y)])
+def test_p2_nor_does_anything_that_opens_over_the_seats(
+    open_room: OpenRoom, keys: tuple[Qt.Key, ...]
+) -> None:
+    hands = open_room(8)
+    work_through(hands.view.model, hands.clock)
+    hands.view.model.look(2)
+    bare = set(texts(hands.view))
+    hands.press(K.Key_H)
+    for key in keys:
+        hands.press(key)
+    opened = [one for one in texts(hands.view) if one not in bare]
+    opened.append(hands.view.questions.choices.question)
+    standing = ("done, prompt", "marked already", "incorrect,", "not done,", "step 8", "words to")
+    together = ("Incorrect. for", "Not done. for", "Done after prompt")
+    said = [one for one in opened if any(word in one.lower() for word in standing)]
+    assert [one for one in said if not one.startswith(together)] == []
+
+
+def test_p2_the_last_mark_can_be_moved_unseen(open_room: OpenRoom) -> None:
+    hands = open_room(8)
+    for key in (K.Key_3, K.Key_N, K.Key_H, K.Key_M, K.Key_5):
+        hands.press(key)
+    assert hands.state(2).mark("LPX-01") == NOT_SEEN
+    assert hands.state(4).mark("LPX-01") == NOT_DONE
+
+
+def test_p2_the_rating_is_not_opened_by_its_key_either(open_room: OpenRoom) -> None:
+    hands = open_room(8)
+    asked: list[int] = []
+    hands.view.rate.connect(asked.append)
+    hands.press(K.Key_H)
+    hands.press(K.Key_R)
+    assert not asked
+    hands.press(K.Key_H)
+    hands.press(K.Key_R)
+    assert asked == [0]
