@@ -77,6 +77,11 @@ def hand_over_all(room: Room, to: str) -> HandingOver:
     leaves; Surroundings where a seat cannot be kept.
     """
     _require_person(room.logbook, room.workshop, to)
+    if room.typist:
+        raise Refused(
+            "Papers are typed in here; nobody is watched.",
+            remedy="Whoever watches hands over, from their own room.",
+        )
     if to == room.observer:
         raise Refused("That is you.", remedy="Choose the observer who goes on.")
     told = _Told()
