@@ -73,8 +73,8 @@ def hand_over_all(room: Room, to: str) -> HandingOver:
 
     Each seat is kept by itself: interrupted, it is simply done again, and what was
     handed over stays so. Afterwards the room is read anew: what was given away is not
-    in it any more. Raises Refused for somebody who is not known or is the one who
-    leaves; Surroundings where a seat cannot be kept.
+    in it any more. Raises Refused for a room of papers, and for somebody who is not known,
+    is a learner, or is the one who leaves; Surroundings where a seat cannot be kept.
     """
     _require_person(room.logbook, room.workshop, to)
     if room.typist:

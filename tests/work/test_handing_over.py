@@ -306,3 +306,11 @@ def test_w3_who_was_handed_over_counts_before_their_room_is_opened(bench: "Bench
 def test_a_learner_does_not_take_over(alone: "Bench") -> None:
     with pytest.raises(Refused, match="a learner of this workshop"):
         hand_over_all(room(alone, ANNA.id), "l1")
+
+
+def test_t5_who_types_papers_in_gives_nobody_away(alone: "Bench") -> None:
+    typing = TypingRoom(alone.logbook, alone.workshop, ANNA.id, typist=CLEO.id)
+    before = alone.logbook.log.read()
+    with pytest.raises(Refused, match="nobody is watched"):
+        hand_over_all(typing, BEN.id)
+    assert alone.logbook.log.read() == before
