@@ -15,8 +15,8 @@ from observe.domain.bodies import Because
 from observe.domain.form import Form, Step
 from observe.planning.pace import Pace, Sighting, paces
 
-ON_BY_DEFAULT = False
-"""Off until measured: it may be on only if it is nowhere worse on the grid than it may be."""
+ON_BY_DEFAULT = True
+"""As measured: it may be on only if it is nowhere worse on the grid than it may be."""
 ARRIVES_NS = 2_500_000_000.0
 """From the lamp to the seat."""
 LOOK_NS = 15_000_000_000.0

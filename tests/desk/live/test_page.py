@@ -167,6 +167,7 @@ def test_the_shield_is_up_and_down_by_one_key(open_room: OpenRoom) -> None:
 def lit_room(open_room: OpenRoom) -> Hands:
     """Eight learners under way, the lamp on, and half a minute without a touch."""
     hands = open_room()
+    hands.view.lamp.turn(on=False)
     hands.view.turn_cue()
     for step in range(6):
         for seat in range(8):
