@@ -30,6 +30,9 @@ def main(path: str, first: int, last: int, began: int) -> None:
     with by_hand(clock):
         player = Mouse(Bench(Path(path), DESKTOP, paints=20), clock)
         player.enter(FIRST_OBSERVER)
+        note = player.bench.live.note
+        if note.isVisible():
+            player.press(note.nothing_key)
         for number, act in enumerate(list(morning())[first : last + 1], start=first):
             player.play(act)
             sys.stdout.write(f"{number}\n")

@@ -166,7 +166,7 @@ QT_SAYS = "QGestureManager::deliverEvents: could not find the target"
 def test_a_short_storm(planned: Path, hand: HandClock, qtbot: QtBot) -> None:
     bench = Bench(planned, paints=25)
     bench.desk.start.observer_keys[0].click()
-    let_loose(bench, hand, qtbot, seed=7, events=1200)
+    let_loose(bench, hand, qtbot, seed=7, events=600)
 
 
 @pytest.mark.deep
