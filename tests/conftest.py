@@ -26,8 +26,10 @@ settings.register_profile(
     derandomize=True,
     deadline=None,
     database=None,
+    max_examples=50,
     suppress_health_check=[HealthCheck.too_slow],
 )
+settings.register_profile("deep", settings.get_profile("gate"), max_examples=300)
 settings.register_profile("free", deadline=None, max_examples=1000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "gate"))
 
@@ -59,6 +61,12 @@ def pytest_addoption(parser: pytest.Parser, pluginmanager: pytest.PytestPluginMa
     if not pluginmanager.hasplugin("pytest-qt"):
         parser.addini("qt_api", "a setting of the plugin that is left out")
         parser.addini("qt_log_level_fail", "the same")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The deep check tries more examples of every property."""
+    if config.getoption("--deep") and "HYPOTHESIS_PROFILE" not in os.environ:
+        settings.load_profile("deep")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

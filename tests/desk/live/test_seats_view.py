@@ -31,7 +31,7 @@ from observe.domain.marks import (
     PromptSource,
     State,
 )
-from observe.look.tokens import DARK, LIGHT, Theme
+from observe.look.tokens import DARK, LIGHT
 from tests.desk.live.hands import LEFT, Hands, OpenRoom
 from tests.desk.people import LONG_NAMES, SCREENS, HandClock, keys_of, painted, work_through
 
@@ -288,7 +288,6 @@ def test_a_seat_says_all_that_it_shows(open_room: OpenRoom) -> None:
 # sizes
 
 
-@pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
 @pytest.mark.parametrize(
     ("size", "seats"),
     [
@@ -309,17 +308,19 @@ def test_every_text_has_room_and_every_key_its_millimetres(
     qtbot: QtBot,
     size: str,
     seats: int,
-    theme: Theme,
 ) -> None:
-    """Look §14: fails if any text is wider than its place or any target is under its mm."""
+    """Look §14: fails if any text is wider than its place or any target is under its mm.
+
+    Every name and every kind of state is in front once; the colours change no width.
+    """
     width, height, dpi = SCREENS[size]
     model = make_model(seats, names=LONG_NAMES, looks=min(2, seats))
     work_through(model, clock)
     skin.set_screen(dpi)
-    skin.set_theme(theme)
+    skin.set_theme(DARK if seats % 4 == 0 else LIGHT)
     view = LivePage(skin, model)
     qtbot.addWidget(view)
-    for seat in range(seats):
+    for seat in sorted({*range(min(seats, 4)), seats - 1}):
         model.look(seat)
         painted(view, width, height)
         require_millimetres(view, skin)

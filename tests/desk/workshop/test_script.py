@@ -24,7 +24,7 @@ from tests.desk.workshop.script import SCRIPT, SEATED
 
 def players(path: Path, clock: HandClock) -> dict[str, Callable[[], Player]]:
     return {
-        "mouse": lambda: Mouse(Bench(path, TABLET), clock),
+        "mouse": lambda: Mouse(Bench(path, TABLET, paints=5), clock),
         "keyboard": lambda: Keyboard(Bench(path, LAPTOP, paints=9), clock),
         "touch": lambda: Touch(Bench(path, TABLET, paints=9), clock, QTest.createTouchDevice()),
     }
