@@ -45,6 +45,7 @@ class LiveModel(RoomModel):
 
     front_changed = Signal(int, int)
     refused = Signal(int)
+    critical_kept = Signal(int)
     away_changed = Signal()
 
     def __init__(self, room: Room, *, clock: Callable[[], float] = time.monotonic) -> None:
@@ -280,6 +281,7 @@ class LiveModel(RoomModel):
         change = self.do(seat, gestures.record_critical, item)
         if change is not None:
             self._debounce.hold(("critical", seat), CRITICAL_S)
+            self.critical_kept.emit(seat)
         return change
 
     def settle(self, seat: int) -> None:

@@ -9,14 +9,16 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
+    QFocusEvent,
     QKeyEvent,
     QPainter,
     QPaintEvent,
     QResizeEvent,
     QShowEvent,
 )
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
+from observe.desk.keys import KEYBOARD_REASONS
 from observe.desk.live import reading
 from observe.desk.live.bar import GRID, PAUSE, ROOM, SEATS, SHIELD, TOGETHER, LiveBar
 from observe.desk.live.keyboard import KeysTable
@@ -52,6 +54,8 @@ if TYPE_CHECKING:
     from observe.desk.live.wipe import WipePage
 
 TICK_MS = 1000
+MOST_COVERED = 60
+"""More keys than a panel can lie over."""
 
 
 class LivePage(QWidget):
@@ -96,6 +100,7 @@ class LivePage(QWidget):
         self.wiping: WipePage | None = None
         self.keys_table = KeysTable(skin, self)
         self.strokes = Strokes(self)
+        self._by_tab = False
         self._seen_at = datetime.fromisoformat(model.room.logbook.machine.stamp().at)
         self._connect()
         self._timer = QTimer(self)
@@ -121,6 +126,7 @@ class LivePage(QWidget):
         model.places_changed.connect(self.arrange)
         model.trouble_changed.connect(self.refresh)
         model.refused.connect(self._changed)
+        model.critical_kept.connect(self._critical_kept)
         model.away_changed.connect(self._show_note)
         heed(model, self.bar.refresh)
         self.skin.changed.connect(self._skin_changed)
@@ -352,6 +358,11 @@ class LivePage(QWidget):
         self.bar.refresh()
         self._announce(seat)
 
+    def _critical_kept(self) -> None:
+        """Which one it was is asked in the well: what lies over it goes, a text is kept."""
+        if self.over is None:
+            self.questions.close_it()
+
     def _front_changed(self, before: int, now: int) -> None:
         if self.questions.about not in (None, now):
             self.questions.close_it()
@@ -420,6 +431,39 @@ class LivePage(QWidget):
         painter.end()
 
     # keyboard
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """A press beside a text that is being written does not take the keyboard from it."""
+        super().focusInEvent(event)
+        self._by_tab = event.reason() in KEYBOARD_REASONS
+        texts = self.questions.texts
+        fields = [texts.field] if texts.isVisible() else []
+        fields += [well.typed.field for well in self.seats.wells if well.typed.isVisible()]
+        if event.reason() == Qt.FocusReason.MouseFocusReason and fields:
+            fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002, FBT001 - Qt's own name
+        """Tab goes into what is asked first, and never to a key that lies under it."""
+        answers = [key for key in self.questions.choices.answers if key.isVisible()]
+        if next and self.hasFocus() and not self._by_tab and answers:
+            answers[0].setFocus(Qt.FocusReason.TabFocusReason)
+            return True
+        moved = super().focusNextPrevChild(next)
+        for _ in range(MOST_COVERED):
+            if not (moved and self._is_covered(QApplication.focusWidget())):
+                break
+            moved = super().focusNextPrevChild(next)
+        return moved
+
+    def _is_covered(self, key: QWidget | None) -> bool:
+        """Whether what is asked by hand, or the table of keys, lies over a key."""
+        if key is None or key is self or not self.isAncestorOf(key):
+            return False
+        middle = key.mapTo(self, key.rect().center())
+        return any(
+            over.isVisible() and over.geometry().contains(middle) and not over.isAncestorOf(key)
+            for over in (self.questions, self.keys_table)
+        )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if self.strokes.heeds_table(event):

@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from observe.desk.live.bar import ROOM, SHIELD
@@ -280,3 +281,48 @@ def test_a_note_that_is_being_typed_stays_with_its_learner_when_seats_change_els
     assert model.name(5) == "Idris Kalnin"
     assert model.text(5, "note") == "Slow and careful"
     assert model.text(1, "note") == ""
+
+
+# the keyboard while something is asked
+
+
+def test_tab_goes_into_what_is_asked_and_never_to_a_key_under_it(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.press(Qt.Key.Key_Q)
+    hands.press(Qt.Key.Key_Tab)
+    answers = [key for key in hands.view.questions.choices.answers if key.isVisible()]
+    assert QApplication.focusWidget() is answers[0]
+    seen: set[QWidget | None] = set()
+    for _ in range(100):
+        now = QApplication.focusWidget()
+        seen.add(now)
+        QTest.keyClick(now or hands.view, Qt.Key.Key_Tab)
+    assert {*answers} <= seen
+    assert hands.view.seats.cards[5].critical in seen
+    assert not seen & {*hands.view.well.marks, *hands.view.well.prompts, hands.view.well.stop}
+
+
+def test_a_press_beside_a_note_leaves_the_keyboard_with_it(open_room: OpenRoom) -> None:
+    hands = open_room()
+    hands.view.ask_for_more(0)
+    hands.view.learner_deeds.note(0)
+    field = hands.view.questions.texts.field
+    QTest.keyClicks(field, "Calm ")
+    hands.click(hands.view.seats.cards[0].sentence)
+    QTest.keyClicks(QApplication.focusWidget() or hands.view, "in pain")
+    assert field.toPlainText() == "Calm in pain"
+    assert hands.view.model.kept == 1
+
+
+def test_a_critical_pressed_beside_a_note_keeps_the_note_and_asks_which_one(
+    open_room: OpenRoom,
+) -> None:
+    hands = open_room()
+    hands.view.ask_for_more(0)
+    hands.view.learner_deeds.note(0)
+    QTest.keyClicks(hands.view.questions.texts.field, "Calm")
+    hands.click(hands.view.seats.cards[0].critical)
+    assert not hands.view.questions.is_open
+    assert hands.view.model.text(0, "note") == "Calm"
+    hands.press(Qt.Key.Key_2)
+    assert [one.item for one in hands.state(0).occurrences] == ["LPX-C2"]
