@@ -75,8 +75,8 @@ class FrameBar(QWidget):
         self.theme_key.show_face(icon_face("theme", word))
         wide = self._key_width("Settings")
         x = self.width() - wide - self.skin.px(6)
-        self.theme_key.setGeometry(x, 1, wide, high - 2)
-        self.settings_key.setGeometry(x - wide - self.skin.px(6), 1, wide, high - 2)
+        self.theme_key.setGeometry(x, 0, wide, high)
+        self.settings_key.setGeometry(x - wide - self.skin.px(6), 0, wide, high)
         self.update()
 
     def _word_width(self, name: str) -> int:

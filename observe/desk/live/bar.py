@@ -143,9 +143,7 @@ class LiveBar(QWidget):
         self.again_key.setVisible(self.model.trouble is not None)
         box = self._trouble_box()
         wide = self._again_width()
-        self.again_key.setGeometry(
-            round(box.right()) - wide - self.skin.px(4), 4, wide, self.height() - 9
-        )
+        self.again_key.setGeometry(round(box.right()) - wide, 0, wide, self.height() - 1)
         shown = (self.model.kept, self.model.trouble, self.skin.theme, self.width(), self.warning)
         if shown != self._shown:
             self._shown = shown

@@ -51,7 +51,7 @@ def paint_edge(
         from_right = edge in (Edge.RIGHT_TOP, Edge.TOP_FROM_RIGHT)
         begin = left + across - (filled - up) if from_right else left
         parts.append(QRectF(begin, 0, filled - up, top))
-    if lit:
+    if lit and bars:
         _paint_lit(pen, bars, parts)
         return
     for bar in bars:

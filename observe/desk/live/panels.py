@@ -20,7 +20,7 @@ from observe.desk.theme import Skin
 from observe.look import tokens
 from observe.look.tokens import LINE_HEIGHT_READING, Token, Weight
 
-ANSWER = Style(17, Weight.MEDIUM, least=12, leading=1.12)
+ANSWER = Style(17, Weight.MEDIUM, least=11, leading=1.12)
 DETAIL = Style(16, Weight.REGULAR, Token.INK, 14, leading=LINE_HEIGHT_READING)
 QUESTION = Style(16, Weight.MEDIUM, Token.INK2, 14, down=MIDDLE)
 
@@ -156,8 +156,11 @@ class AskPanel(QWidget):
         head, apart = self._head() + self._detail_height(), gap // 2
         area = Box(0, head, self.width(), max(0, self.height() - head - foot - apart))
         usual = self._usual_columns()
-        grids = [self._grid(area, columns, gap) for columns in range(usual, 0, -1)]
-        boxes = next((grid for grid in grids if self._hold(grid)), grids[0])
+        columns = (*range(usual, 0, -1), usual + 1, usual + 2)
+        grids = [self._grid(area, count, gap) for count in columns]
+        least = (tokens.CRITICAL_TARGET_MM, tokens.ROUTINE_TARGET_MM)
+        held = (grid for high in least for grid in grids if self._hold(grid, high))
+        boxes = next(held, grids[0])
         area = Box(area.x, area.y, area.width, boxes[-1].bottom - area.y)
         for key, box in zip(self.answers, boxes, strict=False):
             key.setGeometry(box.x, box.y, box.width, box.height)
@@ -175,9 +178,9 @@ class AskPanel(QWidget):
         high = min(area.height, rows * most + (rows - 1) * gap)
         return split_grid(Box(area.x, area.y, area.width, high), columns, rows, gap)
 
-    def _hold(self, boxes: Sequence[Box]) -> bool:
-        """Whether every answer has room in its place, and that is high enough to press."""
-        if boxes[0].height < self.skin.mm(tokens.CRITICAL_TARGET_MM):
+    def _hold(self, boxes: Sequence[Box], least: float = tokens.CRITICAL_TARGET_MM) -> bool:
+        """Whether every answer has room in its place, and that has the least mm of a target."""
+        if min(boxes[0].height, boxes[0].width) < self.skin.mm(least):
             return False
         skin, px = self.skin, self.skin.px
         pairs = zip(self._choices, boxes, strict=False)

@@ -151,13 +151,16 @@ class TextPanel(QWidget):
         foot = max(self.skin.mm(tokens.ROUTINE_TARGET_MM), self.skin.pick(70, 45))
         body = Box(0, head, self.width(), max(0, self.height() - head - foot - gap))
         columns = 2 if len(self._picks) > 1 else 1
-        rows = -(-len(self._picks) // columns)
-        picked = min(rows * (foot + gap), body.height // 2) if rows else 0
+        least = self.skin.mm(tokens.ROUTINE_TARGET_MM)
+        room = max(0, body.height - px(46))
+        rows = min(-(-len(self._picks) // columns), room // (least + gap))
+        most = max(body.height // 2, rows * (least + gap))
+        picked = min(rows * (foot + gap), most, room)
         self.field.setGeometry(0, head, self.width(), max(px(40), body.height - picked))
         grid = Box(0, body.bottom - picked + gap, self.width(), max(0, picked - gap))
         boxes = split_grid(grid, columns, rows, gap) if rows else ()
         for place, key in enumerate(self.pick_keys):
-            there = place < len(self._picks)
+            there = place < min(len(self._picks), len(boxes))
             key.setVisible(there)
             if there:
                 pick, box = self._picks[place], boxes[place]

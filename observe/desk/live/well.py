@@ -242,7 +242,10 @@ class WellPanel(QWidget):
         self._place_panels(plan)
 
     def _place_panels(self, plan: WellPlan) -> None:
-        """What is asked leaves the last mark and Take back in sight, where there is room."""
+        """What is asked leaves the last mark and Take back in sight, where there is room.
+
+        Where even the rest of the well is too low for it, it lies over the rod too.
+        """
         body, last = plan.body, plan.rows.last
         below = last.bottom + well_sizes(self.skin).gap
         left = body.bottom - below
@@ -251,6 +254,9 @@ class WellPanel(QWidget):
         self._last_stays = not plan.low and self.asks.is_open and has_room
         if self._last_stays:
             body = Box(body.x, below, body.width, left)
+        elif asked.least_height(body.width) > body.height:
+            top = plan.header.bottom
+            body = Box(body.x, top, body.width, body.bottom - top)
         for panel in (self.panel, self.typed):
             panel.setGeometry(body.x, body.y, body.width, body.height)
 

@@ -58,7 +58,7 @@ def paint_header(pen: Pen, box: QRectF, ink: Token, shown: HeaderReading) -> Non
     style = Style(sizes.seat_name, Weight.BOLD, first, sizes.seat_name_least - 3, down=MIDDLE)
     used = 0.0
     high = whole.height() - 2 * px(3)
-    if pen.skin.text == 1 or fit(pen.skin, shown.name, least, high, style, short).fits:
+    if fit(pen.skin, shown.name, least, high, style, short).fits:
         used = _paint_meta(pen, inner, shown, (first, second))
     _paint_name(pen, whole.adjusted(0, 0, -used, 0), shown.name, size, first)
 

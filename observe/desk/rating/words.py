@@ -178,8 +178,13 @@ class _Column(QWidget):
 
     @property
     def _many(self) -> int:
-        """How many picks room is made for: where it scrolls, those that there are."""
-        return MOST_PICKS if self.skin.text == 1 else max(1, len(self._picks))
+        """How many picks there is room for; where it scrolls, all that there are."""
+        if self.skin.text > 1:
+            return max(1, len(self._picks))
+        px = self.skin.px
+        room = self.height() - px(34) - px(92) - px(38)
+        each = self.skin.mm(ROUTINE_TARGET_MM) + px(6)
+        return min(MOST_PICKS, max(1, room // each))
 
     def _pick_high(self, width: int) -> int:
         """Px of height that each pick needs."""
@@ -203,7 +208,7 @@ class _Column(QWidget):
         find = strengths if self.slot is Slot.STRENGTH else changes
         self._picks = find(state)
         for place, key in enumerate(self.keys):
-            key.setVisible(place < len(self._picks))
+            key.setVisible(place < min(len(self._picks), self._many))
             if place < len(self._picks):
                 pick = self._picks[place]
                 key.show_face(Face(pick, paint_pick, (pick,), chosen=pick == self._kept))
@@ -219,6 +224,7 @@ class _Column(QWidget):
         room = self.height() - y
         key_high = min(max(px(70), self._pick_high(self.width())), room // self._many - gap)
         for place, key in enumerate(self.keys):
+            key.setVisible(place < min(len(self._picks), self._many))
             key.setGeometry(0, y + place * (key_high + gap), self.width(), key_high)
 
     def paintEvent(self, event: QPaintEvent) -> None:

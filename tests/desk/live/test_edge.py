@@ -120,3 +120,8 @@ def test_the_lamps_word_fits_and_gives_up_its_time_where_it_is_narrow(
     painter.end()
     assert short < full < 200
     assert misfits == []
+
+
+def test_one_learner_has_no_stretch_of_the_edge_to_be_lit(skin: Skin) -> None:
+    """Look §4: with one seat there is no table edge; the lamp has nothing to light there."""
+    assert painted(skin, Edge.NONE, 0.5, lit=True) == painted(skin, Edge.NONE, 0.5)

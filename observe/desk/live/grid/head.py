@@ -110,6 +110,8 @@ def _lines_of(fonts: tuple[str, ...], name: str, width: float) -> tuple[str, int
     lines = [line for one in parts for line in _broken(metrics, one, width)]
     if len(lines) > MOST_LINES and given:
         lines = _broken(metrics, f"{given[0]}. {family}", width)
+    if given and any(metrics.horizontalAdvance(line) > width for line in lines):
+        lines = [f"{given[0]}.", f"{family[0]}."]
     return "\n".join(lines), len(fonts) - 1
 
 
@@ -193,9 +195,12 @@ def paint_head(pen: Pen, box: QRectF, shown: HeadReading, *, least: float) -> No
     lit = shown.lit and shown.sign is not SignLook.SEALED
     small = Style(14, ink=second, least=11, down=MIDDLE)
     style = Style(14, Weight.MEDIUM, first, 11, RIGHT, MIDDLE)
-    if narrow or not lit:
-        pen.text(time, shown.time, style, shorter=_shorter(shown.time))
+    less = _shorter(shown.time)
+    has_time = fit(pen.skin, shown.time, time.width(), time.height(), style, less).fits
+    if has_time and (narrow or not lit):
+        pen.text(time, shown.time, style, shorter=less)
     hidden = narrow and (shown.void or shown.stopped or lit)
+    hidden = hidden or not fit(pen.skin, shown.seen, foot.width(), foot.height(), small).fits
     if lit and not hidden:
         hidden = not _has_room_for_lamp(pen, foot, shown.seen, small)
     seen = pen.text(foot, "" if hidden else shown.seen, small)

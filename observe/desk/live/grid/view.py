@@ -27,7 +27,7 @@ from observe.desk.live.shield import heed, is_up
 from observe.desk.paint import Pen
 from observe.desk.theme import Skin
 from observe.domain.words import counted
-from observe.look.tokens import Token
+from observe.look.tokens import ROUTINE_TARGET_MM, Token
 
 MARGIN, TOP = 6, 4
 LABEL = (180, 420)
@@ -150,7 +150,7 @@ class GridView(QWidget):
         """Where a note may lie: over the rows that are farthest from the lens."""
         px = self.skin.px
         wide = min(self.width() - 2 * px(MARGIN), px(640))
-        high = px(62)
+        high = max(px(62), self.skin.mm(ROUTINE_TARGET_MM))
         lens = self.table.lens_rect().translated(self.table.viewport().mapTo(self, QPoint(0, 0)))
         end = self.table.geometry().bottom() + 1 - high
         y = end if lens.bottom() < end else self.corner.geometry().bottom() + 1
