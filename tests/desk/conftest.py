@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from observe import places
 from observe.desk import paint
+from observe.desk.live import page
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin, register_faces
 from observe.domain.form import Mode
@@ -19,7 +20,7 @@ from observe.look.tokens import LIGHT
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.planning import FormPlan, Person, Place, Plan, plan_workshop
 from observe.work.session import Room
-from tests.desk.people import HAND, NAMES, HandClock
+from tests.desk.people import HAND, NAMES, NEVER_MS, HandClock
 
 
 @pytest.fixture
@@ -39,6 +40,12 @@ def qtbot(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[QtBot]:
     monkeypatch.setattr(qtbot, "addWidget", hold)
     yield qtbot
     held.clear()
+
+
+@pytest.fixture(autouse=True)
+def no_second_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A second goes by when a test says so: its clock and the timer of a page do not agree."""
+    monkeypatch.setattr(page, "TICK_MS", NEVER_MS)
 
 
 @pytest.fixture

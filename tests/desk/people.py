@@ -45,6 +45,8 @@ CHINESE_NAMES = (
     "李娜",
     "马克西米利安·奥伯霍尔策",
 ) * 3
+NEVER_MS = 10**8
+"""A timer of this length does not go off while a test runs."""
 HAND = 149.0
 DESK = 96.0
 SCREENS = {

@@ -399,7 +399,8 @@ class LivePage(QWidget):
         self._seen_at = now
         self.model.came_back(gap)
         self._catch_up()
-        self.lamp.tick()
+        if self.isVisible():
+            self.lamp.tick()
         self.shown.tick()
         if self.over is not None:
             self.over.tick()

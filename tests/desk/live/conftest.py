@@ -26,6 +26,8 @@ def open_room(
         qtbot.addWidget(view)
         view.resize(1280, 800)
         view.show()
+        view.activateWindow()
+        qtbot.waitUntil(view.isActiveWindow)
         QApplication.processEvents()
         return Hands(qtbot, view, clock)
 

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from observe.desk.desk import Desk
 from observe.desk.keys import Key
+from observe.desk.live import page
 from observe.desk.live.model import LiveModel
 from observe.desk.live.page import LivePage
 from observe.desk.live.seat import SeatCard
@@ -21,7 +22,7 @@ from observe.desk.live.well import WellPanel
 from observe.desk.theme import Skin
 from observe.look.tokens import LIGHT
 from observe.work import logbooks
-from tests.desk.people import DESK, HAND, HandClock
+from tests.desk.people import DESK, HAND, NEVER_MS, HandClock
 
 TABLET = (1280, 800, HAND)
 DESKTOP = (1920, 1080, DESK)
@@ -36,9 +37,11 @@ def by_hand(clock: HandClock) -> Iterator[None]:
     before = dict(defaults)
     defaults["clock"] = clock.now
     logbooks.open_logbook = partial(OPEN, machine=clock)
+    tick, page.TICK_MS = page.TICK_MS, NEVER_MS
     try:
         yield
     finally:
+        page.TICK_MS = tick
         defaults.update(before)
         logbooks.open_logbook = OPEN
 
