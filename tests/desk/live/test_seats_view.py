@@ -277,6 +277,7 @@ def test_a_finger_that_slides_off_a_key_presses_nothing(
 
 def test_a_seat_says_all_that_it_shows(open_room: OpenRoom) -> None:
     hands = open_room()
+    hands.view.lamp.turn(on=False)
     hands.click(hands.view.seats.cards[4].sentence)
     hands.clock.go(41)
     hands.view.tick()
