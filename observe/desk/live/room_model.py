@@ -259,5 +259,7 @@ class RoomModel(QObject):
         self.trouble_changed.emit()
 
     def reseated(self, before: Sequence[str]) -> None:
-        """Seats are not what they were. before: ids of the observations, in seat order."""
-        raise NotImplementedError
+        """Seats are not what they were; whoever remembers something by seat moves it along.
+
+        before: ids of the observations, in seat order.
+        """

@@ -143,13 +143,13 @@ class SwitchPanel(QWidget):
         heard: Callable[[str], None],
         *,
         digits: int,
-        help: bool = False,  # noqa: A002
+        forgettable: bool = False,
     ) -> None:
         self.title = self.text = self.where = ""
         for key in self.keys:
             key.hide()
         self._heard = heard
-        self.help_key.setVisible(help)
+        self.help_key.setVisible(forgettable)
         self.pad.show()
         self.pad.ask(title, note, digits=digits)
         self._settle()
@@ -179,7 +179,7 @@ class SwitchPanel(QWidget):
             self._tell(trouble)
             return
         if digits:
-            self._ask_pin(one.name, "Enter your PIN.", self._try, digits=digits, help=True)
+            self._ask_pin(one.name, "Enter your PIN.", self._try, digits=digits, forgettable=True)
             self._show_wait(one)
         elif asks:
             self._ask_to_set(one)

@@ -9,7 +9,7 @@ import pytest
 from observe.desk.live import across, reading
 from observe.desk.live.model import LiveModel
 from observe.domain import gestures
-from observe.domain.marks import DONE, INCORRECT
+from observe.domain.marks import DONE
 from tests.desk.people import HandClock
 
 MakeModel = Callable[..., LiveModel]
@@ -18,22 +18,6 @@ MakeModel = Callable[..., LiveModel]
 @pytest.fixture
 def model(make_model: MakeModel) -> LiveModel:
     return make_model(4)
-
-
-def test_a_mark_for_all_says_for_how_many_and_who_keeps_or_is_left_out(model: LiveModel) -> None:
-    model.do(1, gestures.mark, "LPX-01", INCORRECT)
-    model.do(2, gestures.stop_for_safety)
-    shares = model.room.shares("LPX-01", DONE)
-    assert [across.share_words(one) for one in shares] == [
-        "taken in",
-        "incorrect: that mark stays",
-        "left out: stopped for safety",
-        "taken in",
-    ]
-    assert across.together_words(shares, 1, DONE) == (
-        "Marks step 1 done for 2 learners; 1 keeps its mark; 1 left out."
-    )
-    assert across.together_words(shares[1:3], 1, DONE) == "Marks nobody."
 
 
 def test_taking_back_and_putting_back_one_share_says_that_the_others_keep_theirs(
@@ -46,19 +30,6 @@ def test_taking_back_and_putting_back_one_share_says_that_the_others_keep_theirs
     model.do(0, gestures.take_back)
     assert reading.put_back_words(model.state(0)) == "Done, step 1, for this learner only"
     assert reading.take_back_words(model.state(1)) == "Done, step 1, for this learner only"
-
-
-def test_e3_a_move_says_what_goes_to_whom(model: LiveModel, clock: HandClock) -> None:
-    model.do(0, gestures.mark, "LPX-01", DONE)
-    clock.go(252)
-    model.critical(0)
-    one, two = model.sessions[:2]
-    entries = gestures.last_marks(one.state, 2)
-    said = across.move_words(one.state, two.state, entries, "Mina Oduya")
-    assert said == "Moves Done, step 1 and Critical at 04:12 to Mina Oduya."
-    model.do(1, gestures.mark, "LPX-01", INCORRECT)
-    said = across.move_words(one.state, two.state, entries, "Mina Oduya")
-    assert said.endswith("There step 1 has a mark already; what is moved stands then.")
 
 
 def test_e3_taking_a_moved_mark_back_says_to_whom_it_goes(model: LiveModel) -> None:
@@ -102,21 +73,3 @@ def test_an_entry_says_both_times_only_where_they_differ_to_the_reader(
     model.do(0, gestures.mark, "LPX-03", DONE, observed_ns=390 * 10**9)
     assert across.entry_late_words(model.state(0).last) == "seen about 06:30, entered 09:10"
     assert across.entry_late_words(None) == ""
-
-
-def test_f5_a_change_of_variant_says_what_it_takes_back(model: LiveModel) -> None:
-    state = model.state(0)
-    form = state.ground.form
-    now = state.board.variant
-    other = next(one for one in form.variants if one.id != now)
-    assert across.variant_words(state, now).endswith(" is chosen.")
-    assert across.variant_words(state, other.id) == (
-        f"Changing to {other.label} takes back no mark."
-    )
-    mine = [step.id for step in state.steps if step.variants][:2]
-    for step in mine:
-        model.do(0, gestures.mark, step, DONE)
-    said = across.variant_words(model.state(0), other.id)
-    assert said == f"Changing to {other.label} takes back {len(mine)} mark{'s' * (len(mine) > 1)}."
-    model.do(0, gestures.choose_variant, other.id)
-    assert not set(mine) & set(model.state(0).board.placed)
