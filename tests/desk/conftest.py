@@ -7,11 +7,13 @@ from itertools import cycle
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QUrl
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from observe import places
 from observe.desk import paint
+from observe.desk.debrief import page as debrief_page
 from observe.desk.live import page
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin, register_faces
@@ -46,6 +48,20 @@ def qtbot(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[QtBot]:
 def no_second_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
     """A second goes by when a test says so: its clock and the timer of a page do not agree."""
     monkeypatch.setattr(page, "TICK_MS", NEVER_MS)
+
+
+class NoViewer:
+    """Stands where the system's own viewer of files would be called."""
+
+    @staticmethod
+    def openUrl(address: QUrl) -> bool:  # noqa: N802 - Qt's name
+        return address.isLocalFile()
+
+
+@pytest.fixture(autouse=True)
+def no_viewer_of_the_system(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No sheet is opened outside, in a program that the test would leave running."""
+    monkeypatch.setattr(debrief_page, "QDesktopServices", NoViewer)
 
 
 @pytest.fixture
