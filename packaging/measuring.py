@@ -184,6 +184,11 @@ def _start_one(program: str, path: Path) -> int:
     from PySide6.QtCore import QEvent, QObject, QTimer
     from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QWidget
 
+    if program == "desk":
+        from observe.desk.app import look_seldom_for_garbage
+
+        look_seldom_for_garbage()
+
     class FirstPaint(QObject):
         """Says once that a widget was painted, then goes on to `after`."""
 

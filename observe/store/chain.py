@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Label, LargeBinary, Row, Table, and_, cast, f
 from observe.domain.canonical import canonical
 from observe.domain.events import FIRST, Event, commitment, hash_of
 from observe.store.log import Log
-from observe.store.rows import COLUMNS, event_from
+from observe.store.rows import TYPES, event_from
 from observe.store.schema import changed_schema
 from observe.store.tables import beside, event
 
@@ -22,7 +22,6 @@ _Texts = Mapping[bytes, tuple[bytes, bytes]]
 
 _AT_ONCE = 1000
 _NO_TEXT = (b"\xff", b"")  # No text at all, so no event is committed to it.
-_KINDS = tuple(one.type.python_type for one in COLUMNS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,7 +197,7 @@ def _read(row: Row[Any]) -> tuple[Event, str]:
     if not row.typed:
         raise ValueError("a column holds another kind of value")
     stored: list[bytes] = [*row[1:-1]]
-    pairs = zip(_KINDS, stored, strict=True)
+    pairs = zip(TYPES, stored, strict=True)
     one = event_from([kind(part.decode("utf-8")) for kind, part in pairs])
     if canonical(one.body) != row.body:
         raise ValueError("the body is not written in the one way it can be")

@@ -1,33 +1,37 @@
-"""A logbook's open file, for SQLAlchemy and for the path of a tap."""
+"""A logbook's open file, for the driver and, where it is asked for, for SQLAlchemy."""
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
-
-from sqlalchemy import Connection, create_engine, event
-from sqlalchemy.engine import ExceptionContext
-from sqlalchemy.pool import StaticPool
+from typing import TYPE_CHECKING
 
 from observe.store.files import ready
 from observe.store.surroundings import Answer, in_words, surroundings_of
 from observe.store.transaction import transaction
 
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+    from sqlalchemy.engine import ExceptionContext
 
-@dataclass(frozen=True, slots=True)
+
 class OpenFile:
-    """One open file under two names. To be used in one thread.
+    """One open file. To be used in one thread.
 
-    connection: SQLAlchemy's; each statement stands alone. driver: the same connection
-    beneath it, for `writing`.
+    driver: the connection of Python's own driver, on which a start and a tap run.
     """
 
-    path: Path
-    connection: Connection
-    driver: sqlite3.Connection
+    def __init__(self, path: Path, driver: sqlite3.Connection) -> None:
+        self.path = path
+        self.driver = driver
+
+    @cached_property
+    def connection(self) -> Connection:
+        """The same connection for SQLAlchemy, which is loaded with it; statements stand alone."""
+        return _connection(self.path, self.driver)
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -41,8 +45,10 @@ class OpenFile:
 
     def close(self) -> None:
         """Close the file. Closing twice is harmless."""
-        self.connection.close()
-        self.connection.engine.dispose()
+        if "connection" in vars(self):
+            self.connection.close()
+            self.connection.engine.dispose()
+        self.driver.close()
 
 
 def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> OpenFile:
@@ -50,7 +56,13 @@ def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> O
 
     The arguments and refusals are those of `observe.store.files.ready`.
     """
-    driver = ready(path, create=create, read_only=read_only)
+    return OpenFile(path, ready(path, create=create, read_only=read_only))
+
+
+def _connection(path: Path, driver: sqlite3.Connection) -> Connection:
+    from sqlalchemy import create_engine, event
+    from sqlalchemy.pool import StaticPool
+
     engine = create_engine("sqlite://", creator=lambda: driver, poolclass=StaticPool)
 
     @event.listens_for(engine, "handle_error")
@@ -61,5 +73,4 @@ def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> O
             if trouble is not None:
                 raise trouble from error
 
-    connection = engine.connect().execution_options(isolation_level="AUTOCOMMIT")
-    return OpenFile(path, connection, driver)
+    return engine.connect().execution_options(isolation_level="AUTOCOMMIT")

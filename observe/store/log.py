@@ -8,23 +8,12 @@ from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple, Self
 
-from sqlalchemy import bindparam, select, tuple_
-
 from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed_event
 from observe.domain.troubles import Overtaken, Refused
-from observe.store import tap
+from observe.store import queries, tap
 from observe.store.engine import OpenFile, open_file
-from observe.store.rows import COLUMNS, event_of, row_of, text_of
+from observe.store.rows import event_of, row_of, text_of
 from observe.store.surroundings import damaged, in_words
-from observe.store.tables import beside, device, event, form
-
-_DEVICE = select(device.c.id).order_by(device.c.number.desc()).limit(1)
-_GESTURE = select(*COLUMNS).where(event.c.gesture == bindparam("gesture")).order_by(event.c.part)
-_NEWEST = select(event.c.position).order_by(event.c.position.desc()).limit(1)
-_TEXTS = select(beside.c.device, beside.c.seq, beside.c.field, beside.c.text).where(
-    tuple_(beside.c.device, beside.c.seq).in_(bindparam("keys", expanding=True))
-)
-_KEYS_AT_ONCE = 500
 
 
 class Head(NamedTuple):
@@ -53,11 +42,12 @@ class Log:
 
     def __init__(self, file: OpenFile) -> None:
         self.file = file
-        device_id: str | None = file.connection.execute(_DEVICE).scalar_one_or_none()
+        with in_words(file.path):
+            device_id = queries.device(file.driver)
+            self._version = queries.data_version(file.driver)
         if device_id is None:
             raise damaged(file.path)
         self.device = device_id
-        self._version = self._data_version()
 
     @classmethod
     def open(cls, path: Path, *, create: bool = False, read_only: bool = False) -> Self:
@@ -133,13 +123,10 @@ class Log:
 
     def was_written_elsewhere(self) -> bool:
         """Whether another window has written into this file since this was asked last."""
-        before, self._version = self._version, self._data_version()
+        before = self._version
+        with in_words(self.path):
+            self._version = queries.data_version(self.file.driver)
         return self._version != before
-
-    def _data_version(self) -> int:
-        """A number that changes with each commit of any other connection."""
-        query = self.file.connection.exec_driver_sql("PRAGMA data_version")
-        return int(query.scalar_one())
 
     def newest(self, observation: str) -> str:
         """Id of the newest event of an observation; empty before there is one."""
@@ -183,8 +170,7 @@ class Log:
         return tuple(events), rows
 
     def _of_gesture(self, gesture: str) -> tuple[Event, ...]:
-        rows = self.file.connection.execute(_GESTURE, {"gesture": gesture})
-        return tuple(event_of(row) for row in rows)
+        return tuple(event_of(row) for row in queries.of_gesture(self.file.driver, gesture))
 
     def head(self) -> Head:
         """The newest event that this file's device has written."""
@@ -193,7 +179,8 @@ class Log:
 
     def position(self) -> int:
         """The position of the newest event in this file, whoever wrote it; 0 if there is none."""
-        return self.file.connection.execute(_NEWEST).scalar_one_or_none() or 0
+        with in_words(self.path):
+            return queries.position(self.file.driver)
 
     def read(
         self,
@@ -208,17 +195,16 @@ class Log:
 
         Each given filter narrows; none gives all. after: leave out positions up to it.
         """
-        wanted = select(*COLUMNS).where(event.c.position > after).order_by(event.c.position)
-        for column, value in (
-            (event.c.observation, observation),
-            (event.c.attempt, attempt),
-            (event.c.workshop, workshop),
-        ):
-            if value is not None:
-                wanted = wanted.where(column == value)
-        if kinds is not None:
-            wanted = wanted.where(event.c.kind.in_(sorted(kinds)))
-        return [event_of(row) for row in self.file.connection.execute(wanted)]
+        with in_words(self.path):
+            rows = queries.events(
+                self.file.driver,
+                observation=observation,
+                attempt=attempt,
+                workshop=workshop,
+                kinds=kinds,
+                after=after,
+            )
+        return [event_of(row) for row in rows]
 
     def texts(self, events: Iterable[Event]) -> Mapping[tuple[str, str], str]:
         """The names and free text beside the events, by (event id, field).
@@ -226,19 +212,19 @@ class Log:
         One that is not there any more is left out.
         """
         keys = [(one.device, one.seq) for one in events if "texts" in one.body]
-        return {
-            (f"{row.device}/{row.seq}", row.field): text_of(row.text, row.field)
-            for start in range(0, len(keys), _KEYS_AT_ONCE)
-            for row in self.file.connection.execute(
-                _TEXTS, {"keys": keys[start : start + _KEYS_AT_ONCE]}
-            )
-        }
+        return {(f"{device}/{seq}", field): text for device, seq, field, text in self._beside(keys)}
 
     def text(self, event_id: str, field: str) -> str | None:
         """One text beside an event; None if there is none, or none any more."""
         owner, _, seq = event_id.rpartition("/")
-        rows = self.file.connection.execute(_TEXTS, {"keys": [(owner, int(seq))]})
-        return next((text_of(row.text, field) for row in rows if row.field == field), None)
+        found = self._beside([(owner, int(seq))])
+        return next((text for _, _, name, text in found if name == field), None)
+
+    def _beside(self, keys: Sequence[tuple[str, int]]) -> list[tuple[str, int, str, str]]:
+        """Device, seq, field and text of all that stands beside some events."""
+        with in_words(self.path):
+            rows = [*queries.texts(self.file.driver, keys)]
+        return [(device, seq, field, text_of(text, field)) for device, seq, field, text in rows]
 
     def add_form(self, digest: str, scoring: str, name: str, source: str) -> None:
         """Keep a form under its whole digest; one that is there already stays as it is.
@@ -252,8 +238,8 @@ class Log:
 
     def form_source(self, digest: str) -> str:
         """The text of a stored form. Raises `Refused` where the logbook has no such form."""
-        wanted = select(form.c.source).where(form.c.digest == digest)
-        source = self.file.connection.execute(wanted).scalar_one_or_none()
+        with in_words(self.path):
+            source = queries.form_source(self.file.driver, digest)
         if source is None:
             raise Refused(
                 "The logbook does not hold this form.",
@@ -264,9 +250,8 @@ class Log:
 
     def forms(self) -> tuple[StoredForm, ...]:
         """The stored forms, by name."""
-        wanted = select(form.c.digest, form.c.scoring, form.c.name)
-        ordered = wanted.order_by(form.c.name, form.c.digest)
-        return tuple(StoredForm(*row) for row in self.file.connection.execute(ordered))
+        with in_words(self.path):
+            return tuple(StoredForm(*row) for row in queries.forms(self.file.driver))
 
 
 def _require_whole(drafts: Iterable[Draft]) -> None:

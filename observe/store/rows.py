@@ -9,12 +9,30 @@ from typing import Any
 from observe.domain.canonical import canonical
 from observe.domain.events import Event, Stamp
 from observe.domain.troubles import Doubtful
-from observe.store.tables import event
 
-COLUMNS = tuple(one for one in event.c if one.name != "position")
+_KINDS: dict[str, type] = {
+    "device": str,
+    "seq": int,
+    "kind": str,
+    "version": int,
+    "gesture": str,
+    "part": int,
+    "workshop": str,
+    "attempt": str,
+    "observation": str,
+    "by_": str,
+    "at": str,
+    "monotonic_ns": int,
+    "boot": str,
+    "body": str,
+    "prev": str,
+    "hash": str,
+}
+COLUMNS = tuple(_KINDS)
 """What a row says of its event, in order."""
 
-_TYPES = tuple(one.type.python_type for one in COLUMNS)
+TYPES = tuple(_KINDS.values())
+"""What each column holds."""
 
 
 def row_of(one: Event) -> dict[str, Any]:
@@ -49,7 +67,7 @@ def event_of(row: Sequence[Any]) -> Event:
 
 def event_from(columns: Sequence[Any]) -> Event:
     """The event in the values of `COLUMNS`. Raises ValueError where they are no event."""
-    if tuple(map(type, columns)) != _TYPES:
+    if tuple(map(type, columns)) != TYPES:
         raise ValueError("a column is stored as something else")
     device, seq, kind, version, gesture, part, workshop, attempt, observation, by = columns[:10]
     at, monotonic_ns, boot, written, prev, hash_ = columns[10:]

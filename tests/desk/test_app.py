@@ -153,9 +153,41 @@ print([name for name in late if name in sys.modules])
 """
 
 
+FIRST_MARK = """
+import sys
+from pathlib import Path
+from PySide6.QtWidgets import QApplication
+from observe.desk.desk import Desk
+from observe.desk.theme import Skin, register_faces
+
+application = QApplication([])
+register_faces()
+desk = Desk(Skin(), Path(sys.argv[1]))
+desk.show()
+desk.open_logbook()
+desk.enter(*sys.argv[2:])
+desk.live.seats.cards[0].sentence.click()
+late = ("sqlalchemy", "reportlab", "pyhanko", "cryptography", "numpy")
+print(desk.model.kept, [name for name in late if name in sys.modules])
+"""
+
+
 def test_nothing_heavy_is_loaded_before_the_first_paint(python: str, checkout: Path) -> None:
+    assert said(python, checkout, FIRST_PAINT) == "[]"
+
+
+def test_nothing_heavy_is_loaded_before_the_first_mark(
+    python: str, checkout: Path, make_room: Callable[..., Room]
+) -> None:
+    room = make_room(4)
+    path, workshop = room.logbook.path, room.workshop.id
+    assert said(python, checkout, FIRST_MARK, str(path), workshop, room.observer) == "1 []"
+
+
+def said(python: str, checkout: Path, program: str, *arguments: str) -> str:
+    """What a program prints in a process of its own."""
     ended = subprocess.run(
-        [python, "-c", FIRST_PAINT],
+        [python, "-c", program, *arguments],
         cwd=checkout,
         env=environment(QT_QPA_PLATFORM="offscreen"),
         capture_output=True,
@@ -163,4 +195,4 @@ def test_nothing_heavy_is_loaded_before_the_first_paint(python: str, checkout: P
         timeout=60,
         check=True,
     )
-    assert ended.stdout.strip() == "[]"
+    return ended.stdout.strip()

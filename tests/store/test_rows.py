@@ -16,7 +16,7 @@ def test_a_row_gives_back_its_event() -> None:
 
 
 def test_a_row_names_its_columns_in_order() -> None:
-    assert [*row_of(EVENT)] == [column.name for column in COLUMNS]
+    assert [*row_of(EVENT)] == [*COLUMNS]
 
 
 def test_the_body_is_stored_in_the_one_way_to_write_it() -> None:

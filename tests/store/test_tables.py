@@ -6,7 +6,8 @@ from contextlib import closing
 import pytest
 from sqlalchemy import Table
 
-from observe.store.tables import metadata
+from observe.store.rows import COLUMNS, TYPES
+from observe.store.tables import event, metadata
 from observe.store.upgrade import STEPS
 
 
@@ -19,3 +20,8 @@ def test_columns_are_those_of_the_file(table: Table) -> None:
     columns = [(name, kind, bool(key)) for _, name, kind, _, _, key in made]
     assert columns == [(one.name, str(one.type), one.primary_key) for one in table.c]
     assert all(needed or key for _, _, _, needed, _, key in made)
+
+
+def test_a_row_of_an_event_has_the_columns_of_the_table() -> None:
+    kinds = {one.name: one.type.python_type for one in event.c if one.name != "position"}
+    assert dict(zip(COLUMNS, TYPES, strict=True)) == kinds
