@@ -156,6 +156,8 @@ print([name for name in late if name in sys.modules])
 FIRST_MARK = """
 import sys
 from pathlib import Path
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from observe.desk.desk import Desk
 from observe.desk.theme import Skin, register_faces
@@ -166,7 +168,8 @@ desk = Desk(Skin(), Path(sys.argv[1]))
 desk.show()
 desk.open_logbook()
 desk.enter(*sys.argv[2:])
-desk.live.seats.cards[0].sentence.click()
+application.processEvents()
+QTest.mouseClick(desk.live.seats.cards[0].sentence, Qt.MouseButton.LeftButton)
 late = ("sqlalchemy", "reportlab", "pyhanko", "cryptography", "numpy")
 print(desk.model.kept, [name for name in late if name in sys.modules])
 """
