@@ -274,6 +274,12 @@ class Desk(QObject):
             return
         self._open_room(room)
 
+    def go_on_live(self) -> None:
+        """Leave the room of papers; whoever typed is in their own room again."""
+        if self.model is not None:
+            room = self.model.room
+            self.enter(room.workshop.id, room.typist or room.observer)
+
     def _open_room(self, room: Room) -> None:
         from observe.desk.live.model import LiveModel
         from observe.desk.live.page import LivePage
@@ -290,6 +296,7 @@ class Desk(QObject):
         live.switch.connect(self.switch_observer)
         live.learner_screen.connect(self.hand_to_learner)
         live.paper.connect(self.type_in)
+        live.live_again.connect(self.go_on_live)
         live.settings.connect(self.show_settings)
         self.live = live
         self.tablet.follow(self.model)

@@ -219,3 +219,65 @@ def test_settings_that_cannot_be_read_are_told_and_the_desk_opens(
     desk = open_desk()
     assert desk.frame.trouble.isVisible()
     assert desk.frame.page is desk.start
+
+
+# papers
+
+
+def more(desk: Desk, words: str) -> None:
+    """Press one of the deeds for the learner in front."""
+    assert desk.live is not None
+    desk.live.ask_for_more(0)
+    keys = desk.live.questions.choices.answers
+    next(key for key in keys if key.accessibleName().startswith(words)).click()
+
+
+def write(desk: Desk, text: str) -> None:
+    """Write an answer and keep it."""
+    assert desk.live is not None
+    texts = desk.live.questions.texts
+    texts.field.setPlainText(text)
+    texts.keep_key.click()
+
+
+def test_a_paper_is_typed_in_with_the_time_it_took(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    assert desk.model is not None
+    desk.type_in(desk.model.room.observer, "2026-03-02", "09:40")
+    more(desk, "Time taken")
+    write(desk, "12:30")
+    assert desk.model.state(0).clock.spent_ns == 750 * 1_000_000_000
+
+
+def test_a_paper_begun_by_mistake_is_marked_live_again_with_its_reason(
+    open_desk: Callable[..., Desk], planned: Path
+) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    assert desk.model is not None
+    observer = desk.model.room.observer
+    desk.type_in(observer, "2026-03-02", "09:40")
+    assert desk.live is not None
+    desk.live.well.mark_done()
+    typed = desk.model.state(0).marks
+    more(desk, "No paper")
+    write(desk, "The attempt went on with the tablet.")
+    assert type(desk.model.room) is Room
+    assert desk.model.room.observer == observer
+    assert not desk.model.state(0).is_typed
+    assert desk.model.state(0).marks == typed
+    desk.live.well.mark_done()
+    assert desk.model.state(0).marks != typed
+
+
+def test_without_a_reason_a_paper_stays_one(open_desk: Callable[..., Desk], planned: Path) -> None:
+    desk = open_desk(planned)
+    desk.start.observer_keys[0].click()
+    assert desk.model is not None
+    desk.type_in(desk.model.room.observer, "", "")
+    more(desk, "No paper")
+    write(desk, " ")
+    assert desk.model.state(0).is_typed

@@ -45,6 +45,7 @@ class Asks:
         self.endings = Endings(model, panel, self._type, self._end_by_learner, self.close)
         self.seat = 0
         self._later: set[str] = set()
+        self._left_open: dict[int, frozenset[str]] = {}
         self._judging = ""
         self._withdrawing = False
         self._typing: Typing | None = None
@@ -62,6 +63,7 @@ class Asks:
             self._put_off(self.model.state(self.seat))
             self.seat = seat
         state = self.model.state(seat)
+        self._left_open.setdefault(seat, _unjudged(state))
         closed = state.sealed or state.void or self.model.trouble is not None
         asked = not closed and self._ask(state)
         if not asked or self._typing is not None:
@@ -104,7 +106,7 @@ class Asks:
         return (Choice("Stop for safety", "", self.stop, Token.INK),)
 
     def _put_off(self, state: Observation) -> None:
-        self._later.update(one.id for one in reading.unnamed(state))
+        self._later.update(_unjudged(state))
         self._judging, self._withdrawing = "", False
         self._typing, self.endings.stage = None, None
 
@@ -120,14 +122,19 @@ class Asks:
         if open_ones:
             self._ask_name(state, open_ones[-1])
             return True
-        judged = [one for one in reading.recorded(state) if one.id == self._judging]
-        if judged and judged[0].verdict is None:
+        judged = [one for one in reading.recorded(state) if self._is_judged(one)]
+        if judged:
             if self._withdrawing:
                 self._ask_withdrawal(state, judged[0])
             else:
                 self._ask_verdict(state, judged[0])
-            return True
-        return False
+        return bool(judged)
+
+    def _is_judged(self, one: Occurrence) -> bool:
+        """Whether it is asked what became of it: just named, or left open at the last start."""
+        if one.verdict is not None:
+            return False
+        return one.id == self._judging or one.id in self._left_open[self.seat] - self._later
 
     # reasons in words
 
@@ -261,3 +268,8 @@ class Asks:
             self.model.critical(self.seat)
             return
         self._rate(self.seat)
+
+
+def _unjudged(state: Observation) -> frozenset[str]:
+    """The critical events of which it was not said yet what became of them."""
+    return frozenset(one.id for one in reading.recorded(state) if one.verdict is None)

@@ -31,6 +31,8 @@ class LearnerDeeds(QObject):
     rate = Signal(int)
     learner_screen = Signal(int, str)
     alone = Signal(int)
+    live_again = Signal()
+    """A paper that was being typed in is to be marked live; its room is to be left."""
 
     def __init__(self, model: LiveModel, questions: Questions) -> None:
         super().__init__(questions)
@@ -57,6 +59,9 @@ class LearnerDeeds(QObject):
                 yield Choice("Wrong learner", "move the last marks", partial(self.wrong, seat))
             if state.ground.form.variants:
                 yield Choice("Variant", self._has_variant(state), partial(self.variant, seat))
+            if state.is_typed:
+                yield Choice("Time taken", "as on the paper", partial(self.type_time, seat))
+                yield Choice("No paper", "mark it live again", partial(self.no_paper, seat))
             if unreached(state):
                 yield Choice("Time is up", "what is left: not done", partial(self.time_up, seat))
         if shown and not state.sealed:
@@ -215,6 +220,16 @@ class LearnerDeeds(QObject):
             self.questions.choose(said, (back,), (self._back(),))
         else:
             self.model.do(seat, gestures.type_time, spent)
+
+    def no_paper(self, seat: int) -> None:
+        """Why an attempt whose paper is being typed in is marked live again; marks stay typed."""
+        question = f"{self._who(seat)}: why is it marked live again? What was typed stays typed."
+        again = partial(self._mark_live, seat)
+        self.questions.write(question, "", again, keep_words="Mark it live again")
+
+    def _mark_live(self, seat: int, reason: str) -> None:
+        if self.model.do(seat, gestures.mark_live_again, reason) is not None:
+            self.live_again.emit()
 
     def time_up(self, seat: int) -> None:
         """At time-out one explicit act turns what was not reached into not done (rule M4)."""

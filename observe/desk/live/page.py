@@ -72,6 +72,7 @@ class LivePage(QWidget):
     settings = Signal()
     learner_screen = Signal(int, str)
     paper = Signal(str, str, str)
+    live_again = Signal()
     cue_turned = Signal(bool)
 
     def __init__(
@@ -115,6 +116,7 @@ class LivePage(QWidget):
         self.learner_deeds.learner_screen.connect(self.learner_screen)
         self.learner_deeds.alone.connect(self.show_alone)
         self.learner_deeds.rate.connect(self.rate)
+        self.learner_deeds.live_again.connect(self.live_again)
         self.keys_table.closed.connect(self.keys_table.hide)
         self.keys_table.critical.connect(self._critical_from_table)
         self.seats.rate.connect(self.rate)
@@ -351,7 +353,7 @@ class LivePage(QWidget):
         self.update()
 
     def _changed(self, seat: int) -> None:
-        self.strokes.forget_number()
+        self.strokes.number.forget()
         self.shown.show_seat(seat)
         if self.over is not None:
             self.over.refresh()
@@ -366,7 +368,7 @@ class LivePage(QWidget):
     def _front_changed(self, before: int, now: int) -> None:
         if self.questions.about not in (None, now):
             self.questions.close_it()
-        self.strokes.forget_number()
+        self.strokes.number.forget()
         self.shown.show_front(before, now)
         if self.over is not None:
             self.over.refresh()

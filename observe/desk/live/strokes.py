@@ -11,9 +11,10 @@ from PySide6.QtGui import QKeyEvent
 
 from observe.desk.live import reading, well_words
 from observe.desk.live.bar import GRID, SEATS, SHIELD, TOGETHER
-from observe.desk.live.keyboard import SEAT_KEYS, Deed, Stroke, stroke_of
+from observe.desk.live.keyboard import Deed, Stroke, stroke_of
 from observe.desk.live.panels import Choice
 from observe.desk.live.shield import is_up
+from observe.desk.live.step_number import StepNumber
 from observe.domain import gestures
 from observe.domain.board import Verdict
 
@@ -41,17 +42,17 @@ OF_MARKS = frozenset(
 
 
 class Strokes:
-    """Carries out key presses of one room; remembers a number while it is typed."""
+    """Carries out key presses of one room."""
 
     def __init__(self, view: LivePage) -> None:
         self.view, self.model = view, view.model
-        self._typed: str | None = None
+        self.number = StepNumber(view)
 
     def press(self, event: QKeyEvent) -> bool:
         """Do what a key press means; False if it means nothing here."""
         if event.isAutoRepeat():
             return True
-        if self._typed is not None and self._type_number(event):
+        if self.number.is_open and self.number.press(event):
             return True
         stroke = stroke_of(event)
         if stroke is None:
@@ -170,7 +171,7 @@ class Strokes:
             Deed.PAUSE_ALL: model.pause_all,
             Deed.BEFORE: lambda: self._step_by(-1),
             Deed.AFTER: lambda: self._step_by(1),
-            Deed.GO_TO: self._begin_number,
+            Deed.GO_TO: self.number.begin,
             Deed.RATE: self._rate,
             Deed.SEATS: lambda: self.view.strike(SEATS),
             Deed.GRID: lambda: self.view.strike(GRID),
@@ -253,27 +254,3 @@ class Strokes:
         """The next number says whose the last mark is."""
         if len(self.model.here) > 1 and gestures.movable(self.model.state(self.model.front)):
             self.view.learner_deeds.to_whom(self.model.front, 1)
-
-    def forget_number(self) -> None:
-        """Something else was pressed: digits mean seats again."""
-        self._typed = None
-
-    def _begin_number(self) -> None:
-        """The keyboard leaves the key that Tab reached, so that Enter ends the number."""
-        self.view.setFocus(Qt.FocusReason.OtherFocusReason)
-        self._typed = ""
-
-    def _type_number(self, event: QKeyEvent) -> bool:
-        """Digits after "/" name a step; Enter goes there, anything else forgets it."""
-        key = Qt.Key(event.key())
-        if key in SEAT_KEYS[:10]:
-            self._typed = f"{self._typed}{event.text()}"
-            return True
-        typed, self._typed = self._typed, None
-        if key not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            return key is Qt.Key.Key_Escape
-        state = self.model.state(self.model.front)
-        step = next((id for id, n in state.numbers.items() if str(n) == typed), None)
-        if step is not None:
-            self.model.do(self.model.front, gestures.move_to, step)
-        return True

@@ -55,6 +55,18 @@ def test_put_off_it_is_not_asked_again_by_the_well_but_before_sealing(
     assert "Say which critical item was recorded." in gestures.missing(model.state(0))
 
 
+def test_after_a_start_it_is_asked_again_what_became_of_a_named_event(
+    asks: Asks, model: LiveModel, skin: Skin, parent: QWidget
+) -> None:
+    model.critical(0)
+    asks.panel.answer(1)
+    again = Asks(model, AskPanel(skin, parent), TypedReason(skin, parent), lambda _: None)
+    assert again.show_for(0)
+    assert again.panel.question.startswith("Sterile break goes on")
+    again.panel.leave()
+    assert not again.show_for(0)
+
+
 def test_another_learner_in_front_puts_it_off(asks: Asks, model: LiveModel) -> None:
     model.critical(0)
     assert asks.show_for(0)
