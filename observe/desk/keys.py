@@ -242,7 +242,13 @@ class Key(QAbstractButton):
         self.by_keyboard = False
         super().focusOutEvent(event)
 
+    def let_go(self) -> None:
+        """A press that was begun and not ended does nothing: the key means something else now."""
+        self._touched = None
+        self.setDown(False)
+
     def hideEvent(self, event: QHideEvent) -> None:
+        self.let_go()
         self._give_back_keyboard()
         super().hideEvent(event)
 

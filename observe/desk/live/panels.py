@@ -88,6 +88,7 @@ class AskPanel(QWidget):
         while len(keys) < len(choices):
             keys.append(self._new_key(keys))
         for place, key in enumerate(keys):
+            key.let_go()
             key.setVisible(place < len(choices))
             if place < len(choices):
                 key.show_face(choice_face(choices[place]))

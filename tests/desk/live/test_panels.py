@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.live.panels import AskPanel, Choice
@@ -43,6 +45,19 @@ def test_a_new_question_takes_the_place_of_the_old(panel: AskPanel) -> None:
     panel.answers[1].click()
     assert (first, second) == ([], [1])
     assert [key.isHidden() for key in panel.answers] == [False, False, True, True]
+
+
+def test_a_press_that_was_begun_answers_no_later_question(panel: AskPanel) -> None:
+    """Two fingers: the first answers, and the second one's key means something else by then."""
+    given: list[int] = []
+    panel.show()
+    panel.ask("Which one?", choices(3, given), [])
+    QTest.mousePress(panel.answers[2], Qt.MouseButton.LeftButton)
+    panel.ask("And then?", choices(3, given), [])
+    QTest.mouseRelease(panel.answers[2], Qt.MouseButton.LeftButton)
+    assert given == []
+    QTest.mouseClick(panel.answers[2], Qt.MouseButton.LeftButton)
+    assert given == [2]
 
 
 def test_the_first_way_out_is_taken_by_leaving(panel: AskPanel) -> None:
