@@ -51,6 +51,13 @@ def answer(desk: Desk, words: str) -> None:
     next(key for key in keys if key.accessibleName().startswith(words)).click()
 
 
+def type_digits(desk: Desk, digits: str) -> None:
+    """Type on the keyboard, whatever has it."""
+    focused = desk.frame.focusWidget()
+    assert focused is not None
+    QTest.keyClicks(focused, digits)
+
+
 def observer(desk: Desk) -> str:
     return desk.model.room.observer if desk.model is not None else ""
 
@@ -71,6 +78,18 @@ def test_another_observer_takes_the_tablet_by_name_and_pin(desk: Desk, clock: Ha
     assert desk.frame.page is desk.live
 
 
+def test_a_pin_is_typed_as_soon_as_a_name_on_the_start_page_was_pressed(
+    desk: Desk, clock: HandClock
+) -> None:
+    assert desk.logbook is not None
+    assert desk.model is not None
+    Pins(pins_path(desk.logbook.path), clock).choose("o-2", "2468", "2468")
+    desk.tablet.take_up(desk.logbook)
+    desk.ask_to_enter(desk.model.room.workshop.id, "o-2")
+    type_digits(desk, "2468")
+    assert observer(desk) == "o-2"
+
+
 def test_who_countersigns_enters_their_own_pin(desk: Desk, clock: HandClock) -> None:
     """Rule M6."""
     assert desk.logbook is not None
@@ -79,9 +98,8 @@ def test_who_countersigns_enters_their_own_pin(desk: Desk, clock: HandClock) -> 
     desk.tablet.take_up(desk.logbook)
     signed: list[str] = []
     desk.model.confirm("o-2", partial(signed.append, "void"))
-    panel = desk.frame.page
-    assert isinstance(panel, SwitchPanel)
-    QTest.keyClicks(panel.pad, "2468")
+    assert isinstance(desk.frame.page, SwitchPanel)
+    type_digits(desk, "2468")
     assert signed == ["void"]
     assert desk.frame.page is desk.live
 

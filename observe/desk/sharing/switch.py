@@ -114,6 +114,7 @@ class SwitchPanel(QWidget):
     ) -> None:
         """A question with keys for its answers."""
         self.title, self.text, self.where = title, text, where
+        self.setFocusProxy(None)
         self.pad.hide()
         self.help_key.hide()
         while len(self.keys) < len(answers):
@@ -151,6 +152,7 @@ class SwitchPanel(QWidget):
         self._heard = heard
         self.help_key.setVisible(forgettable)
         self.pad.show()
+        self.setFocusProxy(self.pad)  # so that digits reach it as soon as the panel is shown
         self.pad.ask(title, note, digits=digits)
         self._settle()
 
