@@ -216,9 +216,16 @@ def _mark(pen: Pen, box: QRectF, ink: Token, look: MarkLook, word: str) -> None:
     wide = box.width() - px(4)
     if not fit(pen.skin, word, wide, tall, style).fits:
         tall = min(2 * tall, int(box.height()) - side - px(5))
-    top = box.center().y() - (side + px(5) + tall) / 2
+    top, below = _stacked(pen, box, side, tall)
     pen.shapes(mark_shapes(look, side), round(box.center().x() - side / 2), round(top))
-    pen.text(QRectF(box.x() + px(2), top + side + px(5), wide, tall), word, style)
+    pen.text(QRectF(box.x() + px(2), below, wide, tall), word, style)
+
+
+def _stacked(pen: Pen, box: QRectF, side: float, tall: float) -> tuple[float, float]:
+    """Tops of a sign and of the word below it; in a low key all gaps are alike."""
+    gap = min(pen.skin.px(5), max(0.0, (box.height() - side - tall) / 3))
+    top = box.center().y() - (side + gap + tall) / 2
+    return top, top + side + gap
 
 
 _PROMPT_LOOKS = (MarkLook.PROMPT_1, MarkLook.PROMPT_2, MarkLook.PROMPT_3, MarkLook.PROMPT_4)
@@ -241,13 +248,13 @@ def _prompt(pen: Pen, box: QRectF, ink: Token, level: int, word: str) -> None:
     side, tall = pen.skin.sign(22, 17), pick(22, 18)
     size = 18 if pen.skin.is_hand else 16
     style = Style(size, Weight.BOLD, ink, down=MIDDLE)
-    top = box.center().y() - (side + px(5) + tall) / 2
+    top, below = _stacked(pen, box, side, tall)
     number = round(pen.skin.text_px(size) * 0.66)
     x = box.center().x() - (side + px(8) + number) / 2
     pen.shapes(mark_shapes(_PROMPT_LOOKS[level - 1], side), round(x), round(top))
     beside = QRectF(x + side + px(8), top + (side - tall) / 2, number * 2, tall)
     pen.text(beside, str(level), style)
-    place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
+    place = QRectF(box.x() + px(2), below, box.width() - px(4), tall)
     pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 11, CENTRE, MIDDLE))
 
 
@@ -261,9 +268,9 @@ def sign_face(
 def _sign(pen: Pen, box: QRectF, ink: Token, sign: SignLook, word: str) -> None:
     px = pen.skin.px
     side, tall = pen.skin.sign(22, 17), pen.skin.pick(22, 18)
-    top = box.center().y() - (side + px(5) + tall) / 2
+    top, below = _stacked(pen, box, side, tall)
     centred(pen, sign_shapes(sign, side), box.center().x(), top + side / 2)
-    place = QRectF(box.x() + px(2), top + side + px(5), box.width() - px(4), tall)
+    place = QRectF(box.x() + px(2), below, box.width() - px(4), tall)
     pen.text(place, word, Style(pen.skin.density.key_word, Weight.MEDIUM, ink, 12, CENTRE, MIDDLE))
 
 

@@ -161,7 +161,7 @@ def paint_current(
     px, sizes = pen.skin.px, pen.skin.density
     step = reading.current(observation)
     if step is None:
-        _paint_past(pen, box)
+        _paint_past(pen, box, observation)
         return
     number = str(observation.numbers[step.id])
     one = sizes.step_low_one_line if low else sizes.step_one_line
@@ -199,9 +199,11 @@ def _paint_done_text(pen: Pen, box: QRectF, step: Step, size: float) -> None:
         pen.text(box, said, style)
 
 
-def _paint_past(pen: Pen, box: QRectF) -> None:
+def _paint_past(pen: Pen, box: QRectF, observation: Observation) -> None:
+    """Why there is no step in front."""
+    ended = "Void." if observation.void else "Handed over." if observation.handed else ""
     style = Style(pen.skin.density.step_low_one_line, Weight.BOLD)
-    pen.text(box.adjusted(pen.skin.px(4), 0, 0, 0), "All steps passed.", style)
+    pen.text(box.adjusted(pen.skin.px(4), 0, 0, 0), ended or "All steps passed.", style)
 
 
 def paint_step_row(
