@@ -98,7 +98,7 @@ def test_who_countersigns_enters_their_own_pin(desk: Desk, clock: HandClock) -> 
     desk.tablet.take_up(desk.logbook)
     signed: list[str] = []
     desk.model.confirm("o-2", partial(signed.append, "void"))
-    assert isinstance(desk.frame.page, SwitchPanel)
+    assert desk.tablet.switch is not None
     type_digits(desk, "2468")
     assert signed == ["void"]
     assert desk.frame.page is desk.live

@@ -31,9 +31,32 @@ RAIL_SHARE = 0.32
 TITLE = Style(18, Weight.BOLD, least=13, down=MIDDLE)
 SAID = Style(15, least=11.5, down=MIDDLE)
 """A part of the rating in the rail."""
-COVERED_SHORT = "The score stays covered."
-COVERED = "The score stays covered until you seal."
-VOID = "Void: it counts neither as a decision nor as an attempt."
+
+
+@dataclass(frozen=True)
+class Ending:
+    """What is said of how an observation ends. covered: why no score is seen, and shorter."""
+
+    deed: str
+    covered: str
+    covered_short: str
+    ready: str
+
+
+_VOID = "Void: it counts neither as a decision nor as an attempt."
+WHOLE = Ending(
+    "rate the whole attempt",
+    "The score stays covered until you seal.",
+    "The score stays covered.",
+    "Sealing shows the score and the decision.",
+)
+PART = Ending(
+    "seal your part",
+    "The score stays covered until every part is sealed.",
+    "The score stays covered.",
+    "Sealing ends your part. Whoever went on rates the attempt.",
+)
+VOIDED = Ending("a void attempt", _VOID, "Void: it counts as nothing.", _VOID)
 
 
 @dataclass(frozen=True)
@@ -347,6 +370,13 @@ class RatingPage(QWidget):
         self._paint_missing(pen)
         painter.end()
 
+    @property
+    def ending(self) -> Ending:
+        """How this observation ends: void, as a part of a watch, or as a whole."""
+        if self.state.void:
+            return VOIDED
+        return PART if self.state.handed else WHOLE
+
     def _paint_head(self, pen: Pen, box: QRectF) -> None:
         px = self.skin.px
         pen.fill(box, Token.BAND)
@@ -362,9 +392,9 @@ class RatingPage(QWidget):
         below = right.adjusted(0, box.height() / 2, 0, -px(8))
         pen.text(
             above,
-            VOID if self.state.void else COVERED,
+            self.ending.covered,
             Style(16, Weight.BOLD, Token.ONBAND, 12, RIGHT, BOTTOM),
-            shorter=("Void: it counts as nothing.",) if self.state.void else (COVERED_SHORT,),
+            shorter=(self.ending.covered_short,),
         )
         style = Style(15, ink=Token.ONBAND2, least=12, across=RIGHT)
         pen.text(below, self._seen(), style, shorter=(self._seen().split(",")[0],))
@@ -372,8 +402,7 @@ class RatingPage(QWidget):
         style = Style(28, Weight.BOLD, Token.ONBAND, 16, down=MIDDLE)
         whole = self.model.name(self.seat)
         shorter = (whole, *reading.initials(whole))
-        deed = "a void attempt" if self.state.void else "rate the whole attempt"
-        pen.text(name, f"{whole}, {deed}", style, shorter=shorter)
+        pen.text(name, f"{whole}, {self.ending.deed}", style, shorter=shorter)
 
     def _seen(self) -> str:
         state = self.state
@@ -393,8 +422,7 @@ class RatingPage(QWidget):
             words, ink = f"{self.model.trouble.what} {self.model.trouble.remedy}", Token.WRONG
         else:
             missing = gestures.missing(self.state)
-            ready = VOID if self.state.void else "Sealing shows the score and the decision."
-            words = " ".join(missing) if missing else ready
+            words = " ".join(missing) if missing else self.ending.ready
             ink = Token.INK2
         style = Style(16, ink=ink, least=11.5, down=MIDDLE, leading=1.2)
         pen.text(box, words, style, shorter=self._missing_shorter())

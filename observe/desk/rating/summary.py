@@ -62,7 +62,7 @@ class SummaryPane(QWidget):
         state = self.state
         ahead = state.steps[reading.front_place(state) :]
         late = [step for step in ahead if state.mark(step.id) == NOT_SEEN]
-        self.time_key.setVisible(bool(late) and not state.void)
+        self.time_key.setVisible(bool(late) and not (state.void or state.handed))
         words = f"Time was up: mark {counted(len(late), 'step')} not reached as not done"
         self.time_key.show_face(word_face(words))
         waiting = open_reasons(state)

@@ -114,7 +114,7 @@ class SwitchPanel(QWidget):
     ) -> None:
         """A question with keys for its answers."""
         self.title, self.text, self.where = title, text, where
-        self.setFocusProxy(None)
+        self.setFocusProxy(None)  # type: ignore[arg-type] # Qt's stubs do not know that it may
         self.pad.hide()
         self.help_key.hide()
         while len(self.keys) < len(answers):

@@ -14,8 +14,9 @@ from pytestqt.qtbot import QtBot
 from observe.desk import paint
 from observe.desk.keys import Key
 from observe.desk.live.model import LiveModel
-from observe.desk.rating.page import RatingPage
+from observe.desk.rating.page import PART, RatingPage
 from observe.desk.rating.scales import DimensionsPane, ScalePane
+from observe.desk.rating.summary import SummaryPane
 from observe.desk.theme import Skin
 from observe.domain.form import Mode
 from observe.domain.marks import DONE
@@ -52,6 +53,22 @@ def click(key: QWidget) -> None:
 
 def titles(page: RatingPage) -> list[str]:
     return [section.title for section in page.sections]
+
+
+def test_who_handed_over_seals_a_part_and_is_asked_for_nothing_of_the_rest(
+    open_page: OpenPage, make_model: Callable[..., LiveModel]
+) -> None:
+    """Rule T5: what comes later is for whoever goes on."""
+    model = make_model(2, observers=("Dr Petra Quill", "Dr Ines Ward"))
+    model.mark(0, DONE)
+    assert model.hand_over("o-2") is not None
+    page = open_page(model)
+    assert page.ending is PART
+    assert titles(page) == ["Before you seal"]
+    summary = page.sections[0].pane
+    assert isinstance(summary, SummaryPane)
+    assert summary.time_key.isHidden()
+    assert not page.ending.ready.startswith("Sealing shows")
 
 
 def test_parts_stand_in_the_order_of_the_rule(open_page: OpenPage) -> None:
