@@ -58,6 +58,9 @@ KINDS: Mapping[str, int] = {
     "amended": 1,
     "decision-signed": 1,
     "sheet-issued": 1,
+    "packet-sent": 1,
+    "packet-merged": 1,
+    "fork-adopted": 1,
 }
 """Every kind this program writes, with the newest version it reads."""
 

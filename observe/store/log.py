@@ -10,9 +10,11 @@ from typing import NamedTuple, Self
 
 from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed_event
 from observe.domain.troubles import Overtaken, Refused
+from observe.domain.turns import jump_of
 from observe.store import queries, tap
 from observe.store.engine import OpenFile, open_file
-from observe.store.rows import event_of, row_of, text_of
+from observe.store.rows import COLUMNS, event_of, row_of, text_of
+from observe.store.standing import merged_with_tails, ordered, standing
 from observe.store.surroundings import damaged, in_words
 
 
@@ -118,6 +120,7 @@ class Log:
                     )
             events, texts = self._placed(driver, drafts, gesture, stamp, salts)
             driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
+            driver.executemany(tap.ADD_JUMP, filter(None, map(jump_of, events)))
             driver.executemany(tap.ADD_TEXT, texts)
         return events
 
@@ -191,20 +194,30 @@ class Log:
         kinds: Collection[str] | None = None,
         after: int = 0,
     ) -> list[Event]:
-        """Events in the order in which they came into this file, oldest first.
+        """Events that are in force, in the order that is the same on every machine (rule E2).
 
-        Each given filter narrows; none gives all. after: leave out positions up to it.
+        Each given filter narrows; none gives all. after: leave out what came into this
+        file up to that position.
         """
+        driver = self.file.driver
+
+        def fits(row: Sequence[object]) -> bool:
+            held = dict(zip(COLUMNS, row, strict=True))
+            asked = {"observation": observation, "attempt": attempt, "workshop": workshop}
+            same = all(value in (None, held[column]) for column, value in asked.items())
+            return same and (kinds is None or held["kind"] in kinds)
+
         with in_words(self.path):
             rows = queries.events(
-                self.file.driver,
+                driver,
                 observation=observation,
                 attempt=attempt,
                 workshop=workshop,
                 kinds=kinds,
                 after=after,
             )
-        return [event_of(row) for row in rows]
+            rows = merged_with_tails(rows, standing(driver), fits)
+            return [event_of(row) for row in ordered(driver, rows)]
 
     def texts(self, events: Iterable[Event]) -> Mapping[tuple[str, str], str]:
         """The names and free text beside the events, by (event id, field).
@@ -221,9 +234,15 @@ class Log:
         return next((text for _, _, name, text in found if name == field), None)
 
     def _beside(self, keys: Sequence[tuple[str, int]]) -> list[tuple[str, int, str, str]]:
-        """Device, seq, field and text of all that stands beside some events."""
+        """Device, seq, field and text of all that stands beside some events in force."""
         with in_words(self.path):
             rows = [*queries.texts(self.file.driver, keys)]
+            now = standing(self.file.driver)
+        if now.devices:
+            apart = {key: tail for key in keys if (tail := now.tail(*key)) is not None}
+            rows = [row for row in rows if row[:2] not in apart]
+            for key, tail in apart.items():
+                rows += [(*key, field, text) for field, (text, _) in tail.texts.items()]
         return [(device, seq, field, text_of(text, field)) for device, seq, field, text in rows]
 
     def add_form(self, digest: str, scoring: str, name: str, source: str) -> None:

@@ -46,7 +46,7 @@ def events(
     kinds: Collection[str] | None = None,
     after: int = 0,
 ) -> list[Sequence[Any]]:
-    """The rows of the events that fit, in the order in which they came into the file.
+    """The rows of the events that fit, whether in force or not, in the order of the file.
 
     None asks for all. after: a position; those up to it are left out.
     """

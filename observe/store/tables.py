@@ -54,3 +54,29 @@ beside = Table(
     Column("text", Text, nullable=False),
     Column("salt", Text, nullable=False),
 )
+
+jump = Table(
+    "jump",
+    metadata,
+    Column("device", Text, primary_key=True),
+    Column("seq", Integer, primary_key=True),
+    Column("turn", Integer, primary_key=True),
+)
+
+stub = Table(
+    "stub",
+    metadata,
+    Column("device", Text, primary_key=True),
+    Column("seq", Integer, primary_key=True),
+    Column("hash", Text, nullable=False),
+)
+
+tail = Table(
+    "tail",
+    metadata,
+    Column("device", Text, primary_key=True),
+    Column("seq", Integer, primary_key=True),
+    Column("hash", Text, primary_key=True),
+    Column("line", Text, nullable=False),
+    Column("texts", Text, nullable=False),
+)

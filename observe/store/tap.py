@@ -24,6 +24,7 @@ ADD_FORM = """
     INSERT INTO form (digest, scoring, name, source)
     VALUES (:digest, :scoring, :name, :source)
 """
+ADD_JUMP = "INSERT INTO jump (device, seq, turn) VALUES (?, ?, ?)"
 
 
 def head(driver: sqlite3.Connection, device: str) -> tuple[int, str] | None:

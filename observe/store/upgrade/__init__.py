@@ -9,9 +9,9 @@ from __future__ import annotations
 import sqlite3
 
 from observe.store.transaction import transaction
-from observe.store.upgrade import s001_log, s002_find
+from observe.store.upgrade import s001_log, s002_find, s003_packets
 
-STEPS = (s001_log.STEP, s002_find.STEP)
+STEPS = (s001_log.STEP, s002_find.STEP, s003_packets.STEP)
 """Every step, in order; the first makes an empty file a logbook."""
 
 OLDEST = STEPS[0].leads_to

@@ -8,6 +8,8 @@ it is no AUTOINCREMENT: no row ever leaves.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from observe.store.upgrade.step import Step
 
 _TABLES = (
@@ -78,11 +80,11 @@ _KEYS = {
 }
 
 
-def _guards() -> tuple[str, ...]:
-    """The triggers that let every table grow only."""
+def guards(tables: Mapping[str, tuple[tuple[str, ...], ...]]) -> tuple[str, ...]:
+    """The triggers that let tables grow only. tables: the keys of each, by name."""
     return tuple(
         statement
-        for table, keys in _KEYS.items()
+        for table, keys in tables.items()
         for statement in (_refuse(table, "UPDATE"), _refuse(table, "DELETE"), _once(table, keys))
     )
 
@@ -107,4 +109,4 @@ def _once(table: str, keys: tuple[tuple[str, ...], ...]) -> str:
     )
 
 
-STEP = Step(1, "a logbook in which every table can only grow", (*_TABLES, *_guards()))
+STEP = Step(1, "a logbook in which every table can only grow", (*_TABLES, *guards(_KEYS)))

@@ -1,0 +1,114 @@
+"""Forks: two events with the same device and number, and which of them is in force (rule E5).
+
+What comes before a fork is in force on every machine. Of its tails none is, until a named
+person adopts one; it then counts as a chain of its own, with the ids and hashes that it was
+written with, so that what refers to its events, and what was signed, stays as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+
+class Link(NamedTuple):
+    """An event in its chain, as far as forks go: its number, its hash and that of the one before.
+
+    prev: None where it is not known, as with an event that was withheld from a packet.
+    """
+
+    seq: int
+    hash: str
+    prev: str | None
+
+
+class Fork(NamedTuple):
+    """A place where a device's chain divides. hashes: of the first events of its tails, sorted.
+
+    adopted: the one that is in force; empty before a person adopted one.
+    """
+
+    device: str
+    seq: int
+    hashes: tuple[str, ...]
+    adopted: str = ""
+
+
+class Adoption(NamedTuple):
+    """That a person put a tail into force: the device, and number and hash of its first event."""
+
+    device: str
+    seq: int
+    hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """What of a forked device is in force. upto: the last event before the first fork.
+
+    chosen: hashes of what is in force after it. forks: those that were come to.
+    """
+
+    upto: int
+    chosen: frozenset[str]
+    forks: tuple[Fork, ...]
+
+    def holds(self, seq: int, hash_: str) -> bool:
+        """Whether an event of this device is in force."""
+        return seq <= self.upto or hash_ in self.chosen
+
+
+def in_force(device: str, links: Iterable[Link], adoptions: Iterable[Adoption]) -> InForce:
+    """What of a device is in force, from the last event that all its tails have in common.
+
+    links: every known event of the device from that one on, of all tails. adoptions: in
+    the order of `observe.domain.turns`; the first of a fork stands. Raises ValueError
+    without any link.
+    """
+    known = sorted(links, key=lambda one: (one.seq, one.hash))
+    if not known:
+        raise ValueError("a chain has at least the event before its fork")
+    following = _following(known)
+    taken = _first(device, adoptions)
+    start = known[0]
+    upto, chosen, forks = start.seq, list[str](), list[Fork]()
+    now = start
+    while children := following.get((now.seq, now.hash), ()):
+        if len(children) > 1:
+            place = children[0].seq
+            hashes = tuple(one.hash for one in children)
+            adopted = taken.get(place, "")
+            adopted = adopted if adopted in hashes else ""
+            forks.append(Fork(device, place, hashes, adopted))
+            if not adopted:
+                break
+            children = [one for one in children if one.hash == adopted]
+        now = children[0]
+        if forks:
+            chosen.append(now.hash)
+        else:
+            upto = now.seq
+    return InForce(upto, frozenset(chosen), tuple(forks))
+
+
+def _following(known: Sequence[Link]) -> Mapping[tuple[int, str], list[Link]]:
+    """The links that follow each, by its number and hash."""
+    at: dict[int, list[Link]] = {}
+    for one in known:
+        at.setdefault(one.seq, []).append(one)
+    found: dict[tuple[int, str], list[Link]] = {}
+    for one in known:
+        for before in at.get(one.seq - 1, ()):
+            if one.prev in (None, before.hash):
+                found.setdefault((before.seq, before.hash), []).append(one)
+    return found
+
+
+def _first(device: str, adoptions: Iterable[Adoption]) -> Mapping[int, str]:
+    """The hash that was adopted first at each place."""
+    taken: dict[int, str] = {}
+    for one in adoptions:
+        if one.device == device:
+            taken.setdefault(one.seq, one.hash)
+    return taken

@@ -1,0 +1,298 @@
+"""Taking in what other machines wrote: a union of events, in one transaction (rules E1, E5, E6).
+
+What is there already is left as it is. What stands in the way of an event with the same
+device and number is kept apart, as a tail. A line that is not what a packet may hold, or
+does not follow from what comes before it, refuses the whole.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+
+from observe.domain.events import FIRST, KINDS, commitment
+from observe.domain.troubles import Doubtful
+from observe.domain.turns import JUMPING
+from observe.store import tap
+from observe.store.log import Log
+from observe.store.packet.lines import EventLine, StubLine, TextLine, event_line, read_line
+from observe.store.rows import COLUMNS, event_from
+
+_AT_ONCE = 500
+_WINDOW = 2000
+_REMEDY = "Ask for the packet anew. Nothing of it was taken in."
+
+
+@dataclass
+class Intake:
+    """What was taken in. Counts of lines by device; forked: device and first number of a tail.
+
+    kinds: how many new events there are of each kind that this program does not know.
+    """
+
+    new: dict[str, int] = field(default_factory=dict)
+    known: int = 0
+    stubs: int = 0
+    texts: int = 0
+    forked: dict[str, int] = field(default_factory=dict)
+    kinds: dict[str, int] = field(default_factory=dict)
+    heads: dict[str, tuple[int, str]] = field(default_factory=dict)
+
+    @property
+    def events(self) -> int:
+        """How many events are new here."""
+        return sum(self.new.values())
+
+    @property
+    def is_news(self) -> bool:
+        """Whether anything was not here before."""
+        return bool(self.new or self.stubs or self.texts or self.forked)
+
+
+class _DryRun(Exception):  # noqa: N818 - no error: it takes back what was only tried
+    pass
+
+
+@contextmanager
+def taking_in(log: Log, *, dry: bool = False) -> Iterator[sqlite3.Connection]:
+    """One transaction for a whole packet. dry: everything is taken back at its end."""
+    with suppress(_DryRun), log.file.writing() as driver:
+        yield driver
+        _take_back(dry=dry)
+
+
+def _take_back(*, dry: bool) -> None:
+    if dry:
+        raise _DryRun
+
+
+def take_in(driver: sqlite3.Connection, lines: Iterable[bytes]) -> Intake:
+    """Take in the lines of a packet, in the order of device and number.
+
+    Raises `Doubtful`, with the number of the line, where one is not what was written or
+    does not follow; the caller's transaction then takes everything back.
+    """
+    walk = _Walk(driver)
+    try:
+        for line in lines:
+            walk.step(line)
+        walk.flush()
+    except (ValueError, RecursionError) as error:
+        raise _not_as_written(walk.number, str(error)) from error
+    except sqlite3.IntegrityError as error:
+        why = "one of its events uses the id of another one"
+        raise _not_as_written(walk.number, why) from error
+    return walk.intake
+
+
+def _not_as_written(number: int, why: str) -> Doubtful:
+    return Doubtful(
+        f"The packet is not what was written: near its line {number}, {why}.",
+        where=f"line {number}",
+        remedy=_REMEDY,
+    )
+
+
+class _Walk:
+    """A walk along the lines: the event before the next one, and rows that are to be written."""
+
+    def __init__(self, driver: sqlite3.Connection) -> None:
+        self.driver = driver
+        self.intake = Intake()
+        self.number = 0
+        self._rows: list[object] = []
+        self._pending = 0
+        self._texts: list[tuple[str, int, str, str, str]] = []
+        self._add = {_AT_ONCE: _insert(_AT_ONCE)}
+        self._device, self._seq, self._hash = "", 0, ""
+        self._here = _Here(driver, "")
+        self._last: EventLine | None = None
+        self._apart = False
+        self._tail: tuple[EventLine, dict[str, tuple[str, str]]] | None = None
+
+    def step(self, line: bytes) -> None:
+        """Pass one line."""
+        self.number += 1
+        read = read_line(line)
+        if isinstance(read, TextLine):
+            self._text(read)
+            return
+        self._keep_tail()
+        follows = isinstance(read, StubLine) or read.prev == self._hash
+        if not follows or (read.device, read.seq) != (self._device, self._seq + 1):
+            self._begin(read.device)
+        if isinstance(read, StubLine):
+            self._stub(read)
+        else:
+            self._event(read)
+        self._seq, self._hash = read.seq, read.hash
+
+    def _begin(self, device: str) -> None:
+        """Another run of a chain: of the next device, after a gap, or a tail of this one."""
+        if device < self._device:
+            raise ValueError("its devices are not in their order")
+        self._note_head()
+        self._write()
+        self._device, self._seq, self._hash, self._apart = device, 0, "", False
+        self._here = _Here(self.driver, device)
+
+    def _note_head(self) -> None:
+        if self._device:
+            head = (self._seq, self._hash)
+            self.intake.heads[self._device] = max(self.intake.heads.get(self._device, head), head)
+
+    def _stub(self, read: StubLine) -> None:
+        self._last = None
+        here = self._here.hash(read.seq)
+        if self._apart:
+            return
+        if here is None:
+            self.driver.execute("INSERT INTO stub VALUES (?, ?, ?)", read)
+            self.intake.stubs += 1
+            self._here.learn(read.seq, read.hash)
+        elif here != read.hash:
+            self._apart = True  # Withheld, and not what is here: its tail is kept where it comes.
+
+    def _event(self, read: EventLine) -> None:
+        if read.seq == 1 and read.prev != FIRST:
+            raise ValueError("a first event names one before it")
+        self._last = read
+        if not self._hash and read.seq > 1:
+            self._lean_on(read)
+        here = self._here.event(read.seq)
+        if here == read.hash:
+            self.intake.known += 1
+        elif self._apart or here is not None or self._here.hash(read.seq) not in (None, read.hash):
+            self._stand_apart(read)
+        else:
+            self._take(read)
+
+    def _lean_on(self, read: EventLine) -> None:
+        """The packet begins in the middle of a chain: before it is what is here, or a stub."""
+        before = self._here.hash(read.seq - 1)
+        if before is None:
+            self.driver.execute(
+                "INSERT INTO stub VALUES (?, ?, ?)", (*read.row[:1], read.seq - 1, read.prev)
+            )
+            self._here.learn(read.seq - 1, read.prev)
+        elif before != read.prev:
+            self._apart = True
+
+    def _take(self, read: EventLine) -> None:
+        self._rows.extend(read.row)
+        self._pending += 1
+        new = self.intake.new
+        new[read.device] = new.get(read.device, 0) + 1
+        kind, version = str(read.row[2]), int(read.row[3])
+        if not 1 <= version <= KINDS.get(kind, 0):
+            self.intake.kinds[kind] = self.intake.kinds.get(kind, 0) + 1
+        if kind in JUMPING:
+            self._jump(read)
+        if self._pending == _AT_ONCE:
+            self._write()
+
+    def _jump(self, read: EventLine) -> None:
+        turn = read.body.get("turn")
+        if type(turn) is int and turn >= 0:
+            there = (read.device, read.seq, turn + 1)
+            known = self.driver.execute(
+                "SELECT 1 FROM jump WHERE device = ? AND seq = ? AND turn = ?", there
+            )
+            if known.fetchone() is None:
+                self.driver.execute(tap.ADD_JUMP, there)
+
+    def _stand_apart(self, read: EventLine) -> None:
+        key = (read.device, read.seq, read.hash)
+        query = "SELECT 1 FROM tail WHERE device = ? AND seq = ? AND hash = ?"
+        if self.driver.execute(query, key).fetchone() is not None:
+            self.intake.known += 1
+            return
+        self._apart = True
+        self.intake.forked.setdefault(read.device, read.seq)
+        if str(read.row[2]) in JUMPING:
+            self._jump(read)
+        self._tail = (read, {})
+
+    def _keep_tail(self) -> None:
+        if self._tail is None:
+            return
+        read, texts = self._tail
+        self._tail = None
+        line = _line_of(read)
+        row = (read.device, read.seq, read.hash, line, json.dumps(texts, ensure_ascii=False))
+        self.driver.execute("INSERT INTO tail VALUES (?, ?, ?, ?, ?)", row)
+
+    def _text(self, read: TextLine) -> None:
+        last = self._last
+        if last is None or (last.device, last.seq) != (read.device, read.seq):
+            raise ValueError("a text stands beside no event")
+        held = last.body.get("texts")
+        committed = held.get(read.field) if isinstance(held, dict) else None
+        if commitment(read.text, read.salt) != committed:
+            raise ValueError("a text is not the one that its event was written with")
+        if self._tail is not None:
+            self._tail[1][read.field] = (read.text, read.salt)
+        elif not self._apart:
+            self._texts.append((read.device, read.seq, read.field, read.text, read.salt))
+
+    def flush(self) -> None:
+        """Write what is left."""
+        self._keep_tail()
+        self._note_head()
+        self._write()
+
+    def _write(self) -> None:
+        if self._pending:
+            if self._pending not in self._add:
+                self._add[self._pending] = _insert(self._pending)
+            self.driver.execute(self._add[self._pending], self._rows)
+            self._rows, self._pending = [], 0
+        query = "SELECT 1 FROM beside WHERE device = ? AND seq = ? AND field = ?"
+        for row in self._texts:
+            if self.driver.execute(query, row[:3]).fetchone() is None:
+                self.driver.execute("INSERT INTO beside VALUES (?, ?, ?, ?, ?)", row)
+                self.intake.texts += 1
+        self._texts = []
+
+
+class _Here:
+    """What this file holds of a device, read a window at a time as the walk goes on."""
+
+    def __init__(self, driver: sqlite3.Connection, device: str) -> None:
+        self.driver, self.device = driver, device
+        newest = driver.execute("SELECT max(seq) FROM event WHERE device = ?", (device,)).fetchone()
+        self._newest = int(newest[0] or 0)
+        stubs = driver.execute("SELECT seq, hash FROM stub WHERE device = ?", (device,))
+        self._stubs: dict[int, str] = dict(stubs.fetchall()) if device else {}
+        self._window: dict[int, str] = {}
+        self._from, self._to = 1, 0
+
+    def event(self, seq: int) -> str | None:
+        """The hash of the event with a number, as it was before the walk; None without one."""
+        if seq > self._newest:
+            return None
+        if not self._from <= seq <= self._to:
+            self._from, self._to = seq, seq + _WINDOW
+            query = "SELECT seq, hash FROM event WHERE device = ? AND seq BETWEEN ? AND ?"
+            self._window = dict(self.driver.execute(query, (self.device, seq, self._to)).fetchall())
+        return self._window.get(seq)
+
+    def hash(self, seq: int) -> str | None:
+        """The hash of the event with a number, be it only a stub; None where nothing is known."""
+        return self.event(seq) or self._stubs.get(seq)
+
+    def learn(self, seq: int, hash_: str) -> None:
+        """A stub was written."""
+        self._stubs[seq] = hash_
+
+
+def _insert(count: int) -> str:
+    one = f"({', '.join('?' * len(COLUMNS))})"
+    return f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES {', '.join([one] * count)}"  # noqa: S608 - names of columns
+
+
+def _line_of(read: EventLine) -> str:
+    return event_line(event_from(read.row)).decode("utf-8")

@@ -1,0 +1,1 @@
+"""Packets: signed files that carry events between machines."""
