@@ -15,10 +15,11 @@ from observe.domain.events import FIRST, Event, commitment, hash_of
 from observe.store.log import Log
 from observe.store.rows import TYPES, event_from
 from observe.store.schema import changed_schema
-from observe.store.tables import beside, event
+from observe.store.tables import beside, event, stub
 
 Tick = Callable[[int, int], None]
 _Texts = Mapping[bytes, tuple[bytes, bytes]]
+_Stubs = Mapping[tuple[bytes, bytes], str]
 
 _AT_ONCE = 1000
 _NO_TEXT = (b"\xff", b"")  # No text at all, so no event is committed to it.
@@ -92,8 +93,9 @@ def verify(log: Log, *, tick: Tick | None = None) -> ChainReport:
     if damage:
         return ChainReport(damage=damage)
     texts = _all_texts(connection)
+    stubs = _all_stubs(connection)
     chains = tuple(
-        _walked(device, rows, texts)
+        _walked(device, rows, texts, stubs)
         for device, rows in groupby(_all_events(connection, tick), attrgetter("device"))
     )
     strays = tuple(_stray(*key) for key in texts)
@@ -136,11 +138,20 @@ def _all_texts(connection: Connection) -> dict[tuple[bytes, bytes], _Texts]:
     return {**found}
 
 
+def _all_stubs(connection: Connection) -> _Stubs:
+    """The hash of each event that was withheld from a packet (rule E6)."""
+    rows = connection.execute(select(*_as_stored(stub)))
+    return {(row.device, row.seq): _shown(row.hash) for row in rows if row.typed}
+
+
 def _walked(
-    device: bytes, rows: Iterable[Row[Any]], texts: dict[tuple[bytes, bytes], _Texts]
+    device: bytes,
+    rows: Iterable[Row[Any]],
+    texts: dict[tuple[bytes, bytes], _Texts],
+    stubs: _Stubs,
 ) -> DeviceChain:
     """The chain of one device. Takes out of `texts` those that stand beside its events."""
-    walk = _Walk()
+    walk = _Walk(device, stubs)
     for row in rows:
         walk.step(row, texts.pop((row.device, row.seq), {}))
     return DeviceChain(_shown(device), walk.events, walk.head, tuple(walk.breaks))
@@ -154,7 +165,8 @@ class _Walk:
     and the right one, so that one change is one break.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, device: bytes, stubs: _Stubs) -> None:
+        self._device, self._stubs = device, stubs
         self.events = 0
         self.head = FIRST
         self.breaks: list[Break] = []
@@ -181,12 +193,17 @@ class _Walk:
 
     def _misplaced(self, one: Event, actual: str) -> Iterator[str]:
         gap = one.seq != self._seq + 1
-        if gap:
+        if gap and not self._is_withheld(one):
             yield _gap(self._seq + 1, one.seq - 1)
         if one.hash != actual:
             yield "It is not what was written: it does not have the hash it was given."
         elif not gap and self._links is not None and one.prev not in self._links:
             yield "It does not follow the event before it: it names another hash."
+
+    def _is_withheld(self, one: Event) -> bool:
+        """Whether what is missing before an event stayed on the machine that wrote it."""
+        before = self._stubs.get((self._device, str(one.seq - 1).encode("ascii")))
+        return one.seq > self._seq and before == one.prev
 
 
 def _read(row: Row[Any]) -> tuple[Event, str]:

@@ -118,11 +118,33 @@ class Log:
                         "Another window has noted who is here, or who watches.",
                         remedy="Look who is here now, then go on.",
                     )
-            events, texts = self._placed(driver, drafts, gesture, stamp, salts)
-            driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
-            driver.executemany(tap.ADD_JUMP, filter(None, map(jump_of, events)))
-            driver.executemany(tap.ADD_TEXT, texts)
+            return self.add(driver, drafts, gesture=gesture, stamp=stamp, salts=salts)
+
+    def add(
+        self,
+        driver: sqlite3.Connection,
+        drafts: Sequence[Draft],
+        *,
+        gesture: str,
+        stamp: Stamp,
+        salts: Callable[[], str],
+    ) -> tuple[Event, ...]:
+        """Write the drafts of one gesture inside a transaction of the caller; as `append`."""
+        events, texts = self._placed(driver, drafts, gesture, stamp, salts)
+        driver.executemany(tap.ADD_EVENT, [row_of(one) for one in events])
+        driver.executemany(tap.ADD_JUMP, filter(None, map(jump_of, events)))
+        driver.executemany(tap.ADD_TEXT, texts)
         return events
+
+    def renew_device(self, driver: sqlite3.Connection, id_: str, *, at: str) -> Head:
+        """Write under another device id from now on; the head of the one before (rule E5).
+
+        Inside a transaction of the caller, which has to write `device-named` first.
+        """
+        before = Head(self.device, *(tap.head(driver, self.device) or (0, FIRST)))
+        driver.execute("INSERT INTO device (id, made_at) VALUES (?, ?)", (id_, at))
+        self.device = id_
+        return before
 
     def was_written_elsewhere(self) -> bool:
         """Whether another window has written into this file since this was asked last."""

@@ -59,9 +59,14 @@ class _DryRun(Exception):  # noqa: N818 - no error: it takes back what was only 
 @contextmanager
 def taking_in(log: Log, *, dry: bool = False) -> Iterator[sqlite3.Connection]:
     """One transaction for a whole packet. dry: everything is taken back at its end."""
-    with suppress(_DryRun), log.file.writing() as driver:
-        yield driver
-        _take_back(dry=dry)
+    device = log.device
+    try:
+        with suppress(_DryRun), log.file.writing() as driver:
+            yield driver
+            _take_back(dry=dry)
+    except BaseException:
+        log.device = device
+        raise
 
 
 def _take_back(*, dry: bool) -> None:

@@ -75,6 +75,13 @@ def known_turns(driver: sqlite3.Connection) -> Turns:
     return turns(Jump(*row) for row in driver.execute("SELECT device, seq, turn FROM jump"))
 
 
+def greatest_turn(driver: sqlite3.Connection) -> int:
+    """The greatest turn of any event in the file; 0 before there is one."""
+    by = known_turns(driver)
+    heads = driver.execute("SELECT device, max(seq) FROM event GROUP BY device")
+    return max((by.turn(*head) for head in heads), default=0)
+
+
 def standing(driver: sqlite3.Connection) -> Standing:
     """What is in force now. Where nothing is forked, one look into an empty table."""
     kept = driver.execute("SELECT line, texts FROM tail ORDER BY device, seq, hash").fetchall()

@@ -25,9 +25,13 @@ SHORTEST_S, LONGEST_S = 18, 44
 
 
 class RehearsalMachine:
-    """A machine whose time and chance are those of the script: same script, same logbook."""
+    """A machine whose time and chance are those of the script: same script, same logbook.
 
-    def __init__(self, starts_at: str) -> None:
+    name: tells several machines apart, so that none makes an id of another one's.
+    """
+
+    def __init__(self, starts_at: str, name: str = "") -> None:
+        self._name = name.encode("utf-8")
         self._start = datetime.fromisoformat(starts_at)
         self.seconds = 0.0
         self._made = 0
@@ -45,7 +49,7 @@ class RehearsalMachine:
 
     def _noise(self, purpose: bytes) -> bytes:
         self._made += 1
-        return hashlib.sha256(purpose + self._made.to_bytes(8, "big")).digest()
+        return hashlib.sha256(self._name + purpose + self._made.to_bytes(8, "big")).digest()
 
 
 @dataclass(frozen=True, order=True)

@@ -1,0 +1,190 @@
+"""Packets in: what one would bring, and taking it in (rules E2, E5, E7)."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from observe.domain import formtext
+from observe.domain.events import Draft
+from observe.domain.troubles import Doubtful
+from observe.domain.workshop import Seat, Workshop
+from observe.work.keys import known_keys
+from observe.work.logbooks import Logbook
+
+if TYPE_CHECKING:
+    import sqlite3
+
+    from observe.domain.forks import Fork
+    from observe.store.merging import Intake
+    from observe.store.packet.container import Packet
+    from observe.store.packet.manifest import Manifest
+    from observe.trust.signature import Signed
+
+_CLOCKS_S = 60.0
+"""Seconds by which two machines' clocks may differ before it is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clocks:
+    """Two observers of one attempt whose clocks were started at times that do not agree."""
+
+    attempt: str
+    observers: tuple[str, str]
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Merge:
+    """What a packet brings, or brought.
+
+    signed, known: whose signature it has, and what is known of the key; empty for an
+    unknown one. intake: what was new. workshops: those that are new here. added: attempts
+    that are new in workshops that were known. forks: those there are after it, as are
+    clocks. renewed: the device id under which this machine goes on, where its own was
+    forked; empty otherwise.
+    """
+
+    path: Path
+    manifest: Manifest
+    digest: str
+    signed: Signed
+    known: str
+    intake: Intake
+    workshops: tuple[Workshop, ...]
+    added: tuple[Seat, ...]
+    forks: tuple[Fork, ...]
+    clocks: tuple[Clocks, ...]
+    renewed: str = ""
+
+    @property
+    def is_news(self) -> bool:
+        """Whether it brings anything."""
+        return self.intake.is_news
+
+
+def merge(logbook: Logbook, path: Path, *, by: str = "", dry: bool = False) -> Merge:
+    """Take a packet in, whole or not at all; doing so again changes nothing.
+
+    by: who does it. dry: only find out what it would bring; nothing is kept. Raises BadInput
+    for what is no packet, Doubtful for one that is not what was signed, Surroundings where
+    the logbook cannot be written.
+    """
+    from observe.store.merging import take_in, taking_in
+    from observe.store.packet.container import opened
+    from observe.trust.signature import verified
+
+    with opened(path) as packet:
+        signed = verified(packet.manifest_bytes, packet.signature, where=str(path))
+        before = logbook.workshops()
+        with taking_in(logbook.log, dry=dry) as driver:
+            _take_forms(driver, packet)
+            intake = take_in(driver, packet.lines())
+            renewed = "" if dry else _keep_note(logbook, driver, packet, signed, intake, by)
+            return _told(logbook, packet, signed, intake, before, renewed)
+
+
+def _take_forms(driver: sqlite3.Connection, packet: Packet) -> None:
+    from observe.store import tap
+
+    for digest, source in packet.forms():
+        form = formtext.reread(source)
+        if form is None or form.whole_digest != digest:
+            raise Doubtful(
+                "A form in this packet is not the one that it says it is.",
+                where=str(packet.path),
+                remedy="Ask for the packet anew. Nothing of it was taken in.",
+            )
+        if not tap.has_form(driver, digest):
+            name = f"{form.id}.toml"
+            row = {"digest": digest, "scoring": form.scoring_digest, "name": name, "source": source}
+            driver.execute(tap.ADD_FORM, row)
+
+
+def _keep_note(
+    logbook: Logbook,
+    driver: sqlite3.Connection,
+    packet: Packet,
+    signed: Signed,
+    intake: Intake,
+    by: str,
+) -> str:
+    """Write that a packet was taken in, if it brought anything; the new device id, if any."""
+    from observe.store.standing import greatest_turn
+
+    if not intake.is_news:
+        return ""
+    log, machine = logbook.log, logbook.machine
+    turn = greatest_turn(driver)
+    drafts = []
+    renewed = ""
+    if log.device in intake.forked:
+        renewed = secrets.token_hex(8)
+        left = log.renew_device(driver, renewed, at=machine.stamp().at)
+        follows = {"device": left.device, "seq": left.seq, "hash": left.hash}
+        drafts.append(Draft("device-named", {"follows": follows, "turn": turn}))
+    body = {
+        "packet": packet.digest,
+        "kind": packet.manifest.kind,
+        "signer": signed.fingerprint,
+        "heads": {device: list(head) for device, head in sorted(intake.heads.items())},
+        "turn": turn,
+    }
+    drafts.append(Draft("packet-merged", body, by=by))
+    log.add(driver, drafts, gesture=machine.gesture(), stamp=machine.stamp(), salts=machine.salt)
+    return renewed
+
+
+def _told(
+    logbook: Logbook,
+    packet: Packet,
+    signed: Signed,
+    intake: Intake,
+    before: Mapping[str, Workshop],
+    renewed: str,
+) -> Merge:
+    from observe.store.standing import standing
+
+    after = logbook.workshops()
+    there = {seat.attempt for one in before.values() for seat in one.seats}
+    added = (seat for id_ in before for seat in after[id_].seats if seat.attempt not in there)
+    keys = known_keys(logbook.path.parent / "keys")
+    return Merge(
+        path=packet.path,
+        manifest=packet.manifest,
+        digest=packet.digest,
+        signed=signed,
+        known=keys.get(signed.fingerprint, ""),
+        intake=intake,
+        workshops=tuple(one for id_, one in after.items() if id_ not in before),
+        added=tuple(added),
+        forks=standing(logbook.log.file.driver).forks,
+        clocks=tuple(found for id_ in packet.manifest.workshops for found in _clocks(logbook, id_)),
+        renewed=renewed,
+    )
+
+
+def _clocks(logbook: Logbook, workshop: str) -> list[Clocks]:
+    """Attempts that two machines began at times that do not agree (rule E2)."""
+    started: dict[str, dict[str, tuple[str, datetime]]] = {}
+    for event in logbook.log.read(workshop=workshop, kinds=("clock-started",)):
+        at = datetime.fromisoformat(event.stamp.at)
+        started.setdefault(event.attempt, {}).setdefault(event.by, (event.device, at))
+    found = []
+    for attempt, by in started.items():
+        (first, *others) = sorted(by.items())
+        for other in others:
+            apart = abs((first[1][1] - other[1][1]).total_seconds())
+            if first[1][0] != other[1][0] and apart > _CLOCKS_S:
+                found.append(Clocks(attempt, (first[0], other[0]), apart))
+    return found
+
+
+def adopt(logbook: Logbook, device: str, seq: int, hash_: str, *, by: str) -> None:
+    """Put one tail of a fork into force, as a named person decides (rule E5)."""
+    body = {"device": device, "seq": seq, "hash": hash_}
+    logbook.append([Draft("fork-adopted", body, by=by)])

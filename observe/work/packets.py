@@ -1,0 +1,187 @@
+"""Packets out: a plan for another machine, or what was recorded, in a file (rules E6, T3)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from observe.domain.events import Draft, Event
+from observe.domain.troubles import BadInput, Refused
+from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, observation_id
+from observe.work.debrief import sealed_watches
+from observe.work.keys import personal_key
+from observe.work.logbooks import Logbook
+
+if TYPE_CHECKING:
+    from observe.store.packet.manifest import Manifest
+
+SUFFIX = ".packet"
+BOOKKEEPING = frozenset({"device-named", "packet-sent", "packet-merged", "fork-adopted"})
+"""What every packet carries of a machine itself; it holds nothing of anybody's marks."""
+_MARKLESS = frozenset({"observation-opened", "handed-over", "sealed"})
+"""What of an observation says nothing of its marks."""
+WORKSHOP, OBSERVER, LEARNER = "workshop", "observer", "learner"
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """What a packet is about. kind: "workshop", "observer" or "learner"; of: the person's id."""
+
+    kind: str = WORKSHOP
+    of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """A packet that was written. withheld: attempts whose marks stay until all have sealed."""
+
+    path: Path
+    digest: str
+    manifest: Manifest
+    withheld: tuple[Seat, ...]
+
+
+def send_plan(logbook: Logbook, workshop: Workshop, path: Path, *, by: str) -> Sent:
+    """Write what makes another machine ready for a workshop: roster, seats, forms, observers.
+
+    by: who writes it, one of the workshop's observers. Raises as `send_record`.
+    """
+    people = {*workshop.observers, *(seat.learner for seat in workshop.seats)}
+
+    def carries(event: Event) -> bool:
+        if event.kind == "person-named":
+            return event.body.get("person") in people
+        planned = event.workshop == workshop.id and event.kind in PLAN_KINDS
+        return event.kind in BOOKKEEPING or (planned and not event.observation)
+
+    return _send(logbook, workshop, path, by, ("plan", Scope()), carries, ())
+
+
+def send_record(
+    logbook: Logbook, workshop: Workshop, path: Path, *, by: str, scope: Scope | None = None
+) -> Sent:
+    """Write what was recorded in a workshop, or one observer's or one learner's part of it.
+
+    Marks of an attempt with a second look stay behind until all who watched have sealed here
+    (rule T3); what was withheld goes as stubs. by: who writes it. Raises Refused for somebody
+    who does not observe in the workshop, BadInput for a scope that is not of it, Surroundings
+    where the file cannot be written.
+    """
+    asked = scope or Scope()
+    _require_scope(workshop, asked)
+    blind = tuple(_blind_seats(logbook, workshop))
+    withheld = {
+        observation_id(seat.attempt, observer) for seat in blind for observer in seat.observers
+    }
+    in_scope = _in_scope(workshop, asked)
+
+    def carries(event: Event) -> bool:
+        if event.kind in BOOKKEEPING:
+            return True
+        if event.observation in withheld and event.kind not in _MARKLESS:
+            return False
+        return in_scope(event)
+
+    return _send(logbook, workshop, path, by, ("record", asked), carries, blind)
+
+
+def _require_scope(workshop: Workshop, scope: Scope) -> None:
+    known = {
+        WORKSHOP: {""},
+        OBSERVER: set(workshop.observers),
+        LEARNER: {seat.learner for seat in workshop.seats},
+    }
+    if scope.of not in known.get(scope.kind, set()):
+        raise BadInput(
+            f"There is no such {scope.kind} in this workshop.",
+            where=scope.of,
+            remedy="Name somebody by their id or their name.",
+        )
+
+
+def _blind_seats(logbook: Logbook, workshop: Workshop) -> Iterator[Seat]:
+    """Attempts with a second look of which not everybody has sealed here."""
+    for seat in workshop.seats:
+        if len(seat.watches) > 1 and not sealed_watches(logbook, workshop, seat):
+            yield seat
+
+
+def _in_scope(workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
+    seats = _seats_in(workshop, scope)
+    attempts = {seat.attempt for seat in seats}
+    people = {*workshop.observers, *(seat.learner for seat in seats)}
+    mine = {observation_id(seat.attempt, scope.of) for seat in seats}
+
+    def fits(event: Event) -> bool:
+        if event.kind == "person-named":
+            return event.body.get("person") in people
+        if event.workshop != workshop.id:
+            return False
+        if event.attempt and event.attempt not in attempts:
+            return False
+        if not event.attempt:
+            return event.kind in ("workshop-planned", "form-added") or scope.kind != LEARNER
+        return scope.kind != OBSERVER or not event.observation or event.observation in mine
+
+    return fits
+
+
+def _seats_in(workshop: Workshop, scope: Scope) -> Collection[Seat]:
+    if scope.kind == OBSERVER:
+        return [seat for seat in workshop.seats if scope.of in seat.observers]
+    if scope.kind == LEARNER:
+        return [seat for seat in workshop.seats if seat.learner == scope.of]
+    return workshop.seats
+
+
+def _send(
+    logbook: Logbook,
+    workshop: Workshop,
+    path: Path,
+    by: str,
+    asked: tuple[str, Scope],
+    carries: Callable[[Event], bool],
+    withheld: tuple[Seat, ...],
+) -> Sent:
+    import hashlib
+
+    from observe.store.outgoing import lines
+    from observe.store.packet.container import write
+    from observe.store.packet.manifest import Manifest
+    from observe.trust.signature import sign
+
+    if by not in workshop.observers:
+        raise Refused(
+            "Only who observes in a workshop writes a packet of it.",
+            where=by,
+            remedy="Name one of its observers.",
+        )
+    kind, scope = asked
+    now = logbook.machine.stamp().at
+    name = logbook.names().get(by, by)
+    key = personal_key(logbook.path.parent / "keys", by, name, datetime.fromisoformat(now))
+    manifest = Manifest(
+        kind=kind,
+        workshops=(workshop.id,),
+        scope=scope.kind,
+        of=scope.of,
+        made_at=now,
+        by=by,
+        name=name,
+        device=logbook.log.device,
+        withheld=len(withheld),
+    )
+    whole = write(
+        path,
+        manifest,
+        lines(logbook.log, carries, workshops=(workshop.id,)),
+        {one.form: logbook.log.form_source(one.form) for one in workshop.forms},
+        lambda payload: sign(payload, key.private, [key.certificate]),
+    )
+    digest = hashlib.sha256(whole.as_bytes()).hexdigest()
+    body = {"packet": digest, "kind": kind, "scope": scope.kind, "of": scope.of}
+    logbook.append([Draft("packet-sent", body, workshop=workshop.id, by=by)])
+    return Sent(path, digest, whole, withheld)

@@ -1,0 +1,267 @@
+"""Several machines, no network: one truth in the end (rules E1, E2, E5, E6, T1 to T3)."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from itertools import permutations
+from pathlib import Path
+
+import pytest
+
+from observe import places
+from observe.domain.marks import DONE, INCORRECT
+from observe.domain.troubles import BadInput, Doubtful
+from observe.store.chain import verify
+from observe.work.debrief import attempt_result
+from observe.work.logbooks import open_logbook
+from observe.work.merging import adopt, merge
+from observe.work.packets import LEARNER, OBSERVER, Scope
+from observe.work.planning import plan_workshop
+from tests.work.conftest import a_plan
+from tests.work.machines import Desk, new_desk
+
+
+@pytest.fixture
+def lead(tmp_path: Path) -> Iterator[Desk]:
+    """The lead's machine, on which a workshop was planned: two learners, one is seen twice."""
+    desk = new_desk(tmp_path, "lead")
+    source = places.forms() / "lumbar-puncture-adult.toml"
+    form = desk.logbook.add_form(source.read_text(encoding="utf-8"), source.name)
+    plan_workshop(desk.logbook, a_plan(form.whole_digest, looks=1))
+    yield desk
+    desk.logbook.close()
+
+
+@pytest.fixture
+def other(lead: Desk, tmp_path: Path) -> Iterator[Desk]:
+    """A second machine, made ready by the lead's plan."""
+    desk = new_desk(tmp_path, "other")
+    desk.take(lead.plan_packet())
+    yield desk
+    desk.logbook.close()
+
+
+def twice(desk: Desk) -> int:
+    """The number of the seat that has a second look."""
+    (number,) = (seat.number for seat in desk.workshop.seats if seat.second)
+    return number
+
+
+def once(desk: Desk) -> int:
+    return 3 - twice(desk)
+
+
+def second(desk: Desk) -> str:
+    """Who takes the second look."""
+    return desk.workshop.seats[twice(desk) - 1].second
+
+
+# plan
+
+
+def test_a_plan_makes_another_machine_ready_in_one_act(lead: Desk, other: Desk) -> None:
+    assert other.workshop == lead.workshop
+    assert other.logbook.names() == lead.logbook.names()
+    assert other.digest == lead.digest
+    other.watch(twice(lead), second(lead), upto=3)
+
+
+def test_a_plan_that_is_taken_in_again_changes_nothing(lead: Desk, other: Desk) -> None:
+    before = other.logbook.log.position()
+    told = other.take(lead.sent[0])[0]
+    assert not told.is_news
+    assert other.logbook.log.position() == before
+
+
+# both directions
+
+
+def test_two_machines_finish_one_workshop(lead: Desk, other: Desk) -> None:
+    lead.seal(lead.watch(twice(lead), "o1"))
+    watcher = second(lead)
+    other.seal(other.watch(twice(lead), watcher))
+    lead.take(other.packet(watcher))
+    other.take(lead.packet("o1"))
+    lead.take(other.packet(watcher))
+    assert lead.digest == other.digest
+    results = [
+        attempt_result(d.logbook, d.workshop, d.workshop.seats[twice(d) - 1]) for d in (lead, other)
+    ]
+    assert results[0] == results[1]
+    assert results[0].outcome is not None
+    assert len(results[0].reveals) == 2
+
+
+def test_t3_marks_stay_until_everybody_who_watched_has_sealed(lead: Desk, other: Desk) -> None:
+    session = lead.watch(twice(lead), "o1", mark=INCORRECT)
+    lead.seal(session)
+    told = other.take(lead.packet("o1"))[0]
+    assert told.manifest.withheld == 1
+    seen = other.logbook.log.read(observation=session.state.id)
+    assert {one.kind for one in seen} == {"observation-opened", "sealed"}
+    assert told.intake.stubs
+
+
+def test_t2_the_lead_decides_once_both_are_merged(lead: Desk, other: Desk) -> None:
+    lead.seal(lead.watch(twice(lead), "o1"))
+    watcher = second(lead)
+    seat = lead.workshop.seats[twice(lead) - 1]
+    assert attempt_result(lead.logbook, lead.workshop, seat).outcome is None
+    other.seal(other.watch(twice(lead), watcher))
+    other.take(lead.packet("o1"))
+    lead.take(other.packet(watcher))
+    assert attempt_result(lead.logbook, lead.workshop, seat).outcome is not None
+
+
+def test_stubs_are_filled_by_what_comes_later(lead: Desk, other: Desk) -> None:
+    lead.watch(once(lead), "o1", upto=5)
+    lead.seal(lead.watch(twice(lead), "o1"))
+    watcher = second(lead)
+    other.seal(other.watch(twice(lead), watcher))
+    other.take(lead.packet("o1"))
+    lead.take(other.packet(watcher))
+    told = other.take(lead.packet("o1"))[0]
+    assert told.intake.events
+    assert not told.forks
+    assert verify(other.logbook.log).is_sound
+
+
+# scopes
+
+
+def test_one_learners_packet_holds_nothing_of_another(lead: Desk, tmp_path: Path) -> None:
+    for seat in (1, 2):
+        lead.watch(seat, "o1", upto=4)
+    fresh = new_desk(tmp_path, "fresh")
+    fresh.take(lead.packet("o1", Scope(LEARNER, "l1")))
+    assert [seat.learner for seat in fresh.workshop.seats] == ["l1"]
+    assert "l2" not in fresh.logbook.names()
+    assert not fresh.logbook.log.read(attempt=lead.workshop.seats[1].attempt)
+    fresh.logbook.close()
+
+
+def test_one_observers_packet_holds_their_records(lead: Desk, tmp_path: Path) -> None:
+    lead.watch(1, "o1", upto=4)
+    fresh = new_desk(tmp_path, "fresh")
+    fresh.take(lead.packet("o1", Scope(OBSERVER, "o1")))
+    assert len(fresh.workshop.seats) == 2
+    fresh.logbook.close()
+
+
+def test_nobody_outside_the_workshop_is_a_scope(lead: Desk) -> None:
+    with pytest.raises(BadInput):
+        lead.packet("o1", Scope(OBSERVER, "o9"))
+
+
+# any order
+
+
+def test_e2_any_order_and_any_repetition_come_to_the_same(
+    lead: Desk, other: Desk, tmp_path: Path
+) -> None:
+    third = new_desk(tmp_path, "third")
+    third.take(lead.sent[0])
+    watcher = second(lead)
+    other.seal(other.watch(twice(lead), watcher))
+    third.watch(once(lead), "o1", upto=7)
+    lead.seal(lead.watch(twice(lead), "o1"))
+    packets = [other.packet(watcher), third.packet("o1"), lead.packet("o1")]
+    lead.take(*packets)
+    packets.append(lead.packet("o1"))
+    found = set()
+    for number, order in enumerate(permutations(packets)):
+        fresh = new_desk(tmp_path, f"fresh-{number}")
+        fresh.take(lead.sent[0], *order, *order[:2])
+        found.add(fresh.digest)
+        fresh.logbook.close()
+    assert found == {lead.digest}
+    third.logbook.close()
+
+
+# dry run
+
+
+def test_a_dry_run_says_what_would_come_and_keeps_nothing(lead: Desk, other: Desk) -> None:
+    other.watch(once(lead), "o1", upto=4)
+    packet = other.packet("o1")
+    before = lead.logbook.log.position(), lead.digest
+    told = merge(lead.logbook, packet, dry=True)
+    assert told.intake.events > 4
+    assert (lead.logbook.log.position(), lead.digest) == before
+    assert lead.take(packet)[0].intake.events == told.intake.events
+
+
+# forks
+
+
+def forked(lead: Desk, tmp_path: Path) -> tuple[Desk, Desk]:
+    """Two copies of one logbook that both went on under one device id."""
+    lead.watch(once(lead), "o1", upto=2)
+    home = tmp_path / "copy"
+    home.mkdir()
+    shutil.copytree(lead.folder, home, dirs_exist_ok=True)
+    machine = type(lead.machine)("2026-03-02T09:00:00.000+00:00", "copy")
+    machine.seconds = 500
+    copy = Desk(home, machine, open_logbook(home / "l.observe", machine=machine))
+    lead.watch(once(lead), "o1", upto=3)
+    copy.watch(once(lead), "o1", upto=2, mark=INCORRECT)
+    return lead, copy
+
+
+def test_e5_a_fork_is_kept_apart_on_both_machines_until_a_person_adopts(
+    lead: Desk, tmp_path: Path
+) -> None:
+    one, two = forked(lead, tmp_path)
+    mine, theirs = one.packet("o1"), two.packet("o1")
+    told = one.take(theirs)[0]
+    two.take(mine)
+    assert told.renewed
+    (fork,) = told.forks
+    assert not fork.adopted
+    assert one.digest == two.digest
+    seat = one.workshop.seats[once(one) - 1]
+    assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) == 2
+
+    adopt(one.logbook, fork.device, fork.seq, fork.hashes[0], by="o1")
+    assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) in (4, 5)
+    two.take(one.packet("o1"))
+    assert one.digest == two.digest
+    two.logbook.close()
+
+
+def test_e5_a_third_machine_learns_of_a_fork_from_one_packet(lead: Desk, tmp_path: Path) -> None:
+    one, two = forked(lead, tmp_path)
+    one.take(two.packet("o1"))
+    third = new_desk(tmp_path, "third")
+    third.take(one.packet("o1"))
+    assert third.digest == one.digest
+    for desk in (two, third):
+        desk.logbook.close()
+
+
+# what is no packet
+
+
+def test_what_was_changed_on_the_way_is_refused_and_nothing_is_kept(
+    lead: Desk, other: Desk
+) -> None:
+    lead.watch(1, "o1", mark=DONE)
+    packet = lead.packet("o1")
+    data = packet.read_bytes()
+    before = other.logbook.log.position()
+    for cut in range(0, len(data), 97):
+        packet.write_bytes(data[:cut])
+        with pytest.raises((BadInput, Doubtful)):
+            other.take(packet)
+    for place in range(0, len(data), 131):
+        packet.write_bytes(data[:place] + bytes([data[place] ^ 4]) + data[place + 1 :])
+        try:
+            other.take(packet)
+        except (BadInput, Doubtful):
+            continue
+        # A bit that nothing depends on, such as a time in the head of the archive.
+        packet.write_bytes(data)
+        assert not other.take(packet)[0].is_news
+        return
+    assert other.logbook.log.position() == before
