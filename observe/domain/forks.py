@@ -99,9 +99,13 @@ def _following(known: Sequence[Link]) -> Mapping[tuple[int, str], list[Link]]:
         at.setdefault(one.seq, []).append(one)
     found: dict[tuple[int, str], list[Link]] = {}
     for one in known:
-        for before in at.get(one.seq - 1, ()):
-            if one.prev in (None, before.hash):
-                found.setdefault((before.seq, before.hash), []).append(one)
+        before = at.get(one.seq - 1, [])
+        if one.prev is None:  # Withheld: where two could come before it, nobody knows which.
+            before = before if len(before) == 1 else []
+        else:
+            before = [link for link in before if link.hash == one.prev]
+        for link in before:
+            found.setdefault((link.seq, link.hash), []).append(one)
     return found
 
 

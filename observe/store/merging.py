@@ -178,7 +178,9 @@ class _Walk:
     def _lean_on(self, read: EventLine) -> None:
         """The packet begins in the middle of a chain: before it is what is here, or a stub."""
         before = self._here.hash(read.seq - 1)
-        if before is None:
+        if before != read.prev and self._is_tail(read.device, read.seq - 1, read.prev):
+            self._apart = True
+        elif before is None:
             self.driver.execute(
                 "INSERT INTO stub VALUES (?, ?, ?)", (*read.row[:1], read.seq - 1, read.prev)
             )
@@ -210,16 +212,19 @@ class _Walk:
                 self.driver.execute(tap.ADD_JUMP, there)
 
     def _stand_apart(self, read: EventLine) -> None:
-        key = (read.device, read.seq, read.hash)
-        query = "SELECT 1 FROM tail WHERE device = ? AND seq = ? AND hash = ?"
-        if self.driver.execute(query, key).fetchone() is not None:
+        self._apart = True
+        if self._is_tail(read.device, read.seq, read.hash):
             self.intake.known += 1
             return
-        self._apart = True
         self.intake.forked.setdefault(read.device, read.seq)
         if str(read.row[2]) in JUMPING:
             self._jump(read)
         self._tail = (read, {})
+
+    def _is_tail(self, device: str, seq: int, hash_: str) -> bool:
+        """Whether an event is kept apart here."""
+        query = "SELECT 1 FROM tail WHERE device = ? AND seq = ? AND hash = ?"
+        return self.driver.execute(query, (device, seq, hash_)).fetchone() is not None
 
     def _keep_tail(self) -> None:
         if self._tail is None:

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from observe.domain import formtext
 from observe.domain.events import Draft
 from observe.domain.troubles import Doubtful
+from observe.domain.words import counted, listed
 from observe.domain.workshop import Seat, Workshop
 from observe.work.keys import known_keys
 from observe.work.logbooks import Logbook
+from observe.work.looking_into import UNKNOWN
 
 if TYPE_CHECKING:
     import sqlite3
@@ -65,6 +67,85 @@ class Merge:
     def is_news(self) -> bool:
         """Whether it brings anything."""
         return self.intake.is_news
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What it brings, in sentences, and what a person has to look at."""
+        signer = f"Signed by {self.signed.name}; {self.known or UNKNOWN}."
+        return (signer, *self._brought(), *self._doubts())
+
+    def _brought(self) -> Iterator[str]:
+        intake = self.intake
+        if not self.is_news:
+            yield "Nothing in it is new here."
+            return
+        yield f"New: {counted(intake.events, 'event')}; {intake.known} were here already."
+        for workshop in self.workshops:
+            yield f"A workshop that is new here: {workshop.title}, {workshop.date}."
+        if self.added:
+            numbers = listed([str(seat.number) for seat in self.added])
+            yield f"Attempts that were not in the plan here, at seat {numbers}."
+        if self.manifest.withheld:
+            yield (
+                f"Marks of {counted(self.manifest.withheld, 'attempt')} stay with whoever wrote "
+                "it until all who watched have sealed."
+            )
+
+    def _doubts(self) -> Iterator[str]:
+        if self.intake.kinds:
+            kinds = listed(sorted(self.intake.kinds))
+            yield f"Written by a newer version, kept and not read here: {kinds}."
+        for fork in self.forks:
+            if not fork.adopted:
+                yield (
+                    f"A fork: two machines wrote on as {fork.device} from event {fork.seq}. "
+                    "Neither tail counts until a person adopts one."
+                )
+        for one in self.clocks:
+            yield (
+                f"The clocks of {one.observers[0]} and {one.observers[1]} differ by "
+                f"{one.seconds:.0f} s in one attempt; times are shown, and order nothing."
+            )
+        if self.renewed:
+            yield "This machine goes on under a new id, since another one used its old one."
+
+    def as_record(self) -> dict[str, Any]:
+        """The same for a program."""
+        intake = self.intake
+        return {
+            "file": str(self.path),
+            "packet": self.digest,
+            "kind": self.manifest.kind,
+            "signer": self.signed.fingerprint,
+            "signer_name": self.signed.name,
+            "known": self.known,
+            "new": dict(sorted(intake.new.items())),
+            "already_here": intake.known,
+            "stubs": intake.stubs,
+            "texts": intake.texts,
+            "newer_kinds": dict(sorted(intake.kinds.items())),
+            "workshops": [one.id for one in self.workshops],
+            "added_attempts": [seat.attempt for seat in self.added],
+            "withheld": self.manifest.withheld,
+            "forks": [
+                {
+                    "device": fork.device,
+                    "seq": fork.seq,
+                    "tails": list(fork.hashes),
+                    "adopted": fork.adopted or None,
+                }
+                for fork in self.forks
+            ],
+            "clocks": [
+                {
+                    "attempt": one.attempt,
+                    "observers": list(one.observers),
+                    "seconds": round(one.seconds),
+                }
+                for one in self.clocks
+            ],
+            "new_device": self.renewed or None,
+        }
 
 
 def merge(logbook: Logbook, path: Path, *, by: str = "", dry: bool = False) -> Merge:

@@ -54,7 +54,12 @@ def test_a_tail_that_forks_again_needs_a_second_adoption() -> None:
 
 
 def test_an_event_that_was_withheld_follows_the_one_before_it() -> None:
-    links = [COMMON, Link(5, "a", "r"), Link(6, "b", None), Link(7, "c", "b"), Link(5, "x", "r")]
+    links = [COMMON, *chain(5, "ab", "r"), Link(7, "c", None), Link(8, "d", "c"), Link(5, "x", "r")]
+    assert in_force("d", links, [Adoption("d", 5, "a")]).chosen == set("abcd")
+
+
+def test_one_that_could_follow_either_tail_follows_neither() -> None:
+    links = [*TAILS, Link(8, "?", None)]
     assert in_force("d", links, [Adoption("d", 5, "a")]).chosen == set("abc")
 
 

@@ -17,7 +17,7 @@ from observe.store.chain import verify
 from observe.store.files import ready
 from observe.store.header import APPLICATION_ID, format_of
 from observe.store.log import Log
-from observe.store.upgrade import NEWEST, STEPS
+from observe.store.upgrade import NEWEST, OLDEST, STEPS
 from tests.store.builders import STAMP, a_mark, append, fill
 from tests.store.conftest import SmallDisk
 
@@ -342,10 +342,20 @@ def test_a_file_that_may_not_grow_is_told_as_a_full_disk(path: Path) -> None:
 MUSEUM = Path(__file__).parent / "museum"
 
 
+@pytest.fixture(params=[1, 2])
+def older(request: pytest.FixtureRequest) -> int:
+    """Each format that is older than the newest."""
+    return int(request.param)
+
+
 @pytest.fixture
-def old(path: Path) -> Path:
-    """A logbook as format 1 left it; `museum/make_format_1.py` made it."""
-    return Path(shutil.copy(MUSEUM / "format-1.observe", path))
+def old(path: Path, older: int) -> Path:
+    """A logbook as that format left it; `museum/make_format.py` made it."""
+    return Path(shutil.copy(MUSEUM / f"format-{older}.observe", path))
+
+
+def test_a_piece_of_every_older_format_is_kept() -> None:
+    assert {format_of(one) for one in MUSEUM.glob("*.observe")} == {*range(OLDEST, NEWEST)}
 
 
 def read_whole(path: Path) -> None:
@@ -366,7 +376,7 @@ def read_whole(path: Path) -> None:
         assert verify(log).is_sound
 
 
-def test_an_older_logbook_is_upgraded_after_a_copy_was_set_aside(old: Path) -> None:
+def test_an_older_logbook_is_upgraded_after_a_copy_was_set_aside(old: Path, older: int) -> None:
     with Log.open(old) as log:
         assert log.device == "0123456789abcdef"
         append(log, a_mark())
@@ -375,8 +385,8 @@ def test_an_older_logbook_is_upgraded_after_a_copy_was_set_aside(old: Path) -> N
     assert format_of(old) == NEWEST
     (copy,) = (one for one in old.parent.iterdir() if one != old)
     assert os.name != "posix" or stat.S_IMODE(copy.stat().st_mode) == 0o600
-    assert copy.name == f"logbook.{files.now()[:10]}.format-1.observe"
-    assert format_of(copy) == 1
+    assert copy.name == f"logbook.{files.now()[:10]}.format-{older}.observe"
+    assert format_of(copy) == older
     read_whole(copy)
 
 
@@ -398,6 +408,7 @@ def test_reading_an_older_logbook_changes_nothing(old: Path) -> None:
     assert everything_in(old.parent) == before
 
 
+@pytest.mark.parametrize("older", [1], indirect=True)
 def test_an_interrupted_upgrade_is_harmless(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Stopped between the statements of a step, the file is of the old format, and whole."""
     statements = (STEPS[1].statements[0], "SELECT no_such_column")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
 import secrets
@@ -35,6 +36,7 @@ _CHUNK = 1 << 20
 _LEVEL = 1
 _TOO_MUCH = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError)
 _UNREADABLE = (*_TOO_MUCH, struct.error, ValueError, OverflowError, UnicodeError, KeyError)
+_DAMAGED = "it is damaged, or not a packet"
 _ASK_ANEW = "Ask for the packet anew. Nothing of it was taken in."
 
 
@@ -201,7 +203,9 @@ def opened(path: Path) -> Iterator[Packet]:
     Raises `BadInput` for what is no packet or of a newer format, `Doubtful` for one that is not
     what was written, `Surroundings` where the file cannot be read.
     """
-    with in_words(path), path.open("rb") as file:
+    with in_words(path):
+        file = path.open("rb")
+    with file:
         if not zipfile.is_zipfile(file):
             raise _no_packet(path, "it is another kind of file, or only a part of one")
         with _reading(path):
@@ -215,11 +219,15 @@ def opened(path: Path) -> Iterator[Packet]:
 @contextmanager
 def _reading(path: Path) -> Iterator[None]:
     try:
-        yield
-    except (BadInput, Doubtful):
-        raise
+        with in_words(path):
+            yield
     except _UNREADABLE as error:
-        raise _doubtful(path, "it is damaged, or not a packet") from error
+        raise _doubtful(path, _DAMAGED) from error
+    except Surroundings as trouble:
+        # A damaged archive leads to places that its file does not have.
+        if isinstance(trouble.__cause__, OSError) and trouble.__cause__.errno == errno.EINVAL:
+            raise _doubtful(path, _DAMAGED) from trouble
+        raise
 
 
 def _members(packed: zipfile.ZipFile, path: Path) -> Mapping[str, zipfile.ZipInfo]:

@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 from observe.domain.canonical import canonical
@@ -13,6 +14,7 @@ from observe.domain.canonical import canonical
 FORMAT = 1
 """The version of the format that this program writes, and the newest that it reads."""
 KINDS = ("plan", "record")
+SCOPES = ("workshop", "observer", "learner")
 LOG = "log.jsonl"
 FORM = re.compile(r"forms/([0-9a-f]{64})\.toml")
 
@@ -101,8 +103,10 @@ def _manifest(held: Mapping[str, Any]) -> Manifest:
         _name(name): Member(_count(one["bytes"]), _text(one["sha256"]))
         for name, one in held["members"].items()
     }
-    if held["kind"] not in KINDS:
+    if held["kind"] not in KINDS or scope["kind"] not in SCOPES:
         raise ValueError("it is of no kind that a packet can be")
+    if datetime.fromisoformat(made["at"]).tzinfo is None:
+        raise ValueError("its time has no offset")
     return Manifest(
         kind=held["kind"],
         workshops=tuple(_text(one) for one in held["workshops"]),

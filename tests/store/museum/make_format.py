@@ -1,9 +1,9 @@
-"""How `format-1.observe` was made: a logbook of format 1 with one workshop's beginning.
+"""How the museum pieces were made: a logbook of an older format with one workshop's beginning.
 
-Kept to show where the museum piece comes from. It was run once, when format 1 was
-what the program wrote; the file it made is never made again, only read.
+Kept to show where they come from. It was run once for each, when that format was what the
+program wrote; the files are never made again, only read.
 
-    python -m tests.store.museum.make_format_1 FILE
+    python -m tests.store.museum.make_format FORMAT FILE
 """
 
 import sqlite3
@@ -16,7 +16,7 @@ from observe.store import tap
 from observe.store.header import APPLICATION_ID
 from observe.store.rows import row_of
 from observe.store.transaction import transaction
-from observe.store.upgrade.s001_log import STEP
+from observe.store.upgrade import STEPS
 
 DEVICE = "0123456789abcdef"
 SALT = "00112233445566778899aabbccddeeff"
@@ -28,11 +28,12 @@ DRAFTS = (
 )
 
 
-def make(path: Path) -> None:
+def make(path: Path, newest: int) -> None:
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         with transaction(connection):
             connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            STEP.take(connection, at="2026-11-25T09:00:00.000+00:00")
+            for step in STEPS[:newest]:
+                step.take(connection, at="2026-11-25T09:00:00.000+00:00")
             made = (DEVICE, "2026-11-25T09:00:00.000+00:00")
             connection.execute("INSERT INTO device (id, made_at) VALUES (?, ?)", made)
             fill(connection)
@@ -64,4 +65,4 @@ def fill(connection: sqlite3.Connection) -> None:
 
 
 if __name__ == "__main__":
-    make(Path(sys.argv[1]))
+    make(Path(sys.argv[2]), int(sys.argv[1]))
