@@ -17,11 +17,21 @@ from observe.domain.events import FIRST, KINDS, commitment
 from observe.domain.troubles import Doubtful
 from observe.domain.turns import JUMPING
 from observe.store import tap
+from observe.store.ahead import ahead
 from observe.store.log import Log
-from observe.store.packet.lines import EventLine, StubLine, TextLine, event_line, read_line
+from observe.store.packet.lines import (
+    EventLine,
+    Line,
+    StubLine,
+    TextLine,
+    event_line,
+    read_line,
+)
 from observe.store.rows import COLUMNS, event_from
 
-_AT_ONCE = 500
+_AT_ONCE = 1000
+_CACHE_KB = 64 << 10
+"""Of the file's pages while a packet is taken in: ids of gestures stand in no order."""
 _WINDOW = 2000
 _REMEDY = "Ask for the packet anew. Nothing of it was taken in."
 
@@ -60,6 +70,7 @@ class _DryRun(Exception):  # noqa: N818 - no error: it takes back what was only 
 def taking_in(log: Log, *, dry: bool = False) -> Iterator[sqlite3.Connection]:
     """One transaction for a whole packet. dry: everything is taken back at its end."""
     device = log.device
+    log.file.driver.execute(f"PRAGMA cache_size = -{_CACHE_KB}")
     try:
         with suppress(_DryRun), log.file.writing() as driver:
             yield driver
@@ -67,6 +78,8 @@ def taking_in(log: Log, *, dry: bool = False) -> Iterator[sqlite3.Connection]:
     except BaseException:
         log.device = device
         raise
+    finally:
+        log.file.driver.execute("PRAGMA cache_size = -2000")  # What SQLite begins with.
 
 
 def _take_back(*, dry: bool) -> None:
@@ -82,15 +95,31 @@ def take_in(driver: sqlite3.Connection, lines: Iterable[bytes]) -> Intake:
     """
     walk = _Walk(driver)
     try:
-        for line in lines:
-            walk.step(line)
+        for some in ahead(_parsed(lines)):
+            for line in some:
+                walk.step(line)
         walk.flush()
-    except (ValueError, RecursionError) as error:
+    except ValueError as error:
         raise _not_as_written(walk.number, str(error)) from error
     except sqlite3.IntegrityError as error:
         why = "one of its events uses the id of another one"
         raise _not_as_written(walk.number, why) from error
     return walk.intake
+
+
+def _parsed(lines: Iterable[bytes]) -> Iterator[list[Line]]:
+    """What the lines hold, some at a time."""
+    some: list[Line] = []
+    for number, line in enumerate(lines, start=1):
+        try:
+            some.append(read_line(line))
+        except (ValueError, RecursionError) as error:
+            raise _not_as_written(number, str(error)) from error
+        if len(some) == _AT_ONCE:
+            yield some
+            some = []
+    if some:
+        yield some
 
 
 def _not_as_written(number: int, why: str) -> Doubtful:
@@ -109,7 +138,7 @@ class _Walk:
         self.intake = Intake()
         self.number = 0
         self._rows: list[object] = []
-        self._pending = 0
+        self._pending = self._taken = 0
         self._texts: list[tuple[str, int, str, str, str]] = []
         self._add = {_AT_ONCE: _insert(_AT_ONCE)}
         self._device, self._seq, self._hash = "", 0, ""
@@ -118,21 +147,21 @@ class _Walk:
         self._apart = False
         self._tail: tuple[EventLine, dict[str, tuple[str, str]]] | None = None
 
-    def step(self, line: bytes) -> None:
+    def step(self, read: Line) -> None:
         """Pass one line."""
         self.number += 1
-        read = read_line(line)
         if isinstance(read, TextLine):
             self._text(read)
             return
-        self._keep_tail()
+        if self._tail is not None:
+            self._keep_tail(*self._tail)
         follows = isinstance(read, StubLine) or read.prev == self._hash
-        if not follows or (read.device, read.seq) != (self._device, self._seq + 1):
+        if not follows or read.seq != self._seq + 1 or read.device != self._device:
             self._begin(read.device)
-        if isinstance(read, StubLine):
-            self._stub(read)
-        else:
+        if isinstance(read, EventLine):
             self._event(read)
+        else:
+            self._stub(read)
         self._seq, self._hash = read.seq, read.hash
 
     def _begin(self, device: str) -> None:
@@ -145,6 +174,10 @@ class _Walk:
         self._here = _Here(self.driver, device)
 
     def _note_head(self) -> None:
+        if self._taken:
+            new = self.intake.new
+            new[self._device] = new.get(self._device, 0) + self._taken
+            self._taken = 0
         if self._device:
             head = (self._seq, self._hash)
             self.intake.heads[self._device] = max(self.intake.heads.get(self._device, head), head)
@@ -167,10 +200,10 @@ class _Walk:
         self._last = read
         if not self._hash and read.seq > 1:
             self._lean_on(read)
-        here = self._here.event(read.seq)
-        if here == read.hash:
+        event, known = self._here.look(read.seq)
+        if event == read.hash:
             self.intake.known += 1
-        elif self._apart or here is not None or self._here.hash(read.seq) not in (None, read.hash):
+        elif self._apart or known not in (None, read.hash):
             self._stand_apart(read)
         else:
             self._take(read)
@@ -189,12 +222,11 @@ class _Walk:
             self._apart = True
 
     def _take(self, read: EventLine) -> None:
-        self._rows.extend(read.row)
+        self._rows += read.row
         self._pending += 1
-        new = self.intake.new
-        new[read.device] = new.get(read.device, 0) + 1
-        kind, version = str(read.row[2]), int(read.row[3])
-        if not 1 <= version <= KINDS.get(kind, 0):
+        self._taken += 1
+        kind = read.row[2]
+        if not 1 <= read.row[3] <= KINDS.get(kind, 0):
             self.intake.kinds[kind] = self.intake.kinds.get(kind, 0) + 1
         if kind in JUMPING:
             self._jump(read)
@@ -217,7 +249,7 @@ class _Walk:
             self.intake.known += 1
             return
         self.intake.forked.setdefault(read.device, read.seq)
-        if str(read.row[2]) in JUMPING:
+        if read.row[2] in JUMPING:
             self._jump(read)
         self._tail = (read, {})
 
@@ -226,10 +258,7 @@ class _Walk:
         query = "SELECT 1 FROM tail WHERE device = ? AND seq = ? AND hash = ?"
         return self.driver.execute(query, (device, seq, hash_)).fetchone() is not None
 
-    def _keep_tail(self) -> None:
-        if self._tail is None:
-            return
-        read, texts = self._tail
+    def _keep_tail(self, read: EventLine, texts: dict[str, tuple[str, str]]) -> None:
         self._tail = None
         line = _line_of(read)
         row = (read.device, read.seq, read.hash, line, json.dumps(texts, ensure_ascii=False))
@@ -250,7 +279,8 @@ class _Walk:
 
     def flush(self) -> None:
         """Write what is left."""
-        self._keep_tail()
+        if self._tail is not None:
+            self._keep_tail(*self._tail)
         self._note_head()
         self._write()
 
@@ -282,8 +312,6 @@ class _Here:
 
     def event(self, seq: int) -> str | None:
         """The hash of the event with a number, as it was before the walk; None without one."""
-        if seq > self._newest:
-            return None
         if not self._from <= seq <= self._to:
             self._from, self._to = seq, seq + _WINDOW
             query = "SELECT seq, hash FROM event WHERE device = ? AND seq BETWEEN ? AND ?"
@@ -292,7 +320,12 @@ class _Here:
 
     def hash(self, seq: int) -> str | None:
         """The hash of the event with a number, be it only a stub; None where nothing is known."""
-        return self.event(seq) or self._stubs.get(seq)
+        return self.look(seq)[1]
+
+    def look(self, seq: int) -> tuple[str | None, str | None]:
+        """The hash of the event with a number, and that of the event or else its stub."""
+        event = self.event(seq) if seq <= self._newest else None
+        return event, event or self._stubs.get(seq)
 
     def learn(self, seq: int, hash_: str) -> None:
         """A stub was written."""

@@ -21,5 +21,5 @@ def test_nobody_and_several_are_told_with_who_could_be_meant(bench: Bench) -> No
     assert "Anna, Ben and Cleo" in told.value.remedy
     same = Draft("person-named", {"person": "o3", "role": "observer"}, texts={"name": "Ben"})
     bench.logbook.append([same])
-    with pytest.raises(BadInput, match="Several people .* o2 and o3"):
+    with pytest.raises(BadInput, match=r"Several people .* o2 and o3"):
         find_person(bench.logbook, "Ben", among=bench.workshop.observers)

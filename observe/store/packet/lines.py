@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import unicodedata
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 import orjson
@@ -24,6 +25,11 @@ _HASH = 64
 _EVENT = frozenset({*COLUMNS} - {"by_", "monotonic_ns", "hash"} | {"by", "monotonic"})
 _STUB = frozenset({"device", "seq", "hash"})
 _TEXT = frozenset({"device", "seq", "field", "text", "salt"})
+_PARTS_OF = itemgetter(
+    *("device", "seq", "kind", "version", "gesture", "part", "workshop", "attempt", "observation"),
+    *("by", "at", "monotonic", "boot", "prev", "body"),
+)
+_TYPES_OF_PARTS = (str, int, str, int, str, int, *(str,) * 8, dict)
 _BODY, _BOOT = b',"body":', b',"boot":'
 
 
@@ -46,26 +52,14 @@ class TextLine(NamedTuple):
 
 
 class EventLine(NamedTuple):
-    """An event as the columns of its row, in their order, and its body as it was parsed."""
+    """An event: its place, its links, the columns of its row in their order, its body as parsed."""
 
+    device: str
+    seq: int
+    prev: str
+    hash: str
     row: tuple[Any, ...]
     body: dict[str, Any]
-
-    @property
-    def device(self) -> str:
-        return str(self.row[0])
-
-    @property
-    def seq(self) -> int:
-        return int(self.row[1])
-
-    @property
-    def prev(self) -> str:
-        return str(self.row[-2])
-
-    @property
-    def hash(self) -> str:
-        return str(self.row[-1])
 
 
 Line = EventLine | StubLine | TextLine
@@ -91,9 +85,9 @@ def read_line(line: bytes) -> Line:
     if len(line) > LONGEST:
         raise ValueError("it is too long")
     held = _parsed(line)
-    keys = held.keys()
-    if keys == _EVENT:
+    if len(held) == len(_EVENT):
         return _event(line, held)
+    keys = held.keys()
     if keys == _STUB:
         return _stub(held)
     if keys == _TEXT:
@@ -118,53 +112,24 @@ def _parsed(line: bytes) -> dict[str, Any]:
 
 
 def _event(line: bytes, held: dict[str, Any]) -> EventLine:
-    body = held["body"]
-    if type(body) is not dict:
-        raise ValueError("the body of an event is no object")
-    _require_sound(body, 0)
-    seq, version, part = held["seq"], held["version"], held["part"]
-    for number in (seq, version, part):
-        if type(number) is not int or not 1 <= number <= LARGEST_WHOLE:
-            raise ValueError("a number of an event is none")
-    texts = (
-        held["device"],
-        held["kind"],
-        held["gesture"],
-        held["workshop"],
-        held["attempt"],
-        held["observation"],
-        held["by"],
-        held["at"],
-        held["monotonic"],
-        held["boot"],
-        held["prev"],
-    )
-    for text in texts:
-        if type(text) is not str:
-            raise ValueError("a text of an event is none")
-    device, kind, gesture, workshop, attempt, observation, by, at, monotonic, boot, prev = texts
+    try:
+        parts = _PARTS_OF(held)
+    except KeyError as error:
+        raise ValueError("an event lacks a part, or has another one") from error
+    if tuple(map(type, parts)) != _TYPES_OF_PARTS:
+        raise ValueError("a part of an event is of another kind")
+    device, seq, kind, version, gesture, part, workshop, attempt, observation, by = parts[:10]
+    at, monotonic, boot, prev, body = parts[10:]
+    if seq < 1 or version < 1 or part < 1 or max(seq, version, part) > LARGEST_WHOLE:
+        raise ValueError("a number of an event is none")
     if not device or len(prev) != _HASH:
         raise ValueError("an event names no device, or no event before it")
+    _require_sound(body, 0)
     written = line[line.index(_BODY) + len(_BODY) : line.rindex(_BOOT)].decode("utf-8")
-    row = (
-        device,
-        seq,
-        kind,
-        version,
-        gesture,
-        part,
-        workshop,
-        attempt,
-        observation,
-        by,
-        at,
-        _monotonic(monotonic),
-        boot,
-        written,
-        prev,
-        hashlib.sha256(line).hexdigest(),
-    )
-    return EventLine(row, body)
+    hash_ = hashlib.sha256(line).hexdigest()
+    place = (device, seq, kind, version, gesture, part, workshop, attempt, observation, by)
+    row = (*place, at, _monotonic(monotonic), boot, written, prev, hash_)
+    return EventLine(device, seq, prev, hash_, row, body)
 
 
 def _monotonic(text: str) -> int:
