@@ -114,7 +114,16 @@ def test_a_disk_that_something_fills_is_said_while_much_is_free() -> None:
 def test_the_free_space_is_that_of_the_nearest_folder(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert disk.free_bytes(tmp_path / "not" / "made") == disk.free_bytes(tmp_path)
+    asked: list[Path] = []
+    usage = shutil.disk_usage(tmp_path)
+
+    def measure(folder: Path) -> object:
+        asked.append(folder)
+        return usage
+
+    monkeypatch.setattr(shutil, "disk_usage", measure)
+    assert disk.free_bytes(tmp_path / "not" / "made") == usage.free
+    assert asked == [tmp_path]
 
     def refuse(_: object) -> None:
         raise PermissionError(errno.EACCES, "Permission denied")
