@@ -447,10 +447,8 @@ def _who(workshop: Workshop) -> str:
 def _observer(
     workshop: Workshop, person: str, names: Mapping[str, str], sealed: set[str]
 ) -> ObserverLine:
-    from observe.domain.workshop import observation_id
-
     mine = [seat for seat in workshop.seats if person in seat.observers and not seat.absent]
-    done = sum(observation_id(seat.attempt, person) in sealed for seat in mine)
+    done = sum(seat.observation_of(person) in sealed for seat in mine)
     return ObserverLine(person, names.get(person, person), len(mine), done)
 
 

@@ -61,6 +61,13 @@ KINDS: Mapping[str, int] = {
     "packet-sent": 1,
     "packet-merged": 1,
     "fork-adopted": 1,
+    "writer-chosen": 1,
+    "same-learner": 1,
+    "same-attempt": 1,
+    "adjudicated": 1,
+    "key-requested": 1,
+    "key-answered": 1,
+    "keys-revoked": 1,
 }
 """Every kind this program writes, with the newest version it reads."""
 

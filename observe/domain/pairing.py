@@ -21,6 +21,7 @@ class Joint(StrEnum):
     OPPOSITE = "opposite decisions"
     CONTRADICTED = "both together contradict the one who decided"
     APART = "assessed as two variants"
+    RULED = "decided by a third person"
 
 
 ADJUDICATED = frozenset({Joint.CONTESTED, Joint.OPPOSITE, Joint.CONTRADICTED, Joint.APART})

@@ -37,7 +37,8 @@ class Seat:
     no second look was drawn. form: whole digest; empty means the workshop's first.
     room: 1 or 2. absent: the learner is not here. Room and number are 0 for an absent
     learner whose place was given to another. after_first, after_second: who took the
-    watch over from them, in turn (rule T5).
+    watch over from them, in turn (rule T5). linked: observer and attempt, where somebody
+    recorded the same attempt under another id (rule E7).
     """
 
     number: int
@@ -53,6 +54,21 @@ class Seat:
     absent: bool = False
     after_first: tuple[str, ...] = ()
     after_second: tuple[str, ...] = ()
+    linked: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def attempts(self) -> tuple[str, ...]:
+        """The attempt's own id, then those under which others recorded the same one."""
+        return (self.attempt, *dict.fromkeys(attempt for _, attempt in self.linked))
+
+    def observation_of(self, observer: str) -> str:
+        """The id of an observer's observation of this attempt."""
+        return observation_id(dict(self.linked).get(observer, self.attempt), observer)
+
+    @property
+    def is_second_planned(self) -> bool:
+        """Whether the second look was drawn before the day, and not joined on it (rule T4)."""
+        return bool(self.second) and self.second not in dict(self.linked)
 
     @property
     def watches(self) -> tuple[tuple[str, ...], ...]:
@@ -93,7 +109,8 @@ class Workshop:
 
     forms: those in use, at least one; the first is meant where a seat names none.
     seats: in seat order, learners without a place last. vacated: numbers that nobody
-    has now, each with the room in which it stands.
+    has now, each with the room in which it stands. aliases: learner and who they are the
+    same as (rule E7).
     """
 
     id: str
@@ -106,11 +123,15 @@ class Workshop:
     observers: tuple[str, ...]
     seats: tuple[Seat, ...] = ()
     vacated: tuple[tuple[int, int], ...] = ()
+    aliases: tuple[tuple[str, str], ...] = ()
 
     def seat_of(self, attempt: str) -> Seat:
-        """The seat of an attempt. Raises KeyError if none was planned."""
+        """The seat of an attempt, or of the one that it is the same as.
+
+        Raises KeyError if none was planned.
+        """
         for seat in self.seats:
-            if seat.attempt == attempt:
+            if attempt in seat.attempts:
                 return seat
         raise KeyError(attempt)
 
@@ -280,7 +301,7 @@ def _form_added(workshop: Workshop, event: Event) -> Workshop:
 
 def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
     """With one more seat, at its place, or at a free one if that is taken."""
-    if event.attempt in workshop.spots:
+    if any(event.attempt in seat.attempts for seat in workshop.seats):
         return workshop
     body = lifted(event)
     wanted = Spot(body.get("room", 1), body["seat"])
@@ -288,7 +309,7 @@ def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
     seat = Seat(
         number=spot.number,
         attempt=event.attempt,
-        learner=body["learner"],
+        learner=str(dict(workshop.aliases).get(body["learner"], body["learner"])),
         ordinal=body["ordinal"],
         variant=body["variant"],
         first=body["first"],
@@ -349,6 +370,50 @@ def _handed_over(workshop: Workshop, event: Event) -> Workshop:
     return replace(_with_seat(workshop, event.attempt, **fields), observers=watching)
 
 
+def _same_learner(workshop: Workshop, event: Event) -> Workshop:
+    """With one person where two were planned; their attempts are counted on (rule E7)."""
+    body = lifted(event)
+    one, other = body["learner"], body["same_as"]
+    attempts = [seat for seat in workshop.seats if seat.learner == other]
+    if one == other or not attempts or one in dict(workshop.aliases).values():
+        return workshop
+    before = max(seat.ordinal for seat in attempts)
+    seats = tuple(
+        replace(seat, learner=other, ordinal=seat.ordinal + before) if seat.learner == one else seat
+        for seat in workshop.seats
+    )
+    return replace(workshop, seats=seats, aliases=(*workshop.aliases, (one, other)))
+
+
+def may_be_same(workshop: Workshop, one: Seat, other: Seat) -> bool:
+    """Whether two seats may be one attempt, watched by different people: one look in each."""
+    apart = not {*one.observers} & {*other.observers}
+    same = one.learner == other.learner and workshop.form_of(one) == workshop.form_of(other)
+    once = not (one.second or other.second or one.linked or other.linked)
+    return one.attempt != other.attempt and apart and same and once
+
+
+def _same_attempt(workshop: Workshop, event: Event) -> Workshop:
+    """With one attempt where two machines planned one each; the other is its second look (E7)."""
+    body = lifted(event)
+    one = workshop.seat_of(event.attempt)
+    kept = workshop.seat_of(body["same_as"])
+    if not may_be_same(workshop, one, kept):
+        return workshop
+    first, *rest = one.watches[0]
+    joined = replace(
+        kept,
+        second=first,
+        after_second=tuple(rest),
+        ordinal=min(one.ordinal, kept.ordinal),
+        linked=tuple((observer, one.attempt) for observer in one.observers),
+    )
+    seats = tuple(joined if seat is kept else seat for seat in workshop.seats if seat is not one)
+    vacated = (*workshop.vacated, *([(one.number, one.room)] if one.spot != NOWHERE else []))
+    fewer = replace(workshop, seats=seats, vacated=vacated)
+    return placed(fewer, fewer.spots)
+
+
 def _with_seat(workshop: Workshop, attempt: str, **changed: Any) -> Workshop:  # noqa: ANN401 - any field of a seat
     seats = tuple(
         replace(seat, **changed) if seat.attempt == attempt else seat for seat in workshop.seats
@@ -363,6 +428,8 @@ _CHANGES: Mapping[str, Callable[[Workshop, Event], Workshop]] = {
     "seats-arranged": _seats_arranged,
     "absence-noted": _absence_noted,
     "handed-over": _handed_over,
+    "same-learner": _same_learner,
+    "same-attempt": _same_attempt,
 }
 
 PLAN_KINDS = ("workshop-planned", *_CHANGES)

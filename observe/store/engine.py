@@ -27,6 +27,7 @@ class OpenFile:
     def __init__(self, path: Path, driver: sqlite3.Connection) -> None:
         self.path = path
         self.driver = driver
+        self.is_closed = False
 
     @cached_property
     def connection(self) -> Connection:
@@ -49,6 +50,7 @@ class OpenFile:
             self.connection.close()
             self.connection.engine.dispose()
         self.driver.close()
+        self.is_closed = True
 
 
 def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> OpenFile:

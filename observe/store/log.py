@@ -9,13 +9,15 @@ from types import TracebackType
 from typing import NamedTuple, Self
 
 from observe.domain.events import FIRST, Draft, Event, Stamp, commitment, sealed_event
+from observe.domain.forks import Fork
 from observe.domain.troubles import Overtaken, Refused
 from observe.domain.turns import jump_of
 from observe.store import queries, tap
 from observe.store.engine import OpenFile, open_file
 from observe.store.rows import COLUMNS, event_of, row_of, text_of
-from observe.store.standing import merged_with_tails, ordered, standing
+from observe.store.standing import merged_with_tails, ordered, standing, tail_rows
 from observe.store.surroundings import damaged, in_words
+from observe.store.tap import StoredForm
 
 
 class Head(NamedTuple):
@@ -24,14 +26,6 @@ class Head(NamedTuple):
     device: str
     seq: int
     hash: str
-
-
-class StoredForm(NamedTuple):
-    """A form as the logbook keeps it; its text is read with `Log.form_source`."""
-
-    digest: str
-    scoring: str
-    name: str
 
 
 class Log:
@@ -76,6 +70,10 @@ class Log:
     def path(self) -> Path:
         """Where the file is."""
         return self.file.path
+
+    @property
+    def is_closed(self) -> bool:
+        return self.file.is_closed
 
     def close(self) -> None:
         """Close the file. Closing twice is harmless."""
@@ -146,6 +144,34 @@ class Log:
         self.device = id_
         return before
 
+    def devices(self) -> Sequence[str]:
+        """Every id under which this file's own events were written, the first one first."""
+        with in_words(self.path):
+            return queries.devices(self.file.driver)
+
+    def heads(self) -> Mapping[str, tuple[int, str]]:
+        """By device, number and hash of its newest event here, whether in force or not."""
+        with in_words(self.path):
+            return queries.heads(self.file.driver)
+
+    def gaps(self) -> Mapping[str, tuple[tuple[int, int], ...]]:
+        """By device, the numbers that are missing before its newest one: from, to (rule E6)."""
+        with in_words(self.path):
+            return queries.gaps(self.file.driver)
+
+    def forks(self) -> tuple[Fork, ...]:
+        """Every fork, adopted or not, by device and number (rule E5)."""
+        with in_words(self.path):
+            return standing(self.file.driver).forks
+
+    def tail(self, fork: Fork, hash_: str) -> tuple[Event, ...]:
+        """The events of one tail of a fork, by number, whether in force or not.
+
+        hash_: of its first event. Where that tail divides again, all of what follows it.
+        """
+        with in_words(self.path):
+            return tuple(event_of(row) for row in tail_rows(self.file.driver, fork, hash_))
+
     def was_written_elsewhere(self) -> bool:
         """Whether another window has written into this file since this was asked last."""
         before = self._version
@@ -201,6 +227,11 @@ class Log:
         """The newest event that this file's device has written."""
         with in_words(self.path):
             return Head(self.device, *(tap.head(self.file.driver, self.device) or (0, FIRST)))
+
+    def holds(self, device: str, seq: int, hash_: str) -> bool:
+        """Whether an event with this number and hash is here; with seq 0, always."""
+        with in_words(self.path):
+            return seq == 0 or queries.hash_of(self.file.driver, device, seq) == hash_
 
     def position(self) -> int:
         """The position of the newest event in this file, whoever wrote it; 0 if there is none."""
@@ -273,9 +304,7 @@ class Log:
         scoring: its scoring digest. source: the text of its file.
         """
         with self.file.writing() as driver:
-            if not tap.has_form(driver, digest):
-                row = {"digest": digest, "scoring": scoring, "name": name, "source": source}
-                driver.execute(tap.ADD_FORM, row)
+            tap.keep_form(driver, StoredForm(digest, scoring, name), source)
 
     def form_source(self, digest: str) -> str:
         """The text of a stored form. Raises `Refused` where the logbook has no such form."""

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 
-from observe.domain.events import FIRST, KINDS, commitment
+from observe.domain.events import FIRST, KINDS, Draft, Event, Stamp, commitment
 from observe.domain.troubles import Doubtful
 from observe.domain.turns import JUMPING
 from observe.store import tap
 from observe.store.ahead import ahead
-from observe.store.log import Log
+from observe.store.log import Head, Log
 from observe.store.packet.lines import (
     EventLine,
     Line,
@@ -28,6 +28,8 @@ from observe.store.packet.lines import (
     read_line,
 )
 from observe.store.rows import COLUMNS, event_from
+from observe.store.standing import greatest_turn
+from observe.store.tap import StoredForm
 
 _AT_ONCE = 1000
 _CACHE_KB = 64 << 10
@@ -66,14 +68,44 @@ class _DryRun(Exception):  # noqa: N818 - no error: it takes back what was only 
     pass
 
 
+class Taking:
+    """One transaction in which a packet is taken in; what the caller may write in it."""
+
+    def __init__(self, log: Log, driver: sqlite3.Connection) -> None:
+        self._log, self._driver = log, driver
+
+    def keep_form(self, form: StoredForm, source: str) -> None:
+        """Keep a form; one that is there stays as it is."""
+        tap.keep_form(self._driver, form, source)
+
+    def take_in(self, lines: Iterable[bytes]) -> Intake:
+        """Take in the lines of a packet; as `take_in`."""
+        return take_in(self._driver, lines)
+
+    @property
+    def turn(self) -> int:
+        """The greatest turn of any event that is here now."""
+        return greatest_turn(self._driver)
+
+    def renew_device(self, id_: str, *, at: str) -> Head:
+        """Write under another device id from now on; as `Log.renew_device`."""
+        return self._log.renew_device(self._driver, id_, at=at)
+
+    def add(
+        self, drafts: Sequence[Draft], *, gesture: str, stamp: Stamp, salts: Callable[[], str]
+    ) -> tuple[Event, ...]:
+        """Write what this machine says of it; as `Log.append`."""
+        return self._log.add(self._driver, drafts, gesture=gesture, stamp=stamp, salts=salts)
+
+
 @contextmanager
-def taking_in(log: Log, *, dry: bool = False) -> Iterator[sqlite3.Connection]:
+def taking_in(log: Log, *, dry: bool = False) -> Iterator[Taking]:
     """One transaction for a whole packet. dry: everything is taken back at its end."""
     device = log.device
     log.file.driver.execute(f"PRAGMA cache_size = -{_CACHE_KB}")
     try:
         with suppress(_DryRun), log.file.writing() as driver:
-            yield driver
+            yield Taking(log, driver)
             _take_back(dry=dry)
     except BaseException:
         log.device = device

@@ -22,6 +22,40 @@ def device(driver: sqlite3.Connection) -> str | None:
     return found
 
 
+def devices(driver: sqlite3.Connection) -> list[str]:
+    """Every id under which this file's own events were written, the first one first."""
+    return [id_ for (id_,) in driver.execute("SELECT id FROM device ORDER BY number").fetchall()]
+
+
+def heads(driver: sqlite3.Connection) -> dict[str, tuple[int, str]]:
+    """By device, number and hash of the newest event."""
+    query = (
+        "SELECT device, seq, hash FROM event WHERE (device, seq) IN "
+        "(SELECT device, max(seq) FROM event GROUP BY device) ORDER BY device"
+    )
+    return {device: (seq, hash_) for device, seq, hash_ in driver.execute(query).fetchall()}
+
+
+def gaps(driver: sqlite3.Connection) -> dict[str, tuple[tuple[int, int], ...]]:
+    """By device, the runs of numbers that are missing before its newest one: from, to."""
+    query = (
+        "SELECT device, before + 1, seq - 1 FROM (SELECT device, seq, lag(seq, 1, 0) OVER "
+        "(PARTITION BY device ORDER BY seq) AS before FROM event) "
+        "WHERE seq > before + 1 ORDER BY device, seq"
+    )
+    found: dict[str, tuple[tuple[int, int], ...]] = {}
+    for device, first, last in driver.execute(query).fetchall():
+        found[device] = (*found.get(device, ()), (first, last))
+    return found
+
+
+def hash_of(driver: sqlite3.Connection, device: str, seq: int) -> str | None:
+    """The hash of the event in a place; None where none is."""
+    query = "SELECT hash FROM event WHERE device = ? AND seq = ?"
+    found: str | None = _one(driver, query, device, seq)
+    return found
+
+
 def data_version(driver: sqlite3.Connection) -> int:
     """A number that changes with each commit of any other connection."""
     return int(driver.execute("PRAGMA data_version").fetchone()[0])

@@ -16,7 +16,7 @@ from observe.store.packet.lines import EventLine, read_line
 from observe.store.rows import COLUMNS
 
 _DEVICE, _SEQ, _HASH = COLUMNS.index("device"), COLUMNS.index("seq"), COLUMNS.index("hash")
-_BODY = COLUMNS.index("body")
+_BODY, _PREV = COLUMNS.index("body"), COLUMNS.index("prev")
 Row = Sequence[Any]
 
 
@@ -102,6 +102,20 @@ def merged_with_tails(rows: list[Row], now: Standing, fits: Callable[[Row], bool
         return rows
     there = [row for row in rows if now.holds(row)]
     return there + [one.row for one in now.tails if now.holds(one.row) and fits(one.row)]
+
+
+def tail_rows(driver: sqlite3.Connection, fork: Fork, hash_: str) -> list[Row]:
+    """Rows of the events that follow one tail of a fork, by number; hash_: of its first one."""
+    query = f"SELECT {', '.join(COLUMNS)} FROM event WHERE device = ? AND seq >= ? ORDER BY seq"  # noqa: S608 - names of columns
+    rows: list[Row] = [*driver.execute(query, (fork.device, fork.seq)).fetchall()]
+    rows += [one.row for one in standing(driver).tails if one.row[_DEVICE] == fork.device]
+    found: list[Row] = []
+    follows = {hash_}
+    for row in sorted(rows, key=lambda row: int(row[_SEQ])):
+        if row[_HASH] == hash_ or row[_PREV] in follows:
+            follows.add(row[_HASH])
+            found.append(row)
+    return found
 
 
 def _row(line: str) -> Row:

@@ -6,6 +6,16 @@ Run through SQLAlchemy they would cost as much again as the commit to the disk.
 from __future__ import annotations
 
 import sqlite3
+from typing import NamedTuple
+
+
+class StoredForm(NamedTuple):
+    """A form as the logbook keeps it, without its text."""
+
+    digest: str
+    scoring: str
+    name: str
+
 
 ADD_EVENT = """
     INSERT INTO event (
@@ -41,10 +51,11 @@ def is_repeated(driver: sqlite3.Connection, gesture: str) -> bool:
     return driver.execute(query, (gesture,)).fetchone() is not None
 
 
-def has_form(driver: sqlite3.Connection, digest: str) -> bool:
-    """Whether the form is there already."""
+def keep_form(driver: sqlite3.Connection, form: StoredForm, source: str) -> None:
+    """Keep a form under its whole digest; one that is there already stays as it is."""
     query = "SELECT 1 FROM form WHERE digest = ?"
-    return driver.execute(query, (digest,)).fetchone() is not None
+    if driver.execute(query, (form.digest,)).fetchone() is None:
+        driver.execute(ADD_FORM, {**form._asdict(), "source": source})
 
 
 def was_turned(driver: sqlite3.Connection, attempt: str, known: int) -> bool:

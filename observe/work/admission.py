@@ -11,7 +11,7 @@ from observe.domain.form import Mode
 from observe.domain.load import STARTS, STOPS, Watched, require_may_start
 from observe.domain.observation import Role, fold
 from observe.domain.troubles import Refused
-from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.domain.workshop import Seat, Workshop
 from observe.work.logbooks import Logbook
 
 if TYPE_CHECKING:
@@ -120,11 +120,11 @@ def running_elsewhere(
 
 
 def _runs(logbook: Logbook, seat: Seat, observer: str, ground: Ground) -> bool:
-    own = logbook.observation(observation_id(seat.attempt, observer))
+    own = logbook.observation(seat.observation_of(observer))
     if own:
         return fold(own, ground).clock.is_running
     before = seat.before(observer)
-    left = logbook.observation(observation_id(seat.attempt, before)) if before else []
+    left = logbook.observation(seat.observation_of(before)) if before else []
     handed = fold(left, ground).handed if left else None
     return handed is not None and handed.running
 

@@ -102,7 +102,11 @@ def _agreement(
     logbook: Logbook, workshop: Workshop, forms: Sequence[str], level: float
 ) -> Agreement:
     form = logbook.form(forms[0])
-    looked = [seat for seat in workshop.seats if seat.second and workshop.form_of(seat) in forms]
+    looked = [
+        seat
+        for seat in workshop.seats
+        if seat.is_second_planned and workshop.form_of(seat) in forms
+    ]
     results = [attempt_result(logbook, workshop, seat) for seat in looked]
     both = tuple(one for one in results if len(one.reveals) == 2 and not one.is_void)
     complete = tuple(one for one in both if all(len(each.parts) == 1 for each in one.reveals))

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from observe.domain import pairing
+from observe.domain.adjudication import Ruling, ruled, ruling_from
 from observe.domain.canonical import digest, exact
 from observe.domain.decision import ENGINE, Decision, Outcome, Standing, decide
-from observe.domain.events import Draft, Event
+from observe.domain.events import Draft, Event, lifted
 from observe.domain.marks import record
 from observe.domain.observation import Amendment, Observation, fold
 from observe.domain.pairing import Pairing
@@ -19,7 +21,7 @@ from observe.domain.scoring import NOTHING_POOLED, Evidence, Share, evidence
 from observe.domain.settling import Settling, settling
 from observe.domain.troubles import Refused
 from observe.domain.words import listed
-from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.domain.workshop import Seat, Workshop
 from observe.work.logbooks import Logbook
 
 
@@ -97,7 +99,7 @@ def sealed_watches(
     ground = logbook.ground(workshop, seat)
     found: list[tuple[Observation, ...]] = []
     for watch in seat.watches:
-        events = [logbook.observation(observation_id(seat.attempt, one)) for one in watch]
+        events = [logbook.observation(seat.observation_of(one)) for one in watch]
         if not all(events):
             return ()
         parts = tuple(fold(each, ground) for each in events)
@@ -122,7 +124,8 @@ class AttemptResult:
     reveals: one for each look, the parts of a watch handed over put together (rule
     T5), once all observers have sealed. together: both
     observers' pooled evidence, where it was needed (rule T1). outcome: None while
-    anyone is not done, in practice mode, and for a void attempt.
+    anyone is not done, in practice mode, and for a void attempt. ruling: what a third
+    person ruled, where the observers did not come to one decision.
     """
 
     seat: Seat
@@ -131,6 +134,7 @@ class AttemptResult:
     outcome: Outcome | None
     sentence: str
     together: Reveal | None = None
+    ruling: Ruling | None = None
 
     def of(self, observation: Observation) -> Reveal | None:
         """What the look comes to that an observation is a part of; None before all sealed."""
@@ -150,6 +154,10 @@ class AttemptResult:
 
 def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptResult:
     """The attempt at a seat, over all its planned observers."""
+    divided = [one for one in seat.observers if logbook.is_divided(seat.observation_of(one))]
+    if divided:
+        sentence = "Marked on two machines at once: a person has to choose which marks count."
+        return AttemptResult(seat, (), None, None, sentence)
     reveals = tuple(reveal(*parts) for parts in sealed_watches(logbook, workshop, seat))
     if not reveals:
         return AttemptResult(seat, (), None, None, "Not every planned observer has sealed.")
@@ -160,8 +168,28 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
         only = reveals[0]
         return AttemptResult(seat, reveals, None, only.decision.outcome, only.sentence)
     joint = pairing.pair(reveals[0].evidence, reveals[1].evidence)
+    ruling = standing_ruling(logbook, seat, reveals) if joint.needs_adjudication else None
+    if ruling is not None:
+        joint = ruled(joint, reveals[0].evidence, reveals[1].evidence, ruling)
     together = _pooled(reveals, joint)
-    return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence, together)
+    return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence, together, ruling)
+
+
+def standing_ruling(logbook: Logbook, seat: Seat, reveals: Sequence[Reveal]) -> Ruling | None:
+    """What a third person ruled last on what both observers recorded, as it is now (rule T1)."""
+    now = facts_digest(reveals)
+    found = None
+    for event in logbook.log.read(attempt=seat.attempt, kinds=("adjudicated",)):
+        with suppress(ValueError):
+            ruling = ruling_from(lifted(event), by=event.by, event=event.id)
+            if ruling.rests_on == now and ruling.by not in seat.observers:
+                found = ruling
+    return found
+
+
+def facts_digest(reveals: Sequence[Reveal]) -> str:
+    """Digest over the facts of all looks at an attempt; no wording in it."""
+    return digest([_facts(one) for one in reveals])
 
 
 def _pooled(reveals: tuple[Reveal, ...], joint: Pairing) -> Reveal | None:
@@ -176,7 +204,9 @@ def _pooled(reveals: tuple[Reveal, ...], joint: Pairing) -> Reveal | None:
 def result_digest(result: AttemptResult) -> str:
     """Digest over the facts an attempt's outcome rests on, all observers'; no wording in it."""
     outcome = None if result.outcome is None else result.outcome.value
-    return digest({"outcome": outcome, "facts": [_facts(one) for one in result.reveals]})
+    facts = {"outcome": outcome, "facts": [_facts(one) for one in result.reveals]}
+    ruling = result.ruling
+    return digest(facts if ruling is None else {**facts, "ruling": ruling.as_record()})
 
 
 def _facts(shown: Reveal) -> dict[str, Any]:

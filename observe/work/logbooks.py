@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
@@ -12,9 +13,11 @@ from observe.domain import formtext
 from observe.domain.board import Ground
 from observe.domain.events import Draft, Event, hash_of, is_newer
 from observe.domain.form import Form
-from observe.domain.troubles import BadInput, Doubtful
+from observe.domain.troubles import BadInput, Doubtful, Surroundings
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, workshops
+from observe.domain.writers import MARKLESS, Branch, lineage, writers
 from observe.work.machine import Machine, ThisMachine
+from observe.work.whereabouts import note, settle
 
 if TYPE_CHECKING:
     from observe.store.log import Log
@@ -44,6 +47,7 @@ class Logbook:
         self.log = log
         self.path = path
         self.machine = machine
+        self.noting = False
         self._forms: dict[str, Form] = {}
 
     def __enter__(self) -> Self:
@@ -58,6 +62,10 @@ class Logbook:
         self.close()
 
     def close(self) -> None:
+        """Note how far the logbook was written, then close it. Closing twice is harmless."""
+        if self.noting and not self.log.is_closed:
+            with suppress(Surroundings):  # What cannot be read any more is noted as it was.
+                note(self.log)
         self.log.close()
 
     def append(
@@ -120,10 +128,15 @@ class Logbook:
     def observation(self, id: str) -> list[Event]:
         """The events of one observation, each with the hash that it was given.
 
+        Where two machines wrote it at once, those of the one that a person chose, or of the
+        first by its id before anybody did: `is_divided` (rule T5).
         Raises Doubtful if one of them is not what was written. That each follows from
         the one before it is for `observe.work.check_logbook`, which reads the whole.
         """
         events = self.log.read(observation=id)
+        if len({one.device for one in events}) > 1:
+            chosen, _ = self._writer(id, events)
+            events = [one for one in events if one.kind in MARKLESS or chosen.holds(one)]
         for event in events:
             if hash_of(event) != event.hash:
                 raise Doubtful(
@@ -132,6 +145,29 @@ class Logbook:
                     remedy="Keep the file as it is, and compare it with a backup.",
                 )
         return events
+
+    def is_divided(self, id: str) -> bool:
+        """Whether two machines wrote an observation at once and nobody chose yet (rule T5)."""
+        events = self.log.read(observation=id)
+        return len({one.device for one in events}) > 1 and not self._writer(id, events)[1]
+
+    def writers(self, id: str) -> tuple[Branch, ...]:
+        """The machines that wrote an observation; more than one where it is divided."""
+        events = self.log.read(observation=id)
+        return writers(events, lineage(self.log.read(kinds=("device-named",))))
+
+    def _writer(self, id: str, events: Sequence[Event]) -> tuple[Branch, bool]:
+        """The branch that counts, and whether that is sure: only one wrote, or one was chosen."""
+        known = self.log.read(kinds=("device-named", "writer-chosen"))
+        found = writers(events, lineage(known))
+        named = {
+            one.body.get("device"): one
+            for one in reversed(known)
+            if one.kind == "writer-chosen" and one.body.get("observation") == id
+        }
+        chosen = [one for one in found if one.device in named]
+        first = min(chosen, key=lambda one: known.index(named[one.device]), default=None)
+        return first or found[0], first is not None or len(found) == 1
 
     def names(self) -> Mapping[str, str]:
         """Person id to the name that was given last."""
@@ -161,4 +197,8 @@ def open_logbook(
 
     place = path or default_path()
     machine = machine or ThisMachine()
-    return Logbook(Log.open(place, create=create, read_only=read_only), place, machine)
+    logbook = Logbook(Log.open(place, create=create, read_only=read_only), place, machine)
+    if not read_only:
+        logbook.noting = True
+        settle(logbook.log, machine)
+    return logbook

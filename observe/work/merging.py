@@ -14,15 +14,17 @@ from observe.domain.events import Draft
 from observe.domain.troubles import Doubtful
 from observe.domain.words import counted, listed
 from observe.domain.workshop import Seat, Workshop
+from observe.work.adjudicating import needs_adjudication
+from observe.work.consequences import Consequence, Results, consequences, results
+from observe.work.forks import Divided, divided
 from observe.work.keys import known_keys
 from observe.work.logbooks import Logbook
 from observe.work.looking_into import UNKNOWN
+from observe.work.packets import told_sealed
 
 if TYPE_CHECKING:
-    import sqlite3
-
     from observe.domain.forks import Fork
-    from observe.store.merging import Intake
+    from observe.store.merging import Intake, Taking
     from observe.store.packet.container import Packet
     from observe.store.packet.manifest import Manifest
     from observe.trust.signature import Signed
@@ -46,8 +48,9 @@ class Merge:
 
     signed, known: whose signature it has, and what is known of the key; empty for an
     unknown one. intake: what was new. workshops: those that are new here. added: attempts
-    that are new in workshops that were known. forks: those there are after it, as are
-    clocks. renewed: the device id under which this machine goes on, where its own was
+    that are new in workshops that were known. forks, divided, clocks: those there are after it.
+    consequences: attempts that come to something else now. waiting: those on which a third
+    person has to decide. renewed: the device id under which this machine goes on, where its own was
     forked; empty otherwise.
     """
 
@@ -60,13 +63,21 @@ class Merge:
     workshops: tuple[Workshop, ...]
     added: tuple[Seat, ...]
     forks: tuple[Fork, ...]
+    divided: tuple[Divided, ...]
     clocks: tuple[Clocks, ...]
+    consequences: tuple[Consequence, ...]
+    waiting: tuple[Seat, ...]
     renewed: str = ""
 
     @property
     def is_news(self) -> bool:
         """Whether it brings anything."""
         return self.intake.is_news
+
+    @property
+    def waits(self) -> bool:
+        """Whether something of it waits for a person before it counts."""
+        return bool(self.divided) or any(not fork.adopted for fork in self.forks)
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -101,6 +112,16 @@ class Merge:
                     f"A fork: two machines wrote on as {fork.device} from event {fork.seq}. "
                     "Neither tail counts until a person adopts one."
                 )
+        for each in self.divided:
+            yield (
+                f"{each.observer} marked seat {each.seat.number} on two machines at once. No "
+                "decision is made until a person chooses which marks count."
+            )
+        for change in self.consequences:
+            yield from change.sentences
+        if self.waiting:
+            numbers = listed([str(seat.number) for seat in self.waiting])
+            yield f"A third person has to decide: the observers differ at seat {numbers}."
         for one in self.clocks:
             yield (
                 f"The clocks of {one.observers[0]} and {one.observers[1]} differ by "
@@ -136,6 +157,9 @@ class Merge:
                 }
                 for fork in self.forks
             ],
+            "divided": [one.as_record() for one in self.divided],
+            "consequences": [one.as_record() for one in self.consequences],
+            "to_adjudicate": [seat.attempt for seat in self.waiting],
             "clocks": [
                 {
                     "attempt": one.attempt,
@@ -155,22 +179,24 @@ def merge(logbook: Logbook, path: Path, *, by: str = "", dry: bool = False) -> M
     for what is no packet, Doubtful for one that is not what was signed, Surroundings where
     the logbook cannot be written.
     """
-    from observe.store.merging import take_in, taking_in
+    from observe.store.merging import taking_in
     from observe.store.packet.container import opened
     from observe.trust.signature import verified
 
     with opened(path) as packet:
         signed = verified(packet.manifest_bytes, packet.signature, where=str(path))
         before = logbook.workshops()
-        with taking_in(logbook.log, dry=dry) as driver:
-            _take_forms(driver, packet)
-            intake = take_in(driver, packet.lines())
-            renewed = "" if dry else _keep_note(logbook, driver, packet, signed, intake, by)
-            return _told(logbook, packet, signed, intake, before, renewed)
+        concerned = [one for id_, one in before.items() if id_ in packet.manifest.workshops]
+        was = results(logbook, concerned)
+        with taking_in(logbook.log, dry=dry) as taking:
+            _take_forms(taking, packet)
+            intake = taking.take_in(packet.lines())
+            renewed = "" if dry else _keep_note(logbook, taking, packet, signed, intake, by)
+            return _told(logbook, packet, signed, intake, before, was, renewed)
 
 
-def _take_forms(driver: sqlite3.Connection, packet: Packet) -> None:
-    from observe.store import tap
+def _take_forms(taking: Taking, packet: Packet) -> None:
+    from observe.store.tap import StoredForm
 
     for digest, source in packet.forms():
         form = formtext.reread(source)
@@ -180,32 +206,23 @@ def _take_forms(driver: sqlite3.Connection, packet: Packet) -> None:
                 where=str(packet.path),
                 remedy="Ask for the packet anew. Nothing of it was taken in.",
             )
-        if not tap.has_form(driver, digest):
-            name = f"{form.id}.toml"
-            row = {"digest": digest, "scoring": form.scoring_digest, "name": name, "source": source}
-            driver.execute(tap.ADD_FORM, row)
+        taking.keep_form(StoredForm(digest, form.scoring_digest, f"{form.id}.toml"), source)
 
 
 def _keep_note(
-    logbook: Logbook,
-    driver: sqlite3.Connection,
-    packet: Packet,
-    signed: Signed,
-    intake: Intake,
-    by: str,
+    logbook: Logbook, taking: Taking, packet: Packet, signed: Signed, intake: Intake, by: str
 ) -> str:
     """Write that a packet was taken in, if it brought anything; the new device id, if any."""
-    from observe.store.standing import greatest_turn
-
-    if not intake.is_news:
+    sealed = sorted({*packet.manifest.sealed} - told_sealed(logbook))
+    if not intake.is_news and not sealed:
         return ""
     log, machine = logbook.log, logbook.machine
-    turn = greatest_turn(driver)
+    turn = taking.turn
     drafts = []
     renewed = ""
     if log.device in intake.forked:
         renewed = secrets.token_hex(8)
-        left = log.renew_device(driver, renewed, at=machine.stamp().at)
+        left = taking.renew_device(renewed, at=machine.stamp().at)
         follows = {"device": left.device, "seq": left.seq, "hash": left.hash}
         drafts.append(Draft("device-named", {"follows": follows, "turn": turn}))
     body = {
@@ -215,8 +232,9 @@ def _keep_note(
         "heads": {device: list(head) for device, head in sorted(intake.heads.items())},
         "turn": turn,
     }
-    drafts.append(Draft("packet-merged", body, by=by))
-    log.add(driver, drafts, gesture=machine.gesture(), stamp=machine.stamp(), salts=machine.salt)
+    told = {"sealed": sealed} if sealed else {}
+    drafts.append(Draft("packet-merged", {**body, **told}, by=by))
+    taking.add(drafts, gesture=machine.gesture(), stamp=machine.stamp(), salts=machine.salt)
     return renewed
 
 
@@ -226,13 +244,14 @@ def _told(
     signed: Signed,
     intake: Intake,
     before: Mapping[str, Workshop],
+    was: Results,
     renewed: str,
 ) -> Merge:
-    from observe.store.standing import standing
-
     after = logbook.workshops()
     there = {seat.attempt for one in before.values() for seat in one.seats}
     added = (seat for id_ in before for seat in after[id_].seats if seat.attempt not in there)
+    concerned = [after[id_] for id_ in packet.manifest.workshops if id_ in after]
+    now = results(logbook, concerned)
     keys = known_keys(logbook.path.parent / "keys")
     return Merge(
         path=packet.path,
@@ -243,8 +262,11 @@ def _told(
         intake=intake,
         workshops=tuple(one for id_, one in after.items() if id_ not in before),
         added=tuple(added),
-        forks=standing(logbook.log.file.driver).forks,
-        clocks=tuple(found for id_ in packet.manifest.workshops for found in _clocks(logbook, id_)),
+        forks=logbook.log.forks(),
+        divided=tuple(one for each in concerned for one in divided(logbook, each)),
+        clocks=tuple(found for each in concerned for found in _clocks(logbook, each.id)),
+        consequences=consequences(logbook, was, now),
+        waiting=tuple(one.seat for _, one in now.values() if needs_adjudication(one)),
         renewed=renewed,
     )
 
@@ -263,9 +285,3 @@ def _clocks(logbook: Logbook, workshop: str) -> list[Clocks]:
             if first[1][0] != other[1][0] and apart > _CLOCKS_S:
                 found.append(Clocks(attempt, (first[0], other[0]), apart))
     return found
-
-
-def adopt(logbook: Logbook, device: str, seq: int, hash_: str, *, by: str) -> None:
-    """Put one tail of a fork into force, as a named person decides (rule E5)."""
-    body = {"device": device, "seq": seq, "hash": hash_}
-    logbook.append([Draft("fork-adopted", body, by=by)])

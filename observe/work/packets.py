@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import BadInput, Refused
-from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, observation_id
-from observe.work.debrief import sealed_watches
+from observe.domain.turns import JUMPING
+from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
 from observe.work.keys import personal_key
 from observe.work.logbooks import Logbook
 
@@ -19,10 +19,13 @@ if TYPE_CHECKING:
     from observe.store.packet.manifest import Manifest
 
 SUFFIX = ".packet"
-BOOKKEEPING = frozenset({"device-named", "packet-sent", "packet-merged", "fork-adopted"})
-"""What every packet carries of a machine itself; it holds nothing of anybody's marks."""
-_MARKLESS = frozenset({"observation-opened", "handed-over", "sealed"})
-"""What of an observation says nothing of its marks."""
+OF_MACHINES = JUMPING | {"fork-adopted"}
+"""What every packet carries of the machines themselves; it names no person but who adopted."""
+OF_KEYS = frozenset({"key-requested", "key-answered", "keys-revoked"})
+"""What every packet but one learner's carries of the keys that sign."""
+_MARKLESS = frozenset({"observation-opened", "handed-over"})
+"""What of an observation may leave before all have sealed. Its seal may not: without the marks
+it would read as if nothing had been seen. That it is sealed stands in the manifest."""
 WORKSHOP, OBSERVER, LEARNER = "workshop", "observer", "learner"
 
 
@@ -55,7 +58,7 @@ def send_plan(logbook: Logbook, workshop: Workshop, path: Path, *, by: str) -> S
         if event.kind == "person-named":
             return event.body.get("person") in people
         planned = event.workshop == workshop.id and event.kind in PLAN_KINDS
-        return event.kind in BOOKKEEPING or (planned and not event.observation)
+        return event.kind in OF_MACHINES | OF_KEYS or (planned and not event.observation)
 
     return _send(logbook, workshop, path, by, ("plan", Scope()), carries, ())
 
@@ -73,14 +76,14 @@ def send_record(
     asked = scope or Scope()
     _require_scope(workshop, asked)
     blind = tuple(_blind_seats(logbook, workshop))
-    withheld = {
-        observation_id(seat.attempt, observer) for seat in blind for observer in seat.observers
-    }
+    withheld = {seat.observation_of(one) for seat in blind for one in seat.observers}
     in_scope = _in_scope(workshop, asked)
 
     def carries(event: Event) -> bool:
-        if event.kind in BOOKKEEPING:
+        if event.kind in OF_MACHINES:
             return True
+        if event.kind in OF_KEYS | {"packet-sent", "writer-chosen"}:
+            return asked.kind != LEARNER
         if event.observation in withheld and event.kind not in _MARKLESS:
             return False
         return in_scope(event)
@@ -103,23 +106,43 @@ def _require_scope(workshop: Workshop, scope: Scope) -> None:
 
 
 def _blind_seats(logbook: Logbook, workshop: Workshop) -> Iterator[Seat]:
-    """Attempts with a second look of which not everybody has sealed here."""
+    """Attempts with a second look of which not everybody has sealed, as far as is known here."""
+    told = told_sealed(logbook)
     for seat in workshop.seats:
-        if len(seat.watches) > 1 and not sealed_watches(logbook, workshop, seat):
+        observations = (seat.observation_of(one) for one in seat.observers)
+        if len(seat.observers) > 1 and not all(
+            one in told or is_sealed(logbook, one) for one in observations
+        ):
             yield seat
+
+
+def is_sealed(logbook: Logbook, observation: str) -> bool:
+    """Whether an observation is sealed here, in a part or whole, with its marks."""
+    events = logbook.observation(observation)
+    return any(one.kind == "sealed" for one in events)
+
+
+def told_sealed(logbook: Logbook) -> frozenset[str]:
+    """The observations that packets named as sealed, whose marks stayed with their writer."""
+    notes = logbook.log.read(kinds=("packet-merged",))
+    return frozenset(str(one) for note in notes for one in note.body.get("sealed", ()))
 
 
 def _in_scope(workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
     seats = _seats_in(workshop, scope)
-    attempts = {seat.attempt for seat in seats}
-    people = {*workshop.observers, *(seat.learner for seat in seats)}
-    mine = {observation_id(seat.attempt, scope.of) for seat in seats}
+    attempts = {attempt for seat in seats for attempt in seat.attempts}
+    learners = {seat.learner for seat in seats}
+    learners |= {one for one, other in workshop.aliases if other in learners}
+    people = {*workshop.observers, *learners}
+    mine = {seat.observation_of(scope.of) for seat in seats}
 
     def fits(event: Event) -> bool:
         if event.kind == "person-named":
             return event.body.get("person") in people
         if event.workshop != workshop.id:
             return False
+        if event.kind == "same-learner":
+            return event.body.get("same_as") in learners
         if event.attempt and event.attempt not in attempts:
             return False
         if not event.attempt:
@@ -127,6 +150,13 @@ def _in_scope(workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
         return scope.kind != OBSERVER or not event.observation or event.observation in mine
 
     return fits
+
+
+def _sealed_of(logbook: Logbook, seats: Iterable[Seat]) -> list[str]:
+    """Their observations that are sealed, as far as is known here."""
+    told = told_sealed(logbook)
+    found = {seat.observation_of(one) for seat in seats for one in seat.observers}
+    return sorted(one for one in found if one in told or is_sealed(logbook, one))
 
 
 def _seats_in(workshop: Workshop, scope: Scope) -> Collection[Seat]:
@@ -144,7 +174,7 @@ def _send(
     by: str,
     asked: tuple[str, Scope],
     carries: Callable[[Event], bool],
-    withheld: tuple[Seat, ...],
+    blind: tuple[Seat, ...],
 ) -> Sent:
     import hashlib
 
@@ -160,6 +190,7 @@ def _send(
             remedy="Name one of its observers.",
         )
     kind, scope = asked
+    withheld = tuple(seat for seat in _seats_in(workshop, scope) if seat in blind)
     now = logbook.machine.stamp().at
     name = logbook.names().get(by, by)
     key = personal_key(logbook.path.parent / "keys", by, name, datetime.fromisoformat(now))
@@ -173,6 +204,7 @@ def _send(
         name=name,
         device=logbook.log.device,
         withheld=len(withheld),
+        sealed=tuple(_sealed_of(logbook, withheld)),
     )
     whole = write(
         path,

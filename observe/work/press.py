@@ -9,7 +9,7 @@ from pathlib import Path
 from observe.domain.canonical import digest
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import Refused
-from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.domain.workshop import Seat, Workshop
 from observe.work.debrief import AttemptResult, standing_signature
 from observe.work.incidents import KIND as INCIDENT
 from observe.work.keys import personal_key
@@ -95,10 +95,11 @@ class Press:
 
         Incidents, and what learners say on their own screen, stand on no sheet.
         """
-        watched = {observation_id(seat.attempt, one) for one in seat.observers}
+        watched = {seat.observation_of(one) for one in seat.observers}
         events = [
             one
-            for one in self.logbook.log.read(attempt=seat.attempt)
+            for attempt in reversed(seat.attempts)
+            for one in self.logbook.log.read(attempt=attempt)
             if one.kind != INCIDENT and one.observation in {"", *watched}
         ]
         if not events or events[-1].kind != "sheet-issued":
@@ -115,9 +116,9 @@ class Press:
 
     def _events_digest(self, result: AttemptResult) -> str:
         """Digest over the hashes of all events that the sheet rests on."""
-        ids = {part.id for one in result.reveals for part in one.parts}
-        events = self.logbook.log.read(attempt=result.seat.attempt)
-        return digest([event.hash for event in events if event.observation in ids])
+        ids = dict.fromkeys(part.id for one in result.reveals for part in one.parts)
+        events = [one for id_ in ids for one in self.logbook.log.read(observation=id_)]
+        return digest(sorted(event.hash for event in events))
 
     def _file_name(self, seat: Seat, revision: int) -> str:
         learner = self._name(seat.learner)

@@ -34,7 +34,6 @@ from observe.domain.workshop import (
     Workshop,
     attempt_id,
     form_record,
-    observation_id,
     seat_record,
     station_record,
 )
@@ -295,7 +294,7 @@ def _require_not_begun(logbook: Logbook, workshop: Workshop, seat: Seat) -> dict
 
     Empty for one that is not opened; a mark in another window is then not overlooked.
     """
-    newest = {observation_id(seat.attempt, one): "" for one in seat.observers}
+    newest = {seat.observation_of(one): "" for one in seat.observers}
     for events in _observations(logbook, seat):
         observation = fold(events, logbook.ground(workshop, seat))
         newest[observation.id] = events[-1].id

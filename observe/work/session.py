@@ -21,8 +21,9 @@ from observe.domain.gestures import (
 from observe.domain.gestures.moving import home_of, with_homecoming
 from observe.domain.marks import Mark
 from observe.domain.observation import Observation, Role, fold, step
-from observe.domain.troubles import Overtaken
-from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.domain.troubles import Overtaken, Refused
+from observe.domain.workshop import Seat, Workshop
+from observe.domain.writers import MARKLESS
 from observe.work.admission import counting, require_admitted
 from observe.work.logbooks import Logbook
 
@@ -91,8 +92,19 @@ class Session:
         self._read(events)
 
     def _read(self, events: Sequence[Event]) -> None:
+        """Fold the events, which are in the order of turns; the newest to come may be another."""
+        observation = events[-1].observation
+        newest = self.logbook.log.newest(observation)
+        if newest != events[-1].id:  # What came since, or what a packet brought into the middle.
+            events = self.logbook.observation(observation)
         self.state = fold(events, self.ground)
-        self.newest = events[-1].id
+        self.newest = newest
+        self.is_elsewhere = self._is_written_elsewhere(events)
+
+    def _is_written_elsewhere(self, events: Sequence[Event]) -> bool:
+        """Whether another machine marks here, which alone may go on (rule T5)."""
+        own = self.logbook.log.devices()
+        return any(one.kind not in MARKLESS and one.device not in own for one in events)
 
     def do(self, gesture: Gesture[P], *args: P.args, **kwargs: P.kwargs) -> Change:
         """Carry out one gesture of `observe.domain.gestures`.
@@ -102,6 +114,12 @@ class Session:
         """
         self.make_way()
         before = self.state
+        if self.is_elsewhere and not before.sealed:
+            raise Refused(
+                "This attempt is marked on another machine.",
+                where=f"seat {self.seat.number}",
+                remedy="Go on there, or hand it over there to another observer.",
+            )
         drafts = gesture(before, *args, **kwargs)
         if any(draft.kind == "taken-back" for draft in drafts):
             drafts = with_homecoming(drafts, before, self.others)
@@ -126,7 +144,7 @@ class Session:
         return replace(
             draft,
             workshop=self.workshop.id,
-            attempt=self.seat.attempt,
+            attempt=self.state.attempt,
             observation=self.state.id,
             by=self.typist or self.state.observer,
         )
@@ -212,7 +230,7 @@ def open_session(
 
     role: in which it is opened then; learners come in by `observe.work.learner_screen`.
     """
-    observation = observation_id(seat.attempt, observer)
+    observation = seat.observation_of(observer)
     events = logbook.observation(observation)
     if not events:
         opening = opening_draft(workshop, seat, observer, observation, role)
@@ -228,7 +246,7 @@ def _continued(
 ) -> dict[str, object]:
     """What the opening of a successor says besides: what it continues, and the variant."""
     left = seat.before(observer)
-    events = logbook.observation(observation_id(seat.attempt, left)) if left else []
+    events = logbook.observation(seat.observation_of(left)) if left else []
     if not events:
         return {}
     state = fold(events, logbook.ground(workshop, seat))

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from observe.domain.canonical import digest
+from observe.domain.turns import JUMPING
 from observe.domain.workshop import Seat, Workshop
 from observe.work.debrief import attempt_result, result_digest
 from observe.work.logbooks import Logbook
-from observe.work.packets import BOOKKEEPING
+
+BOOKKEEPING = JUMPING | {"packet-sent"}
+"""What each machine notes of its own packets."""
 
 
 def state_digest(logbook: Logbook) -> str:
@@ -17,14 +20,10 @@ def state_digest(logbook: Logbook) -> str:
     Left out is only what each machine notes of its own packets. Two logbooks with the same
     number show the same workshops, names, marks, decisions and forks.
     """
-    from observe.store.standing import standing
-
     events = [
-        [event.id, event.hash]
-        for event in logbook.log.read()
-        if event.kind not in BOOKKEEPING - {"fork-adopted"}
+        [event.id, event.hash] for event in logbook.log.read() if event.kind not in BOOKKEEPING
     ]
-    forks = standing(logbook.log.file.driver).forks
+    forks = logbook.log.forks()
     return digest(
         {
             "events": events,

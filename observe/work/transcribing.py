@@ -7,7 +7,7 @@ from dataclasses import replace
 from observe.domain import gestures
 from observe.domain.transcript import Transcript
 from observe.domain.troubles import Refused
-from observe.domain.workshop import Seat, Workshop, observation_id
+from observe.domain.workshop import Seat, Workshop
 from observe.work.logbooks import Logbook
 from observe.work.session import Change, Session, opening_draft
 
@@ -32,7 +32,7 @@ def open_transcription(
     """
     _require_people(logbook, seat, watched_by, typist)
     paper = _paper(watched_by, date, start)
-    observation = observation_id(seat.attempt, watched_by)
+    observation = seat.observation_of(watched_by)
     events = logbook.observation(observation)
     if not events:
         opening = opening_draft(workshop, seat, watched_by, observation)

@@ -12,23 +12,16 @@ from typing import Any
 
 import pytest
 
-from observe import places
 from observe.commands.main import run
 from observe.work.logbooks import open_logbook
-from observe.work.planning import plan_workshop
-from tests.work.conftest import a_plan
-from tests.work.machines import Desk, new_desk
+from tests.work.machines import Desk, copy_of, lead_desk
 
 Out = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
 def lead(tmp_path: Path) -> Desk:
-    desk = new_desk(tmp_path, "lead")
-    source = places.forms() / "lumbar-puncture-adult.toml"
-    form = desk.logbook.add_form(source.read_text(encoding="utf-8"), source.name)
-    plan_workshop(desk.logbook, a_plan(form.whole_digest))
-    return desk
+    return lead_desk(tmp_path)
 
 
 def test_a_plan_makes_a_logbook_that_was_not_there(lead: Desk, tmp_path: Path, capsys: Out) -> None:
@@ -48,24 +41,33 @@ def test_a_dry_run_keeps_nothing(lead: Desk, tmp_path: Path, capsys: Out) -> Non
     mine = tmp_path / "mine.observe"
     assert run(["merge", str(mine), str(lead.plan_packet()), "--dry-run"]) == 0
     assert "A workshop that is new here: Skills afternoon" in capsys.readouterr().out
-    with open_logbook(mine) as logbook:
-        assert logbook.workshops() == {}
+    assert not mine.exists()
 
 
 def test_a_fork_waits_for_a_person(lead: Desk, tmp_path: Path, capsys: Out) -> None:
-    lead.logbook.close()
-    copy = tmp_path / "copy.observe"
-    shutil.copy(lead.logbook.path, copy)
     packets = []
-    for path in (lead.logbook.path, copy):
-        with open_logbook(path) as logbook:
-            desk = Desk(tmp_path, lead.machine, logbook)
-            lead.machine.seconds += 60
-            desk.watch(1, "o1", upto=2)
-            packets.append(str(desk.packet("o1")))
+    for desk in (lead, copy_of(lead, tmp_path)):
+        desk.watch(1, "o1", upto=2)
+        packets.append(str(desk.packet("o1")))
+        desk.logbook.close()
     mine = str(tmp_path / "mine.observe")
     assert run(["merge", mine, *packets]) == 1
-    assert "Neither tail counts until a person adopts one." in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "Neither tail counts until a person adopts one." in said
+    tail = said.split("tail ")[-1][:8]
+    assert run(["merge", mine, "--adopt", tail]) == 2
+    assert "named person" in capsys.readouterr().err
+    assert run(["merge", mine, "--adopt", tail, "--by", "cleo", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["waiting"] == []
+
+
+@pytest.mark.parametrize(("more", "said"), [([], "nothing to do"), (["--dry-run"], "is kept")])
+def test_what_makes_no_sense_is_told(
+    more: list[str], said: str, tmp_path: Path, capsys: Out
+) -> None:
+    adopting = ["--adopt", "01234567"] if more else []
+    assert run(["merge", str(tmp_path / "l.observe"), *adopting, *more]) == 2
+    assert said in capsys.readouterr().err
 
 
 def test_a_packet_that_cannot_be_taken_in_ends_it(lead: Desk, tmp_path: Path, capsys: Out) -> None:

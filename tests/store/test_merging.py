@@ -12,7 +12,7 @@ from observe.domain.events import FIRST, Event, commitment, hash_of
 from observe.domain.troubles import Doubtful
 from observe.store.chain import verify
 from observe.store.log import Log
-from observe.store.merging import Intake, take_in, taking_in
+from observe.store.merging import Intake, taking_in
 from observe.store.packet.lines import TextLine, event_line, stub_line, text_line
 from tests.store.builders import EVENT, fill
 from tests.store.test_standing import chain, event
@@ -25,8 +25,8 @@ def log(tmp_path: Path) -> Iterator[Log]:
 
 
 def take(log: Log, *lines: bytes, dry: bool = False) -> Intake:
-    with taking_in(log, dry=dry) as driver:
-        return take_in(driver, lines)
+    with taking_in(log, dry=dry) as taking:
+        return taking.take_in(lines)
 
 
 def lines(events: list[Event]) -> list[bytes]:

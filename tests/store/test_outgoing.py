@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from observe.store.log import Log
-from observe.store.merging import take_in, taking_in
+from observe.store.merging import taking_in
 from observe.store.outgoing import lines
 from observe.store.packet.lines import EventLine, StubLine, TextLine, event_line, read_line
 from tests.store.builders import a_mark, a_name, append
@@ -51,11 +51,11 @@ def test_e5_tails_travel_so_that_others_learn_of_the_fork(log: Log, tmp_path: Pa
     common = chain("a", 2)
     tails = [chain("a", 2, 3, common[-1].hash, n=number) for number in range(3)]
     for tail in tails:
-        with taking_in(log) as driver:
-            take_in(driver, [event_line(one) for one in (*common, *tail)])
+        with taking_in(log) as taking:
+            taking.take_in([event_line(one) for one in (*common, *tail)])
     carried = [*lines(log, lambda _: True, workshops=("w",))]
     assert len(carried) == 8
     with Log.open(tmp_path / "other.observe", create=True) as other:
-        with taking_in(other) as driver:
-            take_in(driver, carried)
+        with taking_in(other) as taking:
+            taking.take_in(carried)
         assert other.read() == log.read() == common

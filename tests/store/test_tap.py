@@ -57,11 +57,9 @@ def test_a_gesture_and_a_form_are_known_once_they_are_there(memory: sqlite3.Conn
     memory.execute(tap.ADD_EVENT, row_of(EVENT))
     assert tap.is_repeated(memory, EVENT.gesture)
     assert not tap.is_repeated(memory, "another")
-    assert not tap.has_form(memory, "d")
-    row = {"digest": "d", "scoring": "s", "name": "n", "source": "t"}
-    memory.execute(tap.ADD_FORM, row)
-    assert tap.has_form(memory, "d")
-    assert not tap.has_form(memory, "e")
+    for source in ("first", "second"):
+        tap.keep_form(memory, tap.StoredForm("d", "s", "n"), source)
+    assert memory.execute("SELECT * FROM form").fetchall() == [("d", "s", "n", "first")]
 
 
 def test_the_newest_event_of_an_observation_is_the_one_that_came_last(

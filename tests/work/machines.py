@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
 
+from observe import places
 from observe.domain import gestures
 from observe.domain.marks import DONE, Mark
 from observe.domain.observation import Slot
 from observe.domain.workshop import Workshop
+from observe.store.log import Log
 from observe.work.demo.rehearsal import RehearsalMachine
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.merging import Merge, merge
 from observe.work.packets import Scope, Sent, send_plan, send_record
+from observe.work.planning import plan_workshop
 from observe.work.session import Session, open_session
 from observe.work.state import state_digest
+from tests.work.conftest import a_plan
 
 START = "2026-03-02T09:00:00.000+00:00"
 _numbers = count(1)
@@ -73,6 +78,25 @@ class Desk:
     def _kept(self, sent: Sent) -> Path:
         self.sent.append(sent.path)
         return sent.path
+
+
+def lead_desk(folder: Path, *, looks: int = 2) -> Desk:
+    """The lead's machine with a planned workshop: two learners, `looks` of them seen twice."""
+    desk = new_desk(folder, "lead")
+    source = places.forms() / "lumbar-puncture-adult.toml"
+    form = desk.logbook.add_form(source.read_text(encoding="utf-8"), source.name)
+    plan_workshop(desk.logbook, a_plan(form.whole_digest, looks=looks))
+    return desk
+
+
+def copy_of(desk: Desk, folder: Path) -> Desk:
+    """A copy of a machine's logbook that goes on under the same id, as if nothing was noted."""
+    home = folder / "copy"
+    shutil.copytree(desk.folder, home)
+    machine = RehearsalMachine(START, "copy")
+    machine.seconds = 500
+    path = home / "l.observe"
+    return Desk(home, machine, Logbook(Log.open(path), path, machine))
 
 
 def new_desk(folder: Path, name: str) -> Desk:

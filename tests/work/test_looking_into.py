@@ -7,20 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from observe import places
 from observe.work.looking_into import UNKNOWN, look_into
 from observe.work.packets import LEARNER, Scope
-from observe.work.planning import plan_workshop
-from tests.work.conftest import a_plan
-from tests.work.machines import Desk, new_desk
+from tests.work.machines import Desk, lead_desk
 
 
 @pytest.fixture
 def lead(tmp_path: Path) -> Iterator[Desk]:
-    desk = new_desk(tmp_path, "lead")
-    source = places.forms() / "lumbar-puncture-adult.toml"
-    form = desk.logbook.add_form(source.read_text(encoding="utf-8"), source.name)
-    plan_workshop(desk.logbook, a_plan(form.whole_digest))
+    desk = lead_desk(tmp_path)
     yield desk
     desk.logbook.close()
 
@@ -30,7 +24,7 @@ def test_it_says_what_it_is_and_that_the_key_is_not_known(lead: Desk) -> None:
     first, second, third = told.sentences
     assert first == "A record packet of one learner; its clock says 2026-03-02 09:00 +0000."
     assert second.startswith(f"Signed by Anna; {UNKNOWN} (")
-    assert "Marks of 2 of its attempts stay" in third
+    assert "Marks of 1 of its attempts stay" in third
     assert told.as_record()["signer"] == told.signed.fingerprint
 
 

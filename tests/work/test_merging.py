@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from itertools import permutations
 from pathlib import Path
 
 import pytest
 
-from observe import places
+from observe.domain import gestures
+from observe.domain.decision import Outcome
 from observe.domain.marks import DONE, INCORRECT
-from observe.domain.troubles import BadInput, Doubtful
+from observe.domain.troubles import BadInput, Doubtful, Refused
 from observe.store.chain import verify
 from observe.work.debrief import attempt_result
-from observe.work.logbooks import open_logbook
-from observe.work.merging import adopt, merge
+from observe.work.forks import adopt, choose_writer
+from observe.work.merging import merge
 from observe.work.packets import LEARNER, OBSERVER, Scope
-from observe.work.planning import plan_workshop
-from tests.work.conftest import a_plan
-from tests.work.machines import Desk, new_desk
+from tests.work.machines import Desk, copy_of, lead_desk, new_desk
 
 
 @pytest.fixture
 def lead(tmp_path: Path) -> Iterator[Desk]:
     """The lead's machine, on which a workshop was planned: two learners, one is seen twice."""
-    desk = new_desk(tmp_path, "lead")
-    source = places.forms() / "lumbar-puncture-adult.toml"
-    form = desk.logbook.add_form(source.read_text(encoding="utf-8"), source.name)
-    plan_workshop(desk.logbook, a_plan(form.whole_digest, looks=1))
+    desk = lead_desk(tmp_path, looks=1)
     yield desk
     desk.logbook.close()
 
@@ -99,8 +94,12 @@ def test_t3_marks_stay_until_everybody_who_watched_has_sealed(lead: Desk, other:
     told = other.take(lead.packet("o1"))[0]
     assert told.manifest.withheld == 1
     seen = other.logbook.log.read(observation=session.state.id)
-    assert {one.kind for one in seen} == {"observation-opened", "sealed"}
-    assert told.intake.stubs
+    assert {one.kind for one in seen} == {"observation-opened"}
+    assert told.manifest.sealed == (session.state.id,)
+    seat = other.workshop.seat_of(session.seat.attempt)
+    other.seal(other.watch(twice(lead), second(lead)))
+    found = attempt_result(other.logbook, other.workshop, seat)
+    assert (found.outcome, found.reveals) == (None, ())
 
 
 def test_t2_the_lead_decides_once_both_are_merged(lead: Desk, other: Desk) -> None:
@@ -192,18 +191,66 @@ def test_a_dry_run_says_what_would_come_and_keeps_nothing(lead: Desk, other: Des
     assert lead.take(packet)[0].intake.events == told.intake.events
 
 
+# machines that wrote in one place
+
+
+def test_a_learner_is_marked_on_after_a_gap_was_filled(lead: Desk, other: Desk) -> None:
+    """What comes late stands before what is newest, and is in nobody's way."""
+    session = other.watch(once(lead), "o1", upto=2)
+    early = other.packet("o1")
+    other.watch(once(lead), "o1", upto=1)
+    late = other.packet("o1")
+    lead.take(late, early)
+    state = lead.session(once(lead), "o1").state
+    assert state == other.session(once(lead), "o1").state
+    assert session.state.id == state.id
+
+
+def test_t5_an_observation_has_one_machine_that_writes_it(lead: Desk, other: Desk) -> None:
+    other.watch(once(lead), "o1", upto=2)
+    lead.take(other.packet("o1"))
+    session = lead.session(once(lead), "o1")
+    with pytest.raises(Refused, match="another machine"):
+        session.do(gestures.mark, session.state.steps[3].id, DONE)
+
+
+def test_t5_marks_that_two_machines_set_at_once_wait_for_a_person(lead: Desk, other: Desk) -> None:
+    seat = once(lead)
+    for desk, mark in ((lead, DONE), (other, INCORRECT)):
+        desk.seal(desk.watch(seat, "o1", mark=mark))
+    packets = lead.packet("o1"), other.packet("o1")
+    (told,) = lead.take(packets[1])
+    other.take(packets[0])
+    assert lead.digest == other.digest
+    (found,) = told.divided
+    assert (found.seat.number, found.observer, len(found.devices)) == (seat, "o1", 2)
+    result = attempt_result(lead.logbook, lead.workshop, lead.workshop.seats[seat - 1])
+    assert result.outcome is None
+    assert "two machines" in result.sentence
+    choose_writer(lead.logbook, found.observation, other.logbook.log.device, by="o3")
+    other.take(lead.packet("o1"))
+    assert lead.digest == other.digest
+    result = attempt_result(other.logbook, other.workshop, lead.workshop.seats[seat - 1])
+    assert result.outcome is Outcome.REMEDIATE
+
+
 # forks
+
+
+def test_a_learner_is_marked_on_after_a_fork(lead: Desk, tmp_path: Path) -> None:
+    one, two = forked(lead, tmp_path)
+    one.take(two.packet("o1"))
+    (fork,) = one.logbook.log.forks()
+    adopt(one.logbook, fork.hashes[0], by="o1")
+    session = one.watch(once(one), "o1", upto=6)
+    assert len(session.state.marks) >= 6
+    two.logbook.close()
 
 
 def forked(lead: Desk, tmp_path: Path) -> tuple[Desk, Desk]:
     """Two copies of one logbook that both went on under one device id."""
     lead.watch(once(lead), "o1", upto=2)
-    home = tmp_path / "copy"
-    home.mkdir()
-    shutil.copytree(lead.folder, home, dirs_exist_ok=True)
-    machine = type(lead.machine)("2026-03-02T09:00:00.000+00:00", "copy")
-    machine.seconds = 500
-    copy = Desk(home, machine, open_logbook(home / "l.observe", machine=machine))
+    copy = copy_of(lead, tmp_path)
     lead.watch(once(lead), "o1", upto=3)
     copy.watch(once(lead), "o1", upto=2, mark=INCORRECT)
     return lead, copy
@@ -223,7 +270,7 @@ def test_e5_a_fork_is_kept_apart_on_both_machines_until_a_person_adopts(
     seat = one.workshop.seats[once(one) - 1]
     assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) == 2
 
-    adopt(one.logbook, fork.device, fork.seq, fork.hashes[0], by="o1")
+    adopt(one.logbook, fork.hashes[0], by="o1")
     assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) in (4, 5)
     two.take(one.packet("o1"))
     assert one.digest == two.digest

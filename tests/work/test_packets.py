@@ -7,23 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from observe import places
 from observe.domain.marks import INCORRECT
 from observe.domain.troubles import BadInput, Refused, Surroundings
 from observe.store.packet.container import opened
 from observe.trust.signature import verified
 from observe.work.packets import LEARNER, OBSERVER, Scope, send_plan, send_record
-from observe.work.planning import plan_workshop
-from tests.work.conftest import a_plan
-from tests.work.machines import Desk, new_desk
+from tests.work.machines import Desk, lead_desk
 
 
 @pytest.fixture
 def lead(tmp_path: Path) -> Iterator[Desk]:
-    desk = new_desk(tmp_path, "lead")
-    source = places.forms() / "lumbar-puncture-adult.toml"
-    form = desk.logbook.add_form(source.read_text(encoding="utf-8"), source.name)
-    plan_workshop(desk.logbook, a_plan(form.whole_digest))
+    desk = lead_desk(tmp_path)
     yield desk
     desk.logbook.close()
 

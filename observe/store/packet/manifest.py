@@ -34,8 +34,8 @@ class Manifest:
     kind: "plan" or "record". workshops: their ids. scope: "workshop", "observer" or
     "learner", and of whom. made_at: UTC, ISO 8601, as its maker's clock said. by: the id
     of the person who made it, name: theirs. device: on which. members: the files that it holds
-    besides, by name. counts: of lines, by what they hold; withheld: how many events of
-    this scope stay behind until both observers have sealed.
+    besides, by name. withheld: how many attempts have marks that stay behind until all who
+    watched have sealed; sealed: those of their observations that are sealed already.
     """
 
     kind: str
@@ -47,6 +47,7 @@ class Manifest:
     name: str
     device: str
     withheld: int
+    sealed: tuple[str, ...] = ()
     members: Mapping[str, Member] = field(default_factory=dict)
 
     def as_bytes(self) -> bytes:
@@ -64,6 +65,7 @@ class Manifest:
                     "device": self.device,
                 },
                 "withheld": self.withheld,
+                "sealed": list(self.sealed),
                 "members": {
                     name: {"bytes": one.bytes, "sha256": one.sha256}
                     for name, one in self.members.items()
@@ -117,6 +119,7 @@ def _manifest(held: Mapping[str, Any]) -> Manifest:
         name=_text(made["name"]),
         device=_text(made["device"]),
         withheld=_count(held["withheld"]),
+        sealed=tuple(_text(one) for one in held["sealed"]),
         members=members,
     )
 

@@ -1,0 +1,140 @@
+"""What two machines wrote in one place: seen, and put into force by a person (rules E5, T5)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from observe.domain.events import Draft, Event
+from observe.domain.forks import Fork
+from observe.domain.troubles import BadInput, Refused
+from observe.domain.words import counted, listed
+from observe.domain.workshop import Seat, Workshop
+from observe.work.logbooks import Logbook
+
+SHORTEST = 8
+"""Digits of a hash, at least, by which a tail is named."""
+
+
+@dataclass(frozen=True)
+class ForkTail:
+    """One of the tails of a fork. events: all of it, by number, whether in force or not."""
+
+    fork: Fork
+    hash: str
+    events: tuple[Event, ...]
+
+    @property
+    def is_adopted(self) -> bool:
+        return self.fork.adopted == self.hash
+
+    @property
+    def sentence(self) -> str:
+        """What it holds, to choose by."""
+        marks = sum(one.kind == "mark-set" for one in self.events)
+        seats = {one.attempt for one in self.events if one.kind == "mark-set"}
+        times = sorted(one.stamp.at for one in self.events)
+        span = f"{times[0][:16]} to {times[-1][:16]} UTC by its clock".replace("T", " ")
+        adopted = "; in force" if self.is_adopted else ""
+        attempts = counted(len(seats), "attempt")
+        return (
+            f"{self.hash[:SHORTEST]}: {counted(len(self.events), 'event')}, "
+            f"{counted(marks, 'mark')} in {attempts}, {span}{adopted}."
+        )
+
+
+def tails(logbook: Logbook) -> tuple[ForkTail, ...]:
+    """The tails of every fork, by device, number and hash."""
+    log = logbook.log
+    return tuple(
+        ForkTail(fork, hash_, log.tail(fork, hash_))
+        for fork in log.forks()
+        for hash_ in fork.hashes
+    )
+
+
+def adopt(logbook: Logbook, named: str, *, by: str) -> ForkTail:
+    """Put one tail of a fork into force, as a named person decides (rule E5).
+
+    named: the hash of its first event, or its first digits. Raises BadInput where that is no
+    tail or several, Refused without a person, or where one of this fork is in force already.
+    """
+    wanted = named.strip().lower()
+    found = [
+        one for one in tails(logbook) if len(wanted) >= SHORTEST and one.hash.startswith(wanted)
+    ]
+    if len(found) != 1:
+        known = listed([one.hash[:SHORTEST] for one in tails(logbook) if not one.fork.adopted])
+        raise BadInput(
+            "No single tail of a fork has this hash.",
+            where=named,
+            remedy=f"Those that wait for a person: {known}." if known else "No fork waits here.",
+        )
+    (tail,) = found
+    if not by:
+        raise Refused("A tail is adopted by a named person.", remedy="Say who decides.")
+    if tail.fork.adopted:
+        raise Refused(
+            "A tail of this fork is in force already, and what was adopted stays.",
+            where=tail.fork.adopted[:SHORTEST],
+            remedy="What the other tail holds can be read, and entered anew.",
+        )
+    body = {"device": tail.fork.device, "seq": tail.fork.seq, "hash": tail.hash}
+    logbook.append([Draft("fork-adopted", body, by=by)])
+    return next(one for one in tails(logbook) if one.hash == tail.hash)
+
+
+@dataclass(frozen=True, slots=True)
+class Divided:
+    """An observation that two machines wrote at once.
+
+    devices: under which they did; marks: how many each set.
+    """
+
+    seat: Seat
+    observer: str
+    observation: str
+    devices: tuple[str, ...]
+    marks: tuple[int, ...]
+
+    def as_record(self) -> dict[str, Any]:
+        """The same for a program."""
+        return {
+            "attempt": self.seat.attempt,
+            "observer": self.observer,
+            "devices": list(self.devices),
+        }
+
+
+def divided(logbook: Logbook, workshop: Workshop) -> Iterator[Divided]:
+    """The observations that two machines wrote at once, and of which nobody chose one yet."""
+    for seat in workshop.seats:
+        for observer in seat.observers:
+            id_ = seat.observation_of(observer)
+            if logbook.is_divided(id_):
+                found = logbook.writers(id_)
+                events = logbook.log.read(observation=id_)
+                held = [
+                    sum(one.holds(event) and event.kind == "mark-set" for event in events)
+                    for one in found
+                ]
+                devices = tuple(one.device for one in found)
+                yield Divided(seat, observer, id_, devices, tuple(held))
+
+
+def choose_writer(logbook: Logbook, observation: str, device: str, *, by: str) -> None:
+    """Keep whose marks of a divided observation count, as a named person decides (rule T5).
+
+    Raises Refused without a person, BadInput for a machine that did not write it.
+    """
+    if not by:
+        raise Refused("Which marks count is chosen by a named person.", remedy="Say who decides.")
+    if device not in {one.device for one in logbook.writers(observation)}:
+        raise BadInput(
+            "This machine did not write the observation.",
+            where=device,
+            remedy="Choose one of those that did.",
+        )
+    draft = Draft("writer-chosen", {"observation": observation, "device": device}, by=by)
+    logbook.append([draft])
