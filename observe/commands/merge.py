@@ -10,6 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
+from observe.commands.passphrase import to_open
 from observe.domain.foreign import seen, shown_path
 from observe.domain.troubles import BadInput
 
@@ -52,6 +53,7 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
         metavar="TAIL",
         help=f"put the tail of a fork into force; TAIL: {SHORTEST} digits of its hash, or more",
     )
+    verb.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for closed packets")
     verb.add_argument("--dry-run", action="store_true", help="only say what they would bring")
     verb.add_argument("--json", action="store_true", help="print what came as JSON")
     verb.set_defaults(handler=handle)
@@ -75,7 +77,9 @@ def handle(arguments: argparse.Namespace) -> int:
     with _opened(arguments.source, dry=arguments.dry_run, create=not arguments.adopt) as logbook:
         by = arguments.by and find_person(logbook, arguments.by, among=logbook.names())
         for path in arguments.packets:
-            told.append(merge(logbook, path, by=by, dry=arguments.dry_run))
+            passphrase = to_open(path, arguments.passphrase_file)
+            dry = arguments.dry_run
+            told.append(merge(logbook, path, by=by, dry=dry, passphrase=passphrase))
             if not arguments.json:
                 print(_text(told[-1]))
         if arguments.adopt:

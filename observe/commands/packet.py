@@ -8,7 +8,9 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from observe.commands.passphrase import passphrase_from, to_open
 from observe.domain.foreign import seen, shown_path
+from observe.domain.troubles import BadInput
 from observe.domain.words import counted
 
 if TYPE_CHECKING:
@@ -26,6 +28,7 @@ examples:
   observe packet plan course.observe stick/plan.packet --by "Dr Marsh"
   observe packet record course.observe stick/marsh.packet --by "Dr Marsh"
   observe packet record course.observe lina.packet --by "Dr Marsh" --learner "Lina One"
+  observe packet record course.observe post.packet --by "Dr Marsh" --close
   observe packet look stick/marsh.packet
 
 Marks of an attempt with a second look stay on this machine until all who watch it have sealed
@@ -54,6 +57,8 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
         one.add_argument("file", type=Path, metavar="FILE", help="the packet to write")
         one.add_argument("--by", required=True, metavar="NAME", help="which observer writes it")
         one.add_argument("--workshop", default="", metavar="TITLE-OR-ID")
+        one.add_argument("--close", action="store_true", help="close it with a passphrase")
+        one.add_argument("--passphrase-file", type=Path, metavar="FILE")
         one.add_argument("--json", action="store_true", help="print what was written as JSON")
         one.set_defaults(handler=handle, deed=deed, observer="", learner="")
         if deed == "record":
@@ -62,6 +67,7 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
             whose.add_argument("--learner", default="", metavar="NAME", help="only their attempts")
     look = deeds.add_parser("look", help="what a packet is, and whose")
     look.add_argument("file", type=Path, metavar="FILE")
+    look.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a closed one")
     look.add_argument("--json", action="store_true", help="print it as JSON")
     look.set_defaults(handler=handle_look)
 
@@ -76,8 +82,9 @@ def handle(arguments: argparse.Namespace) -> int:
     with open_logbook(arguments.source) as logbook:
         workshop = find_workshop(logbook, arguments.workshop)
         by = find_person(logbook, arguments.by, among=workshop.observers)
+        passphrase = _to_close(arguments)
         if arguments.deed == "plan":
-            sent = send_plan(logbook, workshop, arguments.file, by=by)
+            sent = send_plan(logbook, workshop, arguments.file, by=by, passphrase=passphrase)
         else:
             scope = Scope()
             learners = [seat.learner for seat in workshop.seats]
@@ -86,7 +93,9 @@ def handle(arguments: argparse.Namespace) -> int:
                 scope = Scope(OBSERVER, of)
             elif arguments.learner:
                 scope = Scope(LEARNER, find_person(logbook, arguments.learner, among=learners))
-            sent = send_record(logbook, workshop, arguments.file, by=by, scope=scope)
+            sent = send_record(
+                logbook, workshop, arguments.file, by=by, scope=scope, passphrase=passphrase
+            )
     print(_json(sent) if arguments.json else _text(sent))
     return 0
 
@@ -95,13 +104,23 @@ def handle_look(arguments: argparse.Namespace) -> int:
     """Say what a packet is; returns 0. Raises Doubtful where it is not what was signed."""
     from observe.work.looking_into import look_into
 
-    told = look_into(arguments.file)
+    told = look_into(arguments.file, passphrase=to_open(arguments.file, arguments.passphrase_file))
     if arguments.json:
         print(json.dumps(told.as_record(), ensure_ascii=False, indent=2))
     else:
         lines = [shown_path(str(arguments.file)), *(f"  {seen(one)}" for one in told.sentences)]
         print("\n".join(lines))
     return 0
+
+
+def _to_close(arguments: argparse.Namespace) -> str:
+    """The passphrase to close a packet with; empty for one that stays open."""
+    if not (arguments.close or arguments.passphrase_file):
+        return ""
+    passphrase = passphrase_from(arguments.passphrase_file, "Passphrase for the packet: ")
+    if arguments.passphrase_file is None and passphrase != passphrase_from(None, "Once more: "):
+        raise BadInput("The two are not the same.", remedy="Type the passphrase twice alike.")
+    return passphrase
 
 
 def _text(sent: Sent) -> str:

@@ -15,10 +15,10 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 
 from observe.sheets import reading
 from observe.sheets.closing import DECIDED, READ
-from observe.sheets.keys import make, opened
 from observe.sheets.lockstep import Path, difference
 from observe.sheets.sheet import Unsigned
 from observe.sheets.sign import sign, sign_read
+from observe.trust.keys import make, opened
 
 _AT = datetime(2000, 1, 1, tzinfo=UTC)
 _TITLES = ("/Title", "/Author", "/Subject", "/Keywords", "/Creator")

@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
+from asn1crypto import keys as asn1_keys
+from asn1crypto import x509 as asn1_x509
 from pyhanko.pdf_utils.content import RawContent
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.pdf_utils.layout import AxisAlignment, BoxConstraints, Margins, SimpleBoxLayoutRule
@@ -22,9 +24,10 @@ from pyhanko.sign.fields import (
     append_signature_field,
     enumerate_sig_fields,
 )
-from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner
+from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
 from pyhanko.sign.signers.pdf_signer import PdfSigningSession
 from pyhanko.stamp import StaticStampStyle
+from pyhanko_certvalidator.registry import SimpleCertificateStore
 
 from observe.domain.troubles import Refused
 from observe.look.shapes import Rect
@@ -32,9 +35,9 @@ from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import LIGHT
 from observe.sheets.closing import DECIDED, READ
 from observe.sheets.content import SheetContent
-from observe.sheets.keys import Key
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import Field, Unsigned, render
+from observe.trust.keys import Key
 
 _READABLE = {DECIDED: "Decided and signed", READ: "Read by the learner"}
 _RESERVED = 8192
@@ -108,11 +111,20 @@ def _signed(
         docmdp_permissions=MDPPerm.FILL_FORMS,
         name=key.name,
     )
-    signer = _SignerAt(metadata, signer=key.signer, stamp_style=_seal(side))
+    signer = _SignerAt(metadata, signer=_signer(key), stamp_style=_seal(side))
     signer.at = at
     out = io.BytesIO()
     signer.sign_pdf(writer, output=out, bytes_reserved=2 * _RESERVED)
     return out.getvalue()
+
+
+def _signer(key: Key) -> SimpleSigner:
+    """What signs with a key."""
+    return SimpleSigner(
+        signing_cert=asn1_x509.Certificate.load(key.certificate),
+        signing_key=asn1_keys.PrivateKeyInfo.load(key.private),
+        cert_registry=SimpleCertificateStore(),  # type: ignore[no-untyped-call] # no types there
+    )
 
 
 class _SignerAt(PdfSigner):

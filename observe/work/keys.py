@@ -6,7 +6,7 @@ import contextlib
 import os
 import re
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +16,7 @@ from observe.domain.canonical import digest
 from observe.domain.troubles import Trouble
 
 if TYPE_CHECKING:
-    from observe.sheets.keys import Key
+    from observe.trust.keys import Key
 
 
 def keys_folder() -> Path:
@@ -31,7 +31,7 @@ def personal_key(folder: Path, person: str, name: str, at: datetime) -> Key:
     certificate. at: from when a new key is valid. Raises Refused or BadInput if the
     file does not open as a key; a file that is there is never replaced.
     """
-    from observe.sheets import keys
+    from observe.trust import keys
 
     path = folder / f"{_file_stem(person)}.p12"
     if not path.exists():
@@ -42,18 +42,18 @@ def personal_key(folder: Path, person: str, name: str, at: datetime) -> Key:
 
 
 def known_keys(folder: Path) -> Mapping[str, str]:
-    """Fingerprint of each key kept in a folder, with what is known of it, in words.
+    """Fingerprint of each key kept in a folder, with what is known of it, in words."""
+    return {key.fingerprint: label for key, label in opened_keys(folder)}
 
-    Files that do not open as a key are left out.
-    """
-    from observe.sheets import keys
 
-    known: dict[str, str] = {}
+def opened_keys(folder: Path) -> Iterator[tuple[Key, str]]:
+    """Each key kept in a folder, with what is known of it; files that do not open are left out."""
+    from observe.trust import keys
+
     for path in sorted(folder.glob("*.p12")):
         with contextlib.suppress(Trouble, OSError):
             key = keys.opened(path.read_bytes(), where=str(path))
-            known[key.fingerprint] = f"{key.label}, kept on this machine for {key.name}"
-    return known
+            yield key, f"{key.label}, kept on this machine for {key.name}"
 
 
 def _file_stem(person: str) -> str:

@@ -3,28 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from observe.work.keys import keys_folder, known_keys
+from observe.work.keys import keys_folder
+from observe.work.known import known_here
 
 if TYPE_CHECKING:
     from observe.store.packet.manifest import Manifest
     from observe.trust.signature import Signed
-
-UNKNOWN = "its key is not known on this machine: that it is theirs is only what the key says"
+    from observe.trust.standing import Standing
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A packet as it was signed. known: what is known of the key here, in words, or empty."""
+    """A packet as it was signed. standing: what is known of the key here."""
 
     path: Path
     manifest: Manifest
     digest: str
     signed: Signed
-    known: str
+    standing: Standing
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -33,7 +33,7 @@ class Look:
         at = datetime.fromisoformat(manifest.made_at)
         whose = {"workshop": "", "observer": " of one observer", "learner": " of one learner"}
         scope = whose.get(manifest.scope, "")
-        key = f"{self.known or UNKNOWN} ({self.signed.fingerprint[:16]})"
+        key = f"{self.standing.sentence} ({self.signed.fingerprint[:16]})"
         said = [
             f"A {manifest.kind} packet{scope}; its clock says {at:%Y-%m-%d %H:%M %z}.",
             f"Signed by {self.signed.name}; {key}.",
@@ -62,24 +62,39 @@ class Look:
             "withheld": manifest.withheld,
             "signer": self.signed.fingerprint,
             "signer_name": self.signed.name,
-            "known": self.known,
+            "known": self.standing.trust.value,
+            "known_as": self.standing.sentence,
         }
 
 
-def look_into(path: Path, keys: Path | None = None) -> Look:
+def needs_passphrase(path: Path) -> bool:
+    """Whether a file is a packet that was closed with a passphrase.
+
+    Raises Surroundings where it cannot be read.
+    """
+    from observe.store.packet.container import is_closed_packet
+
+    return is_closed_packet(path)
+
+
+def look_into(path: Path, keys: Path | None = None, *, passphrase: str = "") -> Look:
     """Read what a packet says of itself, and check that all of it is what was signed.
 
-    keys: the folder of the keys that are known; this person's own if None. Raises BadInput for
-    what is no packet, Doubtful for one that is not what was signed.
+    keys: the folder of the keys that are known; this person's own if None. passphrase: for a
+    closed one. Raises BadInput for what is no packet, Doubtful for one that is not what was
+    signed, Refused for one that the passphrase does not open.
     """
     from observe.store.packet.container import opened
     from observe.trust.signature import verified
+    from observe.trust.standing import standing
 
-    with opened(path) as packet:
+    with opened(path, passphrase) as packet:
         signed = verified(packet.manifest_bytes, packet.signature, where=str(path))
         for _ in packet.forms():
             pass
         for _ in packet.lines():
             pass
-        known = known_keys(keys or keys_folder()).get(signed.fingerprint, "")
-        return Look(path, packet.manifest, packet.digest, signed, known)
+        claimed = datetime.fromisoformat(packet.manifest.made_at)
+        known = known_here(keys or keys_folder())
+        found = standing(signed.certificates, known, claimed=claimed, now=datetime.now(UTC))
+        return Look(path, packet.manifest, packet.digest, signed, found)

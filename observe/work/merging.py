@@ -17,9 +17,8 @@ from observe.domain.workshop import Seat, Workshop
 from observe.work.adjudicating import needs_adjudication
 from observe.work.consequences import Consequence, Results, consequences, results
 from observe.work.forks import Divided, divided
-from observe.work.keys import known_keys
+from observe.work.known import keep_lists, keys_of, known_here
 from observe.work.logbooks import Logbook
-from observe.work.looking_into import UNKNOWN
 from observe.work.packets import told_sealed
 
 if TYPE_CHECKING:
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     from observe.store.packet.container import Packet
     from observe.store.packet.manifest import Manifest
     from observe.trust.signature import Signed
+    from observe.trust.standing import Standing
 
 _CLOCKS_S = 60.0
 """Seconds by which two machines' clocks may differ before it is said."""
@@ -46,19 +46,18 @@ class Clocks:
 class Merge:
     """What a packet brings, or brought.
 
-    signed, known: whose signature it has, and what is known of the key; empty for an
-    unknown one. intake: what was new. workshops: those that are new here. added: attempts
-    that are new in workshops that were known. forks, divided, clocks: those there are after it.
-    consequences: attempts that come to something else now. waiting: those on which a third
-    person has to decide. renewed: the device id under which this machine goes on, where its own was
-    forked; empty otherwise.
+    signed, standing: whose signature it has, and what is known of the key. intake: what was
+    new. workshops: those that are new here. added: attempts that are new in workshops that were
+    known. forks, divided, clocks: those there are after it. consequences: attempts that come to
+    something else now. waiting: those on which a third person has to decide. renewed: the
+    device id under which this machine goes on, where its own was forked; empty otherwise.
     """
 
     path: Path
     manifest: Manifest
     digest: str
     signed: Signed
-    known: str
+    standing: Standing
     intake: Intake
     workshops: tuple[Workshop, ...]
     added: tuple[Seat, ...]
@@ -82,7 +81,7 @@ class Merge:
     @property
     def sentences(self) -> tuple[str, ...]:
         """What it brings, in sentences, and what a person has to look at."""
-        signer = f"Signed by {self.signed.name}; {self.known or UNKNOWN}."
+        signer = f"Signed by {self.signed.name}; {self.standing.sentence}."
         return (signer, *self._brought(), *self._doubts())
 
     def _brought(self) -> Iterator[str]:
@@ -139,7 +138,8 @@ class Merge:
             "kind": self.manifest.kind,
             "signer": self.signed.fingerprint,
             "signer_name": self.signed.name,
-            "known": self.known,
+            "known": self.standing.trust.value,
+            "known_as": self.standing.sentence,
             "new": dict(sorted(intake.new.items())),
             "already_here": intake.known,
             "stubs": intake.stubs,
@@ -172,18 +172,21 @@ class Merge:
         }
 
 
-def merge(logbook: Logbook, path: Path, *, by: str = "", dry: bool = False) -> Merge:
+def merge(
+    logbook: Logbook, path: Path, *, by: str = "", dry: bool = False, passphrase: str = ""
+) -> Merge:
     """Take a packet in, whole or not at all; doing so again changes nothing.
 
-    by: who does it. dry: only find out what it would bring; nothing is kept. Raises BadInput
-    for what is no packet, Doubtful for one that is not what was signed, Surroundings where
-    the logbook cannot be written.
+    by: who does it. dry: only find out what it would bring; nothing is kept. passphrase: for a
+    closed one. Raises BadInput for what is no packet, Doubtful for one that is not what was
+    signed, Refused for one that the passphrase does not open, Surroundings where the logbook
+    cannot be written.
     """
     from observe.store.merging import taking_in
     from observe.store.packet.container import opened
     from observe.trust.signature import verified
 
-    with opened(path) as packet:
+    with opened(path, passphrase) as packet:
         signed = verified(packet.manifest_bytes, packet.signature, where=str(path))
         before = logbook.workshops()
         concerned = [one for id_, one in before.items() if id_ in packet.manifest.workshops]
@@ -192,7 +195,10 @@ def merge(logbook: Logbook, path: Path, *, by: str = "", dry: bool = False) -> M
             _take_forms(taking, packet)
             intake = taking.take_in(packet.lines())
             renewed = "" if dry else _keep_note(logbook, taking, packet, signed, intake, by)
-            return _told(logbook, packet, signed, intake, before, was, renewed)
+            told = _told(logbook, packet, signed, intake, before, was, renewed)
+        if not dry:
+            keep_lists(logbook)
+        return told
 
 
 def _take_forms(taking: Taking, packet: Packet) -> None:
@@ -247,18 +253,25 @@ def _told(
     was: Results,
     renewed: str,
 ) -> Merge:
+    from observe.trust.standing import standing
+
     after = logbook.workshops()
     there = {seat.attempt for one in before.values() for seat in one.seats}
     added = (seat for id_ in before for seat in after[id_].seats if seat.attempt not in there)
     concerned = [after[id_] for id_ in packet.manifest.workshops if id_ in after]
     now = results(logbook, concerned)
-    keys = known_keys(logbook.path.parent / "keys")
+    found = standing(
+        signed.certificates,
+        known_here(keys_of(logbook), logbook),
+        claimed=datetime.fromisoformat(packet.manifest.made_at),
+        now=datetime.fromisoformat(logbook.machine.stamp().at),
+    )
     return Merge(
         path=packet.path,
         manifest=packet.manifest,
         digest=packet.digest,
         signed=signed,
-        known=keys.get(signed.fingerprint, ""),
+        standing=found,
         intake=intake,
         workshops=tuple(one for id_, one in after.items() if id_ not in before),
         added=tuple(added),

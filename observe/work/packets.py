@@ -13,6 +13,7 @@ from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
 from observe.work.keys import personal_key
+from observe.work.known import chain_of
 from observe.work.logbooks import Logbook
 
 if TYPE_CHECKING:
@@ -47,10 +48,12 @@ class Sent:
     withheld: tuple[Seat, ...]
 
 
-def send_plan(logbook: Logbook, workshop: Workshop, path: Path, *, by: str) -> Sent:
+def send_plan(
+    logbook: Logbook, workshop: Workshop, path: Path, *, by: str, passphrase: str = ""
+) -> Sent:
     """Write what makes another machine ready for a workshop: roster, seats, forms, observers.
 
-    by: who writes it, one of the workshop's observers. Raises as `send_record`.
+    by: who writes it, one of the workshop's observers. Otherwise as `send_record`.
     """
     people = {*workshop.observers, *(seat.learner for seat in workshop.seats)}
 
@@ -60,16 +63,23 @@ def send_plan(logbook: Logbook, workshop: Workshop, path: Path, *, by: str) -> S
         planned = event.workshop == workshop.id and event.kind in PLAN_KINDS
         return event.kind in OF_MACHINES | OF_KEYS or (planned and not event.observation)
 
-    return _send(logbook, workshop, path, by, ("plan", Scope()), carries, ())
+    return _send(logbook, workshop, path, by, ("plan", Scope()), carries, (), passphrase)
 
 
 def send_record(
-    logbook: Logbook, workshop: Workshop, path: Path, *, by: str, scope: Scope | None = None
+    logbook: Logbook,
+    workshop: Workshop,
+    path: Path,
+    *,
+    by: str,
+    scope: Scope | None = None,
+    passphrase: str = "",
 ) -> Sent:
     """Write what was recorded in a workshop, or one observer's or one learner's part of it.
 
     Marks of an attempt with a second look stay behind until all who watched have sealed here
-    (rule T3); what was withheld goes as stubs. by: who writes it. Raises Refused for somebody
+    (rule T3); what was withheld goes as stubs. by: who writes it. passphrase: with which the
+    packet is closed; empty leaves it open to anybody. Raises Refused for somebody
     who does not observe in the workshop, BadInput for a scope that is not of it, Surroundings
     where the file cannot be written.
     """
@@ -88,7 +98,7 @@ def send_record(
             return False
         return in_scope(event)
 
-    return _send(logbook, workshop, path, by, ("record", asked), carries, blind)
+    return _send(logbook, workshop, path, by, ("record", asked), carries, blind, passphrase)
 
 
 def _require_scope(workshop: Workshop, scope: Scope) -> None:
@@ -175,6 +185,7 @@ def _send(
     asked: tuple[str, Scope],
     carries: Callable[[Event], bool],
     blind: tuple[Seat, ...],
+    passphrase: str,
 ) -> Sent:
     import hashlib
 
@@ -211,7 +222,8 @@ def _send(
         manifest,
         lines(logbook.log, carries, workshops=(workshop.id,)),
         {one.form: logbook.log.form_source(one.form) for one in workshop.forms},
-        lambda payload: sign(payload, key.private, [key.certificate]),
+        lambda payload: sign(payload, key.private, chain_of(logbook, key)),
+        passphrase=passphrase,
     )
     digest = hashlib.sha256(whole.as_bytes()).hexdigest()
     body = {"packet": digest, "kind": kind, "scope": scope.kind, "of": scope.of}

@@ -40,10 +40,10 @@ class Press:
         has sealed.
         """
         from observe.sheets.content import Revision, Signer
-        from observe.sheets.keys import UNCONFIRMED
         from observe.sheets.setting import Paper
         from observe.sheets.sheet import render
         from observe.sheets.sign import sign
+        from observe.trust.keys import UNCONFIRMED
         from observe.work.sheet_content import Composer
 
         if not result.reveals:

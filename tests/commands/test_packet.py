@@ -32,7 +32,7 @@ def test_a_plan_is_written_and_looked_into(lead: Desk, tmp_path: Path, capsys: O
     assert "Signed by Anna" in said
     assert run(["packet", "look", file, "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
-    assert (answer["kind"], answer["name"], answer["known"]) == ("plan", "Anna", "")
+    assert (answer["kind"], answer["name"], answer["known"]) == ("plan", "Anna", "unknown")
 
 
 def test_a_record_says_what_stays_here(lead: Desk, tmp_path: Path, capsys: Out) -> None:

@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 import pytest
 
 from observe.sheets.content import SheetContent
-from observe.sheets.keys import Key, make, opened
 from observe.sheets.sign import issue
+from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import remediate
 
 AT = datetime(2026, 3, 14, 14, 31, tzinfo=UTC)

@@ -13,11 +13,11 @@ from pyhanko.sign.fields import append_signature_field
 
 from observe.sheets import printed, reading, record, sealed
 from observe.sheets.content import SheetContent
-from observe.sheets.keys import Key, make, opened
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
 from observe.sheets.sign import sign, sign_read
 from observe.sheets.verify import Level, Verdict, verify
+from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import ALL, remediate
 
 Loose = Any  # what the library has no types for

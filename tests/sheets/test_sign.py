@@ -11,10 +11,10 @@ from observe.domain.troubles import Refused
 from observe.sheets import reading
 from observe.sheets.closing import DECIDED, READ
 from observe.sheets.content import SheetContent
-from observe.sheets.keys import Key, make, opened
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
 from observe.sheets.sign import issue, sign, sign_read
+from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import passed, practice, remediate
 
 

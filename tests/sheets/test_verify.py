@@ -15,10 +15,10 @@ from observe import __version__
 from observe.look.marks import DecisionLook
 from observe.sheets import reading, record
 from observe.sheets.content import Decision, SheetContent
-from observe.sheets.keys import Key, make, opened
 from observe.sheets.sheet import Unsigned, render
 from observe.sheets.sign import sign, sign_read
 from observe.sheets.verify import Level, Verdict, verify
+from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import passed, remediate
 
 Signed = Callable[[SheetContent], bytes]

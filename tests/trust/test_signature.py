@@ -11,8 +11,8 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from jwt.api_jws import PyJWS
 
 from observe.domain.troubles import Doubtful
-from observe.sheets import keys
-from observe.sheets.keys import Key
+from observe.trust import keys
+from observe.trust.keys import Key
 from observe.trust.signature import sign, verified
 
 AT = datetime(2026, 3, 2, tzinfo=UTC)

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from observe.work.looking_into import UNKNOWN, look_into
+from observe.trust.standing import UNKNOWN
+from observe.work.looking_into import look_into
 from observe.work.packets import LEARNER, Scope
 from tests.work.machines import Desk, lead_desk
 
@@ -23,7 +24,7 @@ def test_it_says_what_it_is_and_that_the_key_is_not_known(lead: Desk) -> None:
     told = look_into(lead.packet("o1", Scope(LEARNER, "l1")))
     first, second, third = told.sentences
     assert first == "A record packet of one learner; its clock says 2026-03-02 09:00 +0000."
-    assert second.startswith(f"Signed by Anna; {UNKNOWN} (")
+    assert second.startswith(f"Signed by Anna; {UNKNOWN.sentence} (")
     assert "Marks of 1 of its attempts stay" in third
     assert told.as_record()["signer"] == told.signed.fingerprint
 
@@ -31,4 +32,4 @@ def test_it_says_what_it_is_and_that_the_key_is_not_known(lead: Desk) -> None:
 def test_a_key_that_is_kept_here_is_known(lead: Desk) -> None:
     packet = lead.plan_packet()
     told = look_into(packet, keys=lead.folder / "keys")
-    assert "kept on this machine for Anna" in told.known
+    assert "kept on this machine for Anna" in told.standing.sentence

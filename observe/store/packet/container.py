@@ -10,12 +10,14 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
+from tempfile import SpooledTemporaryFile
 from typing import IO
 
 from observe.domain.troubles import BadInput, Doubtful, Surroundings
+from observe.store.packet.closed import close, is_closed, open_closed
 from observe.store.packet.lines import LONGEST
 from observe.store.packet.manifest import (
     FORM,
@@ -33,6 +35,9 @@ _MOST_FORM, _MOST_LOG, _MOST_MEMBERS = 4 << 20, 8 << 30, 200
 _MOST_RATIO = 200
 """Times by which a member may be larger than it is in the file; records come to about 4."""
 _CHUNK = 1 << 20
+_IN_MEMORY = 64 << 20
+"""Bytes of a closed packet that are held open in memory; more go to a file without a name."""
+_HEAD = 512
 _LEVEL = 1
 _TOO_MUCH = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError)
 _UNREADABLE = (*_TOO_MUCH, struct.error, ValueError, OverflowError, UnicodeError, KeyError)
@@ -46,10 +51,13 @@ def write(
     lines: Iterable[bytes],
     forms: Mapping[str, str],
     sign: Callable[[bytes], bytes],
+    *,
+    passphrase: str = "",
 ) -> Manifest:
     """Write a packet; the manifest as it came to be, with its members.
 
-    forms: sources by whole digest. sign: gives the signature of the manifest's bytes. A file
+    forms: sources by whole digest. sign: gives the signature of the manifest's bytes.
+    passphrase: with which the whole is closed; empty leaves it open. A file
     that is there is never replaced: raises `Surroundings`, as where the disk does not allow it;
     nothing half-written stays behind.
     """
@@ -58,7 +66,13 @@ def write(
         handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         try:
             with os.fdopen(handle, "wb") as out:
-                whole = _fill(out, manifest, lines, forms, sign)
+                if passphrase:
+                    with SpooledTemporaryFile(max_size=_IN_MEMORY) as plain:
+                        whole = _fill(plain, manifest, lines, forms, sign)
+                        plain.seek(0)
+                        close(plain, out, passphrase)
+                else:
+                    whole = _fill(out, manifest, lines, forms, sign)
                 out.flush()
                 os.fsync(out.fileno())
             _put(draft, path)
@@ -196,16 +210,32 @@ class Packet:
             raise _doubtful(self.path, "its log is not what was signed")
 
 
-@contextmanager
-def opened(path: Path) -> Iterator[Packet]:
-    """Open a packet and read its manifest.
+def is_closed_packet(path: Path) -> bool:
+    """Whether a file was closed with a passphrase."""
+    with in_words(path), path.open("rb") as file:
+        return is_closed(file.read(_HEAD))
 
-    Raises `BadInput` for what is no packet or of a newer format, `Doubtful` for one that is not
-    what was written, `Surroundings` where the file cannot be read.
+
+@contextmanager
+def opened(path: Path, passphrase: str = "") -> Iterator[Packet]:
+    """Open a packet and read its manifest. passphrase: for one that was closed with one.
+
+    Raises `Refused` for one that it does not open, `BadInput` for what is no packet or of a newer
+    format, `Doubtful` for one that is not what was written, `Surroundings` where the file cannot
+    be read.
     """
     with in_words(path):
-        file = path.open("rb")
-    with file:
+        file: IO[bytes] = path.open("rb")
+    with ExitStack() as stack:
+        stack.enter_context(file)
+        start = file.read(_HEAD)
+        file.seek(0)
+        if is_closed(start):
+            plain = stack.enter_context(SpooledTemporaryFile(max_size=_IN_MEMORY))
+            with in_words(path):
+                open_closed(file, plain, passphrase, where=str(path))
+            plain.seek(0)
+            file = plain
         if not zipfile.is_zipfile(file):
             raise _no_packet(path, "it is another kind of file, or only a part of one")
         with _reading(path):

@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives.serialization import (
 )
 
 from observe.domain.troubles import BadInput, Refused
-from observe.sheets.keys import UNCONFIRMED, make, opened
+from observe.trust.keys import UNCONFIRMED, make, opened
 
 
 def test_k1_a_personal_key_is_on_p256_and_says_that_it_is_unconfirmed(at: datetime) -> None:

@@ -8,15 +8,14 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from observe.domain.troubles import BadInput, Refused
 
 if TYPE_CHECKING:
     from cryptography import x509
+    from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
     from cryptography.hazmat.primitives.serialization import KeySerializationEncryption
-    from pyhanko.sign.signers import SimpleSigner
 
 UNCONFIRMED = "a personal key, not confirmed by a department"
 _DAYS_VALID = 3653
@@ -37,19 +36,6 @@ class Key:
     certificate: bytes = field(repr=False)
     private: bytes = field(repr=False)
 
-    @cached_property
-    def signer(self) -> SimpleSigner:
-        """What signs with this key."""
-        from asn1crypto import keys, x509
-        from pyhanko.sign.signers import SimpleSigner
-        from pyhanko_certvalidator.registry import SimpleCertificateStore
-
-        return SimpleSigner(
-            signing_cert=x509.Certificate.load(self.certificate),
-            signing_key=keys.PrivateKeyInfo.load(self.private),
-            cert_registry=SimpleCertificateStore(),  # type: ignore[no-untyped-call] # no types there
-        )
-
 
 def make(name: str, at: datetime, passphrase: str = "") -> bytes:
     """A new key for `name` as a PKCS#12 file, valid from `at` for ten years.
@@ -57,9 +43,8 @@ def make(name: str, at: datetime, passphrase: str = "") -> bytes:
     passphrase: empty for a file that opens without one.
     """
     from cryptography import x509
-    from cryptography.hazmat.primitives import hashes, serialization
+    from cryptography.hazmat.primitives import hashes
     from cryptography.hazmat.primitives.asymmetric import ec
-    from cryptography.hazmat.primitives.serialization import pkcs12
     from cryptography.x509.oid import NameOID
 
     private = ec.generate_private_key(ec.SECP256R1())
@@ -78,9 +63,19 @@ def make(name: str, at: datetime, passphrase: str = "") -> bytes:
         .not_valid_before(at - timedelta(days=1))
         .not_valid_after(at + timedelta(days=_DAYS_VALID))
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
-        .add_extension(_signing_only(), critical=True)
+        .add_extension(signing_only(), critical=True)
         .sign(private, hashes.SHA256())
     )
+    return packed(name, private, certificate, passphrase)
+
+
+def packed(
+    name: str, private: EllipticCurvePrivateKey, certificate: x509.Certificate, passphrase: str
+) -> bytes:
+    """A key and its certificate as a PKCS#12 file; without a passphrase it opens without one."""
+    from cryptography.hazmat.primitives import serialization
+    from cryptography.hazmat.primitives.serialization import pkcs12
+
     protection: KeySerializationEncryption = (
         serialization.BestAvailableEncryption(passphrase.encode("utf-8"))
         if passphrase
@@ -133,7 +128,8 @@ def opened(data: bytes, passphrase: str = "", where: str = "") -> Key:
     )
 
 
-def _signing_only() -> x509.KeyUsage:
+def signing_only() -> x509.KeyUsage:
+    """What a person's key is for: signing records, nothing else."""
     from cryptography import x509
 
     return x509.KeyUsage(
