@@ -24,6 +24,7 @@ OF_MACHINES = JUMPING | {"fork-adopted"}
 """What every packet carries of the machines themselves; it names no person but who adopted."""
 OF_KEYS = frozenset({"key-requested", "key-answered", "keys-revoked"})
 """What every packet but one learner's carries of the keys that sign."""
+_DECIDING = ("adjudicated", "decision-signed", "same-attempt", "same-learner", "sheet-issued")
 _MARKLESS = frozenset({"observation-opened", "handed-over"})
 """What of an observation may leave before all have sealed. Its seal may not: without the marks
 it would read as if nothing had been seen. That it is sealed stands in the manifest."""
@@ -87,7 +88,7 @@ def send_record(
     _require_scope(workshop, asked)
     blind = tuple(_blind_seats(logbook, workshop))
     withheld = {seat.observation_of(one) for seat in blind for one in seat.observers}
-    in_scope = _in_scope(workshop, asked)
+    in_scope = _in_scope(logbook, workshop, asked)
 
     def carries(event: Event) -> bool:
         if event.kind in OF_MACHINES:
@@ -138,12 +139,12 @@ def told_sealed(logbook: Logbook) -> frozenset[str]:
     return frozenset(str(one) for note in notes for one in note.body.get("sealed", ()))
 
 
-def _in_scope(workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
+def _in_scope(logbook: Logbook, workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
     seats = _seats_in(workshop, scope)
     attempts = {attempt for seat in seats for attempt in seat.attempts}
     learners = {seat.learner for seat in seats}
     learners |= {one for one, other in workshop.aliases if other in learners}
-    people = {*workshop.observers, *learners}
+    people = {*workshop.observers, *learners, *_deciders(logbook, workshop, attempts)}
     mine = {seat.observation_of(scope.of) for seat in seats}
 
     def fits(event: Event) -> bool:
@@ -160,6 +161,12 @@ def _in_scope(workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
         return scope.kind != OBSERVER or not event.observation or event.observation in mine
 
     return fits
+
+
+def _deciders(logbook: Logbook, workshop: Workshop, attempts: Collection[str]) -> set[str]:
+    """Who decided anything about some attempts, whether they watched them or not."""
+    read = logbook.log.read(workshop=workshop.id, kinds=_DECIDING)
+    return {one.by for one in read if not one.attempt or one.attempt in attempts}
 
 
 def _sealed_of(logbook: Logbook, seats: Iterable[Seat]) -> list[str]:
