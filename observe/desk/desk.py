@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 FIRST_SIZE = (1280, 800)
 AGAIN_S = 2.0
 """How long a second press on "plan the same again" counts as the same one."""
-LIVE, DEBRIEF = "Live", "Debrief"
+LIVE, DEBRIEF, RECORDS = "Live", "Debrief", "Records"
 
 
 class Desk(QObject):
@@ -161,7 +161,9 @@ class Desk(QObject):
 
     def choose(self, screen: str) -> None:
         """Go to the screen whose word was pressed."""
-        if self.model is None:
+        if screen == RECORDS:
+            self.show_records()
+        elif self.model is None:
             self._show_start()
         elif screen == DEBRIEF:
             self.show_debrief(self.model.front)
@@ -193,6 +195,7 @@ class Desk(QObject):
 
     def _frame_page(self, page: QWidget, word: str) -> None:
         screens = (LIVE, DEBRIEF) if self.model is not None else (LIVE,)
+        screens = (*screens, RECORDS) if self.logbook is not None else screens
         title, state = self._what_is_open(open_word="Open: " if page is self.start else "")
         self.frame.bar.show_screens(screens, word, title, state)
         disk = f"All on this disk: {self.logbook.path}" if self.logbook else ""
@@ -377,6 +380,23 @@ class Desk(QObject):
         self._show_passing(page)
         self._frame_page(page, DEBRIEF)
         self.frame.setWindowTitle(f"{self.model.name(seat)} · Debrief · Observe")
+
+    def show_records(self) -> None:
+        """Who holds what, packets in and out, and what waits for a person."""
+        from observe.desk.records.page import RecordsPage
+
+        if self.logbook is None:
+            return
+        me = self.model.room.name(self.model.room.observer) if self.model else ""
+        try:
+            page = RecordsPage(self.skin, self.logbook, me)
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        page.told.connect(lambda trouble: self._tell(trouble, ("Not now", self._not_now)))
+        self._show_passing(page)
+        self._frame_page(page, RECORDS)
+        self.frame.setWindowTitle("Records · Observe")
 
     # troubles
 

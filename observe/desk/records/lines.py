@@ -1,0 +1,155 @@
+"""The blocks of each section of the records, from what the use cases tell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+
+from observe.desk.records.blocks import Block
+from observe.domain.words import counted
+from observe.domain.workshop import Workshop
+from observe.work.debrief import AttemptResult
+from observe.work.forks import Divided, ForkTail
+from observe.work.known import Department
+from observe.work.linking import Pair
+from observe.work.records import Disclosure, Holder, Missing
+from observe.work.wanted import Wanted
+
+
+@dataclass(frozen=True)
+class Deeds:
+    """What can be done about what waits; each opens a question."""
+
+    adopt: Callable[[ForkTail], None]
+    choose: Callable[[Divided, str], None]
+    join_learners: Callable[[Workshop, Pair], None]
+    join_attempts: Callable[[Workshop, Pair], None]
+    rule: Callable[[Workshop, AttemptResult], None]
+
+
+def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iterator[Block]:
+    """What waits for a person, the gravest first."""
+    for tail in found.tails:
+        yield Block(
+            "A fork: two machines wrote on under one id",
+            ("Neither tail counts until a person adopts one. This one:", tail.sentence),
+            (("Adopt this tail …", partial(deeds.adopt, tail)),),
+        )
+    for workshop, each in found.divided:
+        yield _divided_block(workshop, each, names, deeds)
+    for workshop, result in found.disputes:
+        yield Block(
+            f"{_seat(workshop, result, names)}: the observers do not come to one decision",
+            (result.sentence, *_each_look(result, names)),
+            (("Rule on it …", partial(deeds.rule, workshop, result)),),
+        )
+    for workshop, pair in found.attempts:
+        yield Block(
+            f"Seats {pair.kept.number} and {pair.other.number}: one attempt, seen by two?",
+            (f"{_name(names, pair.kept.learner)}: {pair.why}.",),
+            (("They are one …", partial(deeds.join_attempts, workshop, pair)),),
+        )
+    for workshop, pair in found.learners:
+        yield Block(
+            f"Seats {pair.kept.number} and {pair.other.number}: one learner?",
+            (f"Two machines took somebody in: {pair.why}.",),
+            (("They are one person …", partial(deeds.join_learners, workshop, pair)),),
+        )
+    for workshop, result, was in found.overtaken:
+        sheet = f" Its sheet, revision {was.issued}, stays as it is." if was.issued else ""
+        now = result.outcome.value if result.outcome else "no decision"
+        yield Block(
+            f"{_seat(workshop, result, names)}: signed as {was.was}, now {now}",
+            (
+                f"{result.sentence}{sheet}",
+                "Nothing that was signed changes by itself: sign it anew in Debrief.",
+            ),
+        )
+
+
+def _divided_block(
+    workshop: Workshop, each: Divided, names: Mapping[str, str], deeds: Deeds
+) -> Block:
+    title = (
+        f"Seat {each.seat.number}, {_name(names, each.seat.learner)}: "
+        f"{_name(names, each.observer)} marked on two machines"
+    )
+    said = ("No decision is made until a person chooses which marks count.", workshop.title)
+    choices = tuple(
+        (
+            f"{counted(count, 'mark')} of {device[:8]} …",
+            partial(deeds.choose, each, device),
+        )
+        for device, count in zip(each.devices, each.marks, strict=True)
+    )
+    return Block(title, said, choices)
+
+
+def _each_look(result: AttemptResult, names: Mapping[str, str]) -> Iterator[str]:
+    for one in result.reveals:
+        outcome = one.decision.outcome.value if one.decision.outcome else "no decision"
+        yield f"{_name(names, one.observation.observer)}: {outcome}. {one.sentence}"
+
+
+def holder_blocks(found: Iterable[Holder]) -> Iterator[Block]:
+    """The machines whose events are here."""
+    for one in found:
+        who = ", ".join(one.people) or "nobody named"
+        where = "This machine" if one.here else f"Machine {one.device[:8]}"
+        yield Block(f"{where}: {who}", one.sentences)
+
+
+def missing_blocks(
+    workshop: Workshop, found: Iterable[Missing], lacks: Iterable[str], names: Mapping[str, str]
+) -> Iterator[Block]:
+    """What has not come of a workshop, and what this machine lacks for it."""
+    said = tuple(
+        f"Seat {one.seat.number}, {_name(names, one.seat.learner)}, "
+        f"watched by {_name(names, one.observer)}: {one.how.value}."
+        for one in found
+    )
+    whole = "Every observer's record of every attempt is here, sealed."
+    short = tuple(lacks)
+    ready = short or ("This machine has all it needs for it.",)
+    yield Block(f"{workshop.title}, {workshop.date}", (*ready, *(said or (whole,))))
+
+
+def packet_blocks(found: Iterable[Disclosure]) -> Iterator[Block]:
+    """What left and came in, by day, newest first."""
+    days: dict[str, list[str]] = {}
+    for one in found:
+        days.setdefault(one.at[:10], []).append(one.sentence)
+    for day, said in days.items():
+        moment = datetime.fromisoformat(day)
+        yield Block(f"{moment:%d %B %Y}".lstrip("0"), tuple(said))
+
+
+def key_blocks(
+    departments: Iterable[Department],
+    confirmed: Iterable[str],
+    confirm: Callable[[Department], None],
+) -> Iterator[Block]:
+    """The departments that are known, and whose keys they confirmed."""
+    for one in departments:
+        state = "Confirmed on this machine." if one.pinned else "Not confirmed on this machine."
+        deeds = () if one.pinned else (("Confirm it …", partial(confirm, one)),)
+        grouped = " ".join(one.fingerprint[place : place + 4] for place in range(0, 64, 4))
+        yield Block(one.name, (state, f"Fingerprint: {grouped}"), deeds)
+    people = ", ".join(dict.fromkeys(confirmed))
+    yield Block(
+        "Confirmed keys",
+        (
+            people or "Nobody's key is confirmed by a department yet.",
+            "A department is founded, and keys are confirmed, with “observe key”.",
+        ),
+    )
+
+
+def _seat(workshop: Workshop, result: AttemptResult, names: Mapping[str, str]) -> str:
+    return f"{workshop.title}, seat {result.seat.number}, {_name(names, result.seat.learner)}"
+
+
+def _name(names: Mapping[str, str], person: str) -> str:
+    return names.get(person, person)

@@ -1,0 +1,70 @@
+"""What waits for a person is decided on the page, by name (rules T1, E5, T5, E7)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from observe.domain.decision import Outcome
+from observe.domain.marks import INCORRECT
+from observe.work.debrief import attempt_result
+from tests.desk.records.conftest import Opened
+from tests.work.machines import Desk, copy_of, new_desk
+
+
+def dispute(lead: Desk) -> None:
+    seat = lead.workshop.seats[0]
+    lead.seal(lead.watch(1, seat.first))
+    lead.seal(lead.watch(1, seat.second, mark=INCORRECT))
+
+
+def test_t1_a_third_person_rules_with_a_reason(lead: Desk, opened: Opened) -> None:
+    dispute(lead)
+    page = opened(lead)
+    assert page.wanted.count == 1
+    page.list.keys[0].click()
+    panel = page.panel
+    who, reason = panel.lines
+    assert who.text() == "Anna"
+    panel.keys["outcome", "pass"].click()
+    panel.keys["conflict", "none"].click()
+    reason.setText("Both were asked, and the film was watched.")
+    panel.confirm_key.click()
+    assert panel.trouble is not None  # Anna watched it herself.
+    who.setText("Dr Rhea Sol")
+    panel.confirm_key.click()
+    result = attempt_result(lead.logbook, lead.workshop, lead.workshop.seats[0])
+    assert result.outcome is Outcome.PASS
+    assert result.ruling is not None
+    assert lead.logbook.names()[result.ruling.by] == "Dr Rhea Sol"
+    assert page.wanted.count == 0
+    assert page.said == "Kept."
+
+
+def test_e5_a_tail_is_adopted(lead: Desk, opened: Opened, tmp_path: Path) -> None:
+    copy = copy_of(lead, tmp_path)
+    lead.watch(2, "o1", upto=3)
+    copy.watch(2, "o1", upto=2)
+    lead.take(copy.packet("o1"))
+    copy.logbook.close()
+    page = opened(lead)
+    assert len(page.list.keys) == 2
+    page.list.keys[0].click()
+    page.panel.confirm_key.click()
+    assert page.wanted.count == 0
+    assert lead.logbook.log.forks()[0].adopted
+
+
+def test_t5_marks_of_one_machine_are_chosen(lead: Desk, opened: Opened, tmp_path: Path) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    lead.seal(lead.watch(1, lead.workshop.seats[0].second))
+    for desk in (lead, other):
+        desk.seal(desk.watch(1, "o1"))
+    other.take(lead.packet("o1"))
+    lead.take(other.packet("o1"))
+    other.logbook.close()
+    page = opened(lead)
+    (key, *_) = page.list.keys
+    key.click()
+    page.panel.confirm_key.click()
+    assert page.wanted.divided == ()
