@@ -112,10 +112,7 @@ class Carrying:
                         (
                             (PLAN, "The plan"),
                             (WORKSHOP, "The whole record"),
-                            *(
-                                (f"{OBSERVER} {one}", f"Record of {name}")
-                                for one, name in observers
-                            ),
+                            *whose,
                             *(
                                 (f"{LEARNER} {one}", f"Only {name}")
                                 for one, name in sorted(learners.items(), key=lambda one: one[1])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
@@ -37,8 +38,8 @@ def shown(skin: Skin, qtbot: QtBot, heard: list[dict[str, str]]) -> AskPanel:
 def test_what_was_typed_and_chosen_is_given(skin: Skin, qtbot: QtBot) -> None:
     heard: list[dict[str, str]] = []
     panel = shown(skin, qtbot, heard)
-    qtbot.keyClicks(panel.lines[0], " Both were asked. ")
-    qtbot.keyClicks(panel.lines[1], " x ")
+    QTest.keyClicks(panel.lines[0], " Both were asked. ")
+    QTest.keyClicks(panel.lines[1], " x ")
     panel.keys["outcome", "remediate"].click()
     panel.keys["outcome", "pass"].click()
     panel.confirm_key.click()
@@ -52,7 +53,7 @@ def test_a_trouble_is_told_in_it_and_nothing_goes(skin: Skin, qtbot: QtBot) -> N
     panel = shown(skin, qtbot, heard)
     before = panel.needed(700)
     panel.keys["outcome", "pass"].click()
-    qtbot.keyClick(panel.lines[0], Qt.Key.Key_Return)
+    QTest.keyClick(panel.lines[0], Qt.Key.Key_Return)
     assert panel.trouble is not None
     assert panel.needed(700) > before
     assert panel.answers["outcome"] == "pass"

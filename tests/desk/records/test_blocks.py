@@ -36,6 +36,7 @@ def test_a_narrow_list_is_higher_and_its_keys_stay_in_it(skin: Skin, qtbot: QtBo
     parts.show_blocks([Block("A title", ("A sentence that is rather long. " * 8,), deeds)])
     assert parts.needed(300) > parts.needed(900)
     parts.resize(300, parts.needed(300))
+    parts.show()
     boxes = [key.geometry() for key in parts.keys]
     assert all(parts.rect().contains(box) for box in boxes)
     assert not any(a.intersects(b) for n, a in enumerate(boxes) for b in boxes[:n])

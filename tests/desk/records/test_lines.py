@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from observe.desk.records.lines import holder_blocks, key_blocks, missing_blocks, packet_blocks
 from observe.work.known import Department
 from observe.work.records import disclosures, holders, lacks, missing
@@ -29,7 +27,7 @@ def test_sections_are_told_in_sentences(lead: Desk) -> None:
     assert "sent by Anna" in day.sentences[0]
 
 
-def test_a_department_that_is_not_confirmed_can_be(tmp_path: Path) -> None:
+def test_a_department_that_is_not_confirmed_can_be() -> None:
     asked: list[Department] = []
     strange = Department("Acute Care", b"root", pinned=False)
     known = Department("Old Ward", b"other", pinned=True)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from pytestqt.qtbot import QtBot
+from PySide6.QtTest import QTest
 
 from observe.desk import paint
 from observe.desk.records.page import NOTHING, RecordsPage, Section
@@ -46,14 +46,12 @@ def test_an_empty_logbook_says_what_to_do(opened: Opened, tmp_path: Path) -> Non
     desk.logbook.close()
 
 
-def test_esc_leaves_a_question_and_nothing_is_kept(
-    lead: Desk, opened: Opened, qtbot: QtBot
-) -> None:
+def test_esc_leaves_a_question_and_nothing_is_kept(lead: Desk, opened: Opened) -> None:
     page = opened(lead)
     before = lead.logbook.log.position()
     page.out_key.click()
     assert page.panel_area.isVisible()
-    qtbot.keyClick(page.panel, Qt.Key.Key_Escape)
+    QTest.keyClick(page.panel, Qt.Key.Key_Escape)
     assert page.list_area.isVisible()
     assert lead.logbook.log.position() == before
 
