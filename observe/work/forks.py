@@ -35,7 +35,8 @@ class ForkTail:
         marks = sum(one.kind == "mark-set" for one in self.events)
         seats = {one.attempt for one in self.events if one.kind == "mark-set"}
         times = sorted(one.stamp.at for one in self.events)
-        span = f"{times[0][:16]} to {times[-1][:16]} UTC by its clock".replace("T", " ")
+        first, last = (at[:16].replace("T", " ") for at in (times[0], times[-1]))
+        span = f"{first} to {last} UTC by its clock"
         adopted = "; in force" if self.is_adopted else ""
         attempts = counted(len(seats), "attempt")
         return (

@@ -95,11 +95,11 @@ class Disclosure:
 
     @property
     def sentence(self) -> str:
-        """What, about whom, by whom, when."""
+        """What, about whom, by whom, at which time of its day."""
         who = f" by {self.by}" if self.by else ""
         where = "" if self.here else ", on another machine"
         about = f" of {self.about}" if self.about else ""
-        said = f"{self.kind}{about}, {self.way.value}{who}{where}, {_when(self.at)}"
+        said = f"{self.kind}{about}, {self.way.value}{who}{where}, at {self.at[11:16]} UTC"
         return f"{said[:1].upper()}{said[1:]}; {self.digest[:12]}."
 
     def as_record(self) -> dict[str, Any]:

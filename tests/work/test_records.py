@@ -79,7 +79,7 @@ def test_p1_what_was_handed_out_is_kept_with_about_whom_and_by_whom(
     lead.packet("o1", Scope(LEARNER, "l2"))
     sent, sheet, plan = disclosures(lead.logbook)
     assert (sent.way, sent.about, sent.by) == (Way.SENT, "Otto Two", "Anna")
-    assert sent.sentence.startswith("Record packet of Otto Two, sent by Anna, 2 March 2026")
+    assert sent.sentence.startswith("Record packet of Otto Two, sent by Anna, at 09:")
     assert (sheet.way, sheet.kind) == (Way.ISSUED, "sheet")
     assert plan.as_record()["kind"] == "plan packet"
     (taken,) = disclosures(other.logbook)

@@ -102,6 +102,7 @@ class AskPanel(QWidget):
         line = QLineEdit(field.text, self)
         line.setAccessibleName(field.label)
         line.setMaxLength(LONGEST)
+        line.setFrame(False)
         line.setEchoMode(QLineEdit.EchoMode.Password if field.secret else QLineEdit.EchoMode.Normal)
         line.returnPressed.connect(self.confirm)
         line.show()
@@ -173,6 +174,8 @@ class AskPanel(QWidget):
             if place:
                 line.setFont(self.skin.font(17))
                 line.setGeometry(0, y, min(width, self.skin.px(640)), high)
+            if pen is not None:
+                pen.frame(QRectF(line.geometry()).adjusted(-2, -2, 2, 2), Token.LINE, 1)
             y += high
         for choice in self.asked.choices:
             y = self._text(pen, choice.label, LABEL, y + self.skin.px(14), width)

@@ -180,7 +180,7 @@ class RecordsPage(QWidget):
         self.panel_area.hide()
         self.list_area.show()
         self.setFocus(Qt.FocusReason.OtherFocusReason)
-        self.update()
+        self.lay_out()
 
     def _decided(self) -> None:
         self._done("Kept.")
@@ -245,6 +245,8 @@ class RecordsPage(QWidget):
     def _head(self) -> int:
         """Px of the title and the sentence below it."""
         px, wide = self.skin.px, self._wide()
+        if self.panel.asked is not None:  # A question has a title of its own.
+            return px(10)
         note = height_of(self.skin, self._note(), wide, NOTE)
         return px(16) + height_of(self.skin, self.section.value, wide, TITLE) + px(4) + note + px(8)
 
@@ -285,13 +287,18 @@ class RecordsPage(QWidget):
         ):
             pen.fill(box, Token.SHEET)
             pen.frame(box, Token.RULE, 1)
-        x, y, wide = left + 2 * pad + px(20), pad + px(16), self._wide()
+        if self.panel.asked is None:
+            self._paint_head(pen, left + 2 * pad + px(20), pad + px(16))
+        painter.end()
+
+    def _paint_head(self, pen: Pen, x: int, y: int) -> None:
+        """The section, and what it is about, or what was just done."""
+        px, wide = self.skin.px, self._wide()
         tall = height_of(self.skin, self.section.value, wide, TITLE)
         pen.text(QRectF(x, y, wide, tall), self.section.value, TITLE)
         note = QRectF(x, y + tall + px(4), wide, height_of(self.skin, self._note(), wide, NOTE))
         style = replace(NOTE, ink=Token.INK, weight=Weight.BOLD) if self.said else NOTE
         pen.text(note, self._note(), style)
-        painter.end()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and self.panel.asked is not None:
