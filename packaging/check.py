@@ -28,6 +28,7 @@ OUTSIDE = {
     "pdfsig": "poppler-utils",
     "pdftoppm": "poppler-utils",
     "pdftotext": "poppler-utils",
+    "openssl": "openssl",
     "qpdf": "qpdf",
     "readelf": "binutils",
 }

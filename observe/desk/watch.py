@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections import deque
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -103,7 +104,9 @@ class Watch(QObject):
 
     def _answer(self) -> None:
         """Runs in another thread: only asks, and hands over what was told."""
-        self._told.emit(self._read())
+        told = self._read()
+        with suppress(RuntimeError):  # The window may have gone while the machine was asked.
+            self._told.emit(told)
 
     def _hear(self, told: Machine) -> None:
         self._asking = False

@@ -14,6 +14,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 
 from observe.domain.events import FIRST, KINDS, Draft, Event, Stamp, commitment
+from observe.domain.notes import is_sound, is_time
 from observe.domain.troubles import Doubtful
 from observe.domain.turns import JUMPING
 from observe.store import tap
@@ -32,6 +33,7 @@ from observe.store.standing import greatest_turn
 from observe.store.tap import StoredForm
 
 _AT_ONCE = 1000
+_AT = COLUMNS.index("at")
 _CACHE_KB = 64 << 10
 """Of the file's pages while a packet is taken in: ids of gestures stand in no order."""
 _WINDOW = 2000
@@ -229,6 +231,7 @@ class _Walk:
     def _event(self, read: EventLine) -> None:
         if read.seq == 1 and read.prev != FIRST:
             raise ValueError("a first event names one before it")
+        self._require_sound(read)
         self._last = read
         if not self._hash and read.seq > 1:
             self._lean_on(read)
@@ -239,6 +242,14 @@ class _Walk:
             self._stand_apart(read)
         else:
             self._take(read)
+
+    def _require_sound(self, read: EventLine) -> None:
+        """Refuse what no version of this program writes, before anything comes to read it."""
+        kind, version = read.row[2], read.row[3]
+        if not is_time(read.row[_AT]):
+            raise ValueError("an event has no time")
+        if 1 <= version <= KINDS.get(kind, 0) and not is_sound(kind, read.body):
+            raise ValueError(f"an event of the kind {kind} does not say what it needs")
 
     def _lean_on(self, read: EventLine) -> None:
         """The packet begins in the middle of a chain: before it is what is here, or a stub."""

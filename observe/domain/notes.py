@@ -1,0 +1,110 @@
+"""Whether an event that no observation folds says what its kind needs (rule E1).
+
+What an observation folds is judged with its form, in `observe.domain.bodies`. These stand alone:
+what machines note of packets, links, rulings, signatures and keys. A packet that holds one that
+cannot be read was not written by this program, and is refused whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+
+from observe.domain.adjudication import ruling_from
+from observe.domain.events import Body
+
+LATEST_TURN = 1 << 48
+"""No machines that count by one for each event reach a later one."""
+
+
+def is_sound(kind: str, body: Body) -> bool:
+    """Whether the body of a known kind holds what is read of it; kinds that are not here are."""
+    needs = _NEEDS.get(kind)
+    return needs is None or needs(body)
+
+
+def is_time(text: object) -> bool:
+    """Whether a text is a moment with its offset (ISO 8601)."""
+    if not isinstance(text, str):
+        return False
+    try:
+        return datetime.fromisoformat(text).tzinfo is not None
+    except ValueError:
+        return False
+
+
+def _texts(*names: str) -> Callable[[Body], bool]:
+    return lambda body: all(isinstance(body.get(name), str) for name in names)
+
+
+def _is_count(value: object, most: int = 1 << 53) -> bool:
+    return type(value) is int and 0 <= value < most
+
+
+def _turn(body: Body) -> bool:
+    return "turn" not in body or _is_count(body["turn"], LATEST_TURN)
+
+
+def _device_named(body: Body) -> bool:
+    follows = body.get("follows")
+    known = isinstance(follows, Mapping) and _texts("device", "hash")(follows)
+    return _turn(body) and (follows is None or (known and _is_count(follows.get("seq"))))
+
+
+def _packet_merged(body: Body) -> bool:
+    heads, sealed = body.get("heads", {}), body.get("sealed", [])
+    fine = isinstance(heads, Mapping) and all(_is_head(one) for one in heads.values())
+    return _turn(body) and fine and _all_text(sealed)
+
+
+def _is_head(value: object) -> bool:
+    if not isinstance(value, list) or len(value) != 2:
+        return False
+    return _is_count(value[0]) and isinstance(value[1], str)
+
+
+def _all_text(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(one, str) for one in value)
+
+
+def _fork_adopted(body: Body) -> bool:
+    return _texts("device", "hash")(body) and _is_count(body.get("seq"))
+
+
+def _adjudicated(body: Body) -> bool:
+    try:
+        return bool(ruling_from(body, by="", event=""))
+    except (ValueError, TypeError):
+        return False
+
+
+def _sheet_issued(body: Body) -> bool:
+    return _texts("sha256")(body) and _is_count(body.get("revision"))
+
+
+def _key_answered(body: Body) -> bool:
+    return _texts("person")(body) and _all_text(body.get("chain"))
+
+
+def _keys_revoked(body: Body) -> bool:
+    entries: Any = body.get("entries", {})
+    fine = isinstance(entries, Mapping) and all(is_time(one) for one in entries.values())
+    return _texts("list")(body) and fine
+
+
+_NEEDS: Mapping[str, Callable[[Body], bool]] = {
+    "device-named": _device_named,
+    "packet-merged": _packet_merged,
+    "packet-sent": _texts("packet"),
+    "fork-adopted": _fork_adopted,
+    "writer-chosen": _texts("observation", "device"),
+    "same-learner": _texts("learner", "same_as"),
+    "same-attempt": _texts("same_as"),
+    "adjudicated": _adjudicated,
+    "decision-signed": _texts("outcome", "trace"),
+    "sheet-issued": _sheet_issued,
+    "key-requested": _texts("person", "request"),
+    "key-answered": _key_answered,
+    "keys-revoked": _keys_revoked,
+}
