@@ -19,6 +19,7 @@ from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 EMPTY_TITLE = "No workshop is planned in this logbook yet."
 EMPTY_TEXT = (
     "A workshop says who stands at which seat, with which form, and who watches. "
+    "If somebody planned one on another machine, take their packet in under Records. "
     "To see a whole one, make the demonstration: an invented hospital, eight learners, "
     "a finished workshop with signed sheets, and one more to mark yourself."
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from observe.domain.pairing import Joint
 from observe.domain.troubles import Refused
 from observe.work.adjudicating import adjudicate, needs_adjudication, waiting
 from observe.work.debrief import AttemptResult, attempt_result, sign_decision
+from observe.work.press import Press
 from tests.work.machines import Desk, lead_desk, new_desk
 
 PASS = Ruling(Outcome.PASS, frozenset(), frozenset(), "", "o9")
@@ -88,3 +90,19 @@ def test_d4_a_ruling_is_signed_like_any_decision(lead: Desk) -> None:
     rule(lead)
     event = sign_decision(lead.logbook, lead.workshop, result_of(lead), by="o9")
     assert event.body["outcome"] == "pass"
+
+
+@pytest.mark.outside("pdftotext")
+def test_d4_the_sheet_says_that_a_third_person_ruled(lead: Desk, tmp_path: Path) -> None:
+    opposite(lead)
+    rule(lead)
+    result = result_of(lead)
+    sign_decision(lead.logbook, lead.workshop, result, by="o9")
+    sheet = Press(lead.logbook, lead.workshop, tmp_path).issue(result, by="o9")
+    told = subprocess.run(
+        ["pdftotext", "-layout", str(sheet), "-"],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    assert "A third person ruled: pass." in " ".join(told.split())

@@ -11,6 +11,7 @@ from observe.domain.form import Mode
 from observe.domain.observation import Observation
 from observe.domain.words import OUTCOMES, listed
 from observe.look.marks import DecisionLook, LineLook
+from observe.work.consequences import signed_otherwise
 from observe.work.debrief import (
     AttemptResult,
     Reveal,
@@ -88,8 +89,18 @@ def shown(model: LiveModel, seat: int) -> Shown:
     if is_part:
         word, sentence = "Sealed in part", "What it comes to is shown once all parts are sealed."
     who = watch_sentence(mine.parts, room.names) if mine else ""
-    said = f"{sentence} {who}" if who else sentence
+    overtaken = "" if signed else _overtaken(model, result)
+    said = " ".join(one for one in (sentence, overtaken, who) if one)
     return Shown(result, mine, look, word, said, signed, is_part)
+
+
+def _overtaken(model: LiveModel, result: AttemptResult) -> str:
+    """That it was signed on facts that are otherwise now; empty if nothing was."""
+    was = signed_otherwise(model.room.logbook, result)
+    if was is None:
+        return ""
+    sheet = f" Its sheet, revision {was.issued}, stays as it is." if was.issued else ""
+    return f"It was signed as {was.was}, on what is otherwise now.{sheet}"
 
 
 def _mine(result: AttemptResult, state: Observation) -> Reveal | None:

@@ -11,8 +11,9 @@ from observe.desk.live.model import LiveModel
 from observe.domain import gestures
 from observe.domain.decision import Line, Standing
 from observe.domain.form import Mode
-from observe.domain.marks import DONE
+from observe.domain.marks import DONE, INCORRECT
 from observe.look.marks import DecisionLook
+from observe.work.debrief import sign_decision
 from observe.work.session import Room
 from tests.desk.people import HandClock, ready_to_seal
 
@@ -104,3 +105,16 @@ def test_domain_minima_are_one_line_and_the_worst_speaks(
     assert joint.standing is Standing.OPEN
     assert joint.sentence == "Asepsis and Technique: cannot be judged yet."
     assert joint.steps
+
+
+def test_d4_what_was_signed_on_other_facts_is_told(make_model: MakeModel, clock: HandClock) -> None:
+    model = make_model(1)
+    seal(model, clock)
+    room, session = model.room, model.sessions[0]
+    sign_decision(room.logbook, room.workshop, shown(model, 0).result, by=room.observer)
+    assert "signed as" not in shown(model, 0).sentence
+    for step in session.state.steps[:12]:
+        model.do(0, gestures.amend_step, step.id, INCORRECT, reason="The film shows it.")
+    found = shown(model, 0)
+    assert "It was signed as pass, on what is otherwise now." in found.sentence
+    assert found.may_sign
