@@ -71,6 +71,7 @@ class AskPanel(QWidget):
         self.lines: list[QLineEdit] = []
         self.keys: dict[tuple[str, str], Key] = {}
         self.chosen: dict[str, str] = {}
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.confirm_key = Key(skin, self)
         self.confirm_key.struck.connect(self.confirm)
         self.back_key = Key(skin, self, word_face("Back", size=16))
@@ -78,6 +79,7 @@ class AskPanel(QWidget):
 
     def ask(self, question: Question) -> None:
         """Show a question; what was typed for another one goes."""
+        self.setFocus(Qt.FocusReason.OtherFocusReason)  # before the line that has it goes
         for part in (*self.lines, *self.keys.values()):
             part.hide()
             part.deleteLater()
@@ -145,6 +147,9 @@ class AskPanel(QWidget):
         if event.key() == Qt.Key.Key_Escape:
             self.left.emit()
             return
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.hasFocus():
+            self.confirm()
+            return
         super().keyPressEvent(event)
 
     # geometry and painting
@@ -173,7 +178,7 @@ class AskPanel(QWidget):
             high = max(self.skin.mm(9), self.skin.grows(40, 40, 1))
             if place:
                 line.setFont(self.skin.font(17))
-                line.setGeometry(0, y, min(width, self.skin.px(640)), high)
+                line.setGeometry(2, y, min(width - 4, self.skin.px(640)), high)
             if pen is not None:
                 pen.frame(QRectF(line.geometry()).adjusted(-2, -2, 2, 2), Token.LINE, 1)
             y += high

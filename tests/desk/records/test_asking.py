@@ -64,3 +64,13 @@ def test_pressed_again_a_choice_is_open_again(skin: Skin, qtbot: QtBot) -> None:
     for chosen in ("pass", ""):
         panel.keys["outcome", "pass"].click()
         assert panel.answers["outcome"] == chosen
+
+
+def test_the_next_question_keeps_the_keyboard(skin: Skin, qtbot: QtBot) -> None:
+    """A line that goes gives the keyboard to the question, and Enter answers it."""
+    heard: list[dict[str, str]] = []
+    panel = shown(skin, qtbot, heard)
+    panel.ask(Question("Sure?", (), "Yes", lambda answers: heard.append(dict(answers))))
+    panel.setFocus(Qt.FocusReason.OtherFocusReason)
+    QTest.keyClick(panel, Qt.Key.Key_Return)
+    assert heard == [{}]
