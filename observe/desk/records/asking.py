@@ -147,10 +147,14 @@ class AskPanel(QWidget):
         if event.key() == Qt.Key.Key_Escape:
             self.left.emit()
             return
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.hasFocus():
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not self._types():
             self.confirm()
             return
         super().keyPressEvent(event)
+
+    def _types(self) -> bool:
+        """Whether somebody types in a line, which hears Enter itself."""
+        return any(line.hasFocus() for line in self.lines)
 
     # geometry and painting
 
