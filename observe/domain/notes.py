@@ -1,8 +1,8 @@
 """Whether an event that no observation folds says what its kind needs (rule E1).
 
-What an observation folds is judged with its form, in `observe.domain.bodies`. These stand alone:
-what machines note of packets, links, rulings, signatures and keys. A packet that holds one that
-cannot be read was not written by this program, and is refused whole.
+What an observation folds is judged with its form, in `observe.domain.bodies`. These stand alone: a
+plan, what machines note of packets, links, rulings, signatures and keys. A packet that holds one
+that cannot be read was not written by this program, and is refused whole.
 """
 
 from __future__ import annotations
@@ -93,7 +93,40 @@ def _keys_revoked(body: Body) -> bool:
     return _texts("list")(body) and fine
 
 
+def _profile(body: Body) -> bool:
+    held = body.get("profile")
+    return isinstance(held, list) and all(
+        isinstance(one, Mapping) and _texts("step", "doing", "reason")(one) for one in held
+    )
+
+
+def _form_added(body: Body) -> bool:
+    return _texts("form", "scoring")(body) and _profile(body)
+
+
+def _workshop_planned(body: Body) -> bool:
+    said = _texts("title", "place", "date", "mode", "seed")(body)
+    return said and _form_added(body) and _all_text(body.get("observers"))
+
+
+def _attempt_planned(body: Body) -> bool:
+    said = _texts("learner", "variant", "first", "second")(body)
+    counted = all(_is_count(body.get(name, 1), 1 << 20) for name in ("seat", "ordinal", "room"))
+    needed = "seat" in body and "ordinal" in body
+    return said and counted and needed and isinstance(body.get("form", ""), str)
+
+
+def _absence_noted(body: Body) -> bool:
+    return isinstance(body.get("absent"), bool)
+
+
 _NEEDS: Mapping[str, Callable[[Body], bool]] = {
+    "person-named": _texts("person"),
+    "workshop-planned": _workshop_planned,
+    "form-added": _form_added,
+    "attempt-planned": _attempt_planned,
+    "absence-noted": _absence_noted,
+    "station-recorded": _texts("trainer", "insert", "position", "depth"),
     "device-named": _device_named,
     "packet-merged": _packet_merged,
     "packet-sent": _texts("packet"),

@@ -137,6 +137,8 @@ class Logbook:
         if len({one.device for one in events}) > 1:
             chosen, _ = self._writer(id, events)
             events = [one for one in events if one.kind in MARKLESS or chosen.holds(one)]
+        if events and events[0].kind != "observation-opened":
+            events = _opened_first(events)
         for event in events:
             if hash_of(event) != event.hash:
                 raise Doubtful(
@@ -178,6 +180,15 @@ class Logbook:
             str(event.body["person"]): texts.get((event.id, "name"), str(event.body["person"]))
             for event in named
         }
+
+
+def _opened_first(events: Sequence[Event]) -> list[Event]:
+    """Events of an observation, the first that opens it before all others.
+
+    None where it was opened in a tail that is not in force: without it nothing can be read.
+    """
+    opened = [one for one in events if one.kind == "observation-opened"]
+    return [*opened[:1], *(one for one in events if one is not opened[0])] if opened else []
 
 
 def open_logbook(

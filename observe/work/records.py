@@ -74,7 +74,7 @@ class Way(StrEnum):
 
     SENT = "sent"
     TAKEN_IN = "taken in"
-    ISSUED = "sheet issued"
+    ISSUED = "issued"
 
 
 @dataclass(frozen=True, slots=True)

@@ -237,7 +237,8 @@ def open_session(
         faculty = role is Role.FACULTY
         continued = _continued(logbook, workshop, seat, observer) if faculty else {}
         body = {**opening.body, **continued}
-        events = list(logbook.append([replace(opening, body=body)]))
+        logbook.append([replace(opening, body=body)])
+        events = logbook.observation(observation)
     return Session(logbook, workshop, seat, events)
 
 

@@ -3,20 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from itertools import permutations
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 from observe.domain import gestures
+from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
+from observe.domain.events import Draft
 from observe.domain.marks import DONE, INCORRECT
-from observe.domain.troubles import BadInput, Doubtful, Refused
+from observe.domain.troubles import BadInput, Doubtful, Refused, Trouble
 from observe.store.chain import verify
+from observe.store.log import Log
+from observe.store.merging import taking_in
+from observe.store.packet.container import opened
 from observe.work.debrief import attempt_result
-from observe.work.forks import adopt, choose_writer
+from observe.work.demo.rehearsal import RehearsalMachine
+from observe.work.department import ask
+from observe.work.forks import adopt, choose_writer, tails
+from observe.work.known import departments
+from observe.work.logbooks import Logbook
 from observe.work.merging import merge
 from observe.work.packets import LEARNER, OBSERVER, Scope
+from observe.work.records import disclosures, holders, lacks, missing
+from observe.work.state import state_digest
+from observe.work.wanted import wanted
+from tests.work.fuzzer import Fuzzer, Lines
 from tests.work.machines import Desk, copy_of, lead_desk, new_desk
 
 
@@ -312,3 +327,92 @@ def test_what_was_changed_on_the_way_is_refused_and_nothing_is_kept(
         assert not other.take(packet)[0].is_news
         return
     assert other.logbook.log.position() == before
+
+
+# hostile: whatever a person with a key of their own could write
+
+
+HOSTILE = RehearsalMachine("2026-03-02T09:00:00.000+00:00", "hostile")
+
+
+def judged(lines: Lines) -> None:
+    """A packet of such lines is refused with a sentence, or taken in and read everywhere."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "l.observe"
+        with Logbook(Log.open(path, create=True), path, HOSTILE) as logbook:
+            before = logbook.log.position()
+            try:
+                with taking_in(logbook.log) as taking:
+                    taking.take_in(lines)
+            except Doubtful:
+                assert logbook.log.position() == before
+            read_everywhere(logbook)
+            found = verify(logbook.log)  # A text may be missing: it was erased.
+            wrong = [one for chain in found.devices for one in chain.breaks]
+            assert all("is missing" in one.sentence for one in wrong)
+            assert (found.damage, found.guards, found.strays) == ((), (), ())
+
+
+def read_everywhere(logbook: Logbook) -> None:
+    """Every way in which what came is read; a trouble is a sentence, anything else a defect."""
+    workshops = logbook.workshops()
+    for read in (
+        lambda: state_digest(logbook),
+        lambda: wanted(logbook).count,
+        lambda: [one.sentences for one in holders(logbook)],
+        lambda: [one.sentence for one in disclosures(logbook)],
+        lambda: [[*missing(logbook, one)] for one in workshops.values()],
+        lambda: [lacks(logbook, one) for one in workshops.values()],
+        lambda: departments(logbook),
+        lambda: [one.sentence for one in tails(logbook)],
+    ):
+        with suppress(Trouble):
+            read()
+
+
+@pytest.fixture
+def corpus(lead: Desk, other: Desk, tmp_path: Path) -> list[Lines]:
+    """Packets as they are, with every kind of note in them."""
+    lead.seal(lead.watch(twice(lead), "o1"))
+    other.seal(other.watch(twice(lead), second(lead), mark=INCORRECT))
+    ask(other.logbook, second(lead))
+    copy = copy_of(lead, tmp_path)
+    lead.watch(once(lead), "o1", upto=2)
+    copy.watch(once(lead), "o1", upto=1)
+    other.take(lead.packet("o1"))
+    lead.take(other.packet(second(lead)), copy.packet("o1"))
+    adopt(lead.logbook, lead.logbook.log.forks()[0].hashes[0], by="o3")
+    kinds: list[tuple[str, dict[str, object]]] = [
+        ("writer-chosen", {"observation": "o", "device": "d"}),
+        ("same-learner", {"learner": "l1", "same_as": "l2"}),
+        ("same-attempt", {"same_as": lead.workshop.seats[0].attempt}),
+        ("key-answered", {"person": "o1", "chain": ["AA=="]}),
+        ("keys-revoked", {"list": "AA==", "entries": {}}),
+        ("sheet-issued", {"sha256": "s", "revision": 1}),
+        ("decision-signed", {"outcome": "pass", "trace": "t"}),
+        ("adjudicated", Ruling(Outcome.PASS, frozenset(), frozenset(), "d").as_record()),
+    ]
+    attempt = lead.workshop.seats[1].attempt
+    lead.logbook.append(
+        [Draft(kind, body, lead.workshop.id, attempt, by="o1") for kind, body in kinds]
+    )
+    copy.logbook.close()
+    found = []
+    for packet in (lead.sent[0], lead.packet("o1")):
+        with opened(packet) as one:
+            found.append(tuple(one.lines()))
+    return found
+
+
+def test_no_line_does_harm(corpus: list[Lines]) -> None:
+    for lines in corpus:
+        judged(lines)
+    fuzzer = Fuzzer(1, corpus, "observe/")
+    assert fuzzer.run(60, judged) > 5
+
+
+@pytest.mark.deep
+@pytest.mark.timeout(1800)
+@pytest.mark.parametrize("seed", range(2, 10))
+def test_no_line_does_harm_in_thousands_of_tries(corpus: list[Lines], seed: int) -> None:
+    assert Fuzzer(seed, corpus, "observe/").run(600, judged) > 5

@@ -110,6 +110,7 @@ def test_e2_two_to_six_machines_come_to_one_state(seed: int, tmp_path: Path) -> 
 
 
 @pytest.mark.deep
+@pytest.mark.timeout(1800)
 @pytest.mark.parametrize("hundred", range(20))
 def test_e2_thousands_of_runs_come_to_one_state(hundred: int, tmp_path: Path) -> None:
     for seed in range(100 * hundred + 100, 100 * hundred + 200):
