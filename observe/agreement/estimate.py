@@ -3,24 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from observe.agreement.ratings import Ratings
 from observe.domain.troubles import BadInput
 
 FEWEST_PAIRS = 10
+NOTHING: Mapping[str, float] = MappingProxyType({})
 
 LABELS: Mapping[str, str] = MappingProxyType(
     {
         "percent_agreement": "Percent agreement",
+        "specific_agreement": "Specific agreement",
         "cohen_kappa": "Cohen's kappa",
         "weighted_kappa": "Weighted kappa",
         "pabak": "PABAK",
         "scott_pi": "Scott's pi",
         "fleiss_kappa": "Fleiss' kappa",
+        "conger_kappa": "Conger's kappa",
         "brennan_prediger": "Brennan-Prediger",
         "gwet_ac1": "Gwet's AC1",
+        "gwet_ac2": "Gwet's AC2",
+        "krippendorff_alpha": "Krippendorff's alpha",
+        "icc": "Intraclass correlation",
+        "bland_altman": "Limits of agreement",
+        "cronbach_alpha": "Cronbach's alpha",
     }
 )
 
@@ -37,6 +45,11 @@ class Estimate:
     observers: how many observers gave ratings.
     undefined: why there is no value, a sentence; None if there is one.
     notes: sentences on what was left out, on the interval, on how to read the value.
+    dropped: those of the notes that say who and what was left out, and why.
+    details: what the value was made from, by name: "observed agreement", "chance
+        agreement", "standard error", "standard error if 0" (for a test only) and others.
+    clusters: how many learners the interval takes units of together; None if units are
+        taken as independent. seed: of a resampled interval; None for any other.
     """
 
     coefficient: str
@@ -51,6 +64,10 @@ class Estimate:
     observers: int
     undefined: str | None
     notes: tuple[str, ...]
+    dropped: tuple[str, ...] = ()
+    details: Mapping[str, float] = field(default_factory=lambda: NOTHING)
+    clusters: int | None = None
+    seed: int | None = None
 
     @property
     def note(self) -> str:
@@ -120,6 +137,7 @@ class Question:
             observers=len(self.ratings.observers),
             undefined=undefined,
             notes=(*filter(None, notes), *remarks),
+            dropped=self.ratings.dropped(single_used=self.single_used),
         )
 
 
@@ -133,9 +151,8 @@ def check_level(level: float) -> None:
         )
 
 
-def too_few(pairs: int) -> str:
+def too_few(pairs: int, noun: str = "pair") -> str:
     """Why a large-sample interval is withheld (rule A2); empty if there are enough pairs."""
     if pairs >= FEWEST_PAIRS:
         return ""
-    noun = "pair" if pairs == 1 else "pairs"
-    return f"not given: n = {pairs} {noun}, fewer than {FEWEST_PAIRS}."
+    return f"not given: n = {pairs} {noun}{'' if pairs == 1 else 's'}, fewer than {FEWEST_PAIRS}."

@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from scipy import special
 
+from observe.agreement.answering import NOBODY_SHARED
 from observe.agreement.estimate import Estimate
-from observe.agreement.percent import NOBODY_SHARED
 from observe.agreement.ratings import Ratings
 from observe.agreement.scores import Asked, Floats, complete, obstacle, rounding
 

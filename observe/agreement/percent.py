@@ -2,67 +2,51 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from observe.agreement import answering, counts
 from observe.agreement.estimate import Estimate, Question
 from observe.agreement.intervals import EXACT, exact
-from observe.agreement.pairwise import pairwise
-from observe.agreement.ratings import Ratings, Value
+from observe.agreement.ratings import Ratings
+from observe.agreement.specific import specific_sentence
+from observe.agreement.weights import UNWEIGHTED, Weights, distance
 
-NOBODY_SHARED = "no unit was rated by two or more observers."
+GWET = "Gwet (2014) variance, t with n - 1 degrees of freedom, cut at 0 and 1"
 
 
-def percent_agreement(ratings: Ratings, *, level: float = 0.95) -> Estimate:
+def percent_agreement(
+    ratings: Ratings, *, weights: Weights = UNWEIGHTED, level: float = 0.95
+) -> Estimate:
     """The share of pairs of ratings of one unit that are the same, from 0 to 1.
 
     Two ratings per unit: agreeing units over units rated twice, with the exact
-    interval. More: the share of agreeing pairs within each unit, averaged over
-    units (Gwet 2014); its pairs share observers, so no exact interval is given.
-    Missing ratings are left out. Undefined when no unit was rated twice.
+    interval. More, or weighted: the mean agreement of pairs within each unit, averaged
+    over units, with an interval from the spread between units (Gwet 2014), because pairs
+    within a unit share observers. Missing ratings are left out. Undefined when no unit
+    was rated twice.
     """
     most = int(ratings.per_unit.max(initial=0))
     form = "pairs of observers, averaged over units" if most > 2 else _form(len(ratings.observers))
+    if weights != UNWEIGHTED:
+        named = weights if isinstance(weights, str) else "custom"
+        form = f"{named}; {form}"
     asked = Question(ratings, "percent_agreement", form, level, ratings.shared)
-    if not ratings.shared:
-        return asked.undefined(NOBODY_SHARED)
-    found = pairwise(ratings)
-    if most > 2:
-        why = "not given: pairs of ratings within a unit are not independent trials."
-        return asked.point(found.observed, why)
-    agreeing = int(found.agreed[found.shared].sum())
-    counts = f"Agreeing pairs: {agreeing:,} of {ratings.shared:,}."
-    return asked.between(
-        agreeing / ratings.shared,
-        exact(agreeing, ratings.shared, level),
-        EXACT,
-        counts,
-        _specific_sentence(ratings),
-    )
-
-
-def specific_agreement(ratings: Ratings) -> dict[Value, float | None]:
-    """For each category, the share of its uses by either of two observers that both made.
-
-    2 n_kk / (n_k. + n_.k); None for a category that neither used. Source: Cicchetti
-    DV, Feinstein AR (1990), Journal of Clinical Epidemiology 43:551-558. Raises
-    Refused unless there are exactly two observers.
-    """
-    table = ratings.table()
-    used = table.sum(axis=0) + table.sum(axis=1)
-    return {
-        category: 2 * int(table[place, place]) / int(used[place]) if used[place] else None
-        for place, category in enumerate(ratings.categories)
-    }
+    reason = answering.obstacle(ratings) or answering.no_order(ratings, weights)
+    if reason:
+        return asked.undefined(reason)
+    apart = distance(ratings, weights)
+    found = counts.percent(ratings.packed[None], apart.both_ways())
+    if most > 2 or weights != UNWEIGHTED:
+        note = answering.direction(apart)
+        return answering.answered(asked, found, note, method=GWET, lowest=0.0)
+    agreeing = round(float(found.value[0]) * ratings.shared)
+    notes = (f"Agreeing pairs: {agreeing:,} of {ratings.shared:,}.", specific_sentence(ratings))
+    if ratings.clusters is not None:
+        return answering.answered(asked, found, *notes, method=GWET, lowest=0.0)
+    limits = exact(agreeing, ratings.shared, level)
+    estimate = asked.between(agreeing / ratings.shared, limits, EXACT, *notes)
+    return replace(estimate, details={"observed agreement": agreeing / ratings.shared})
 
 
 def _form(observers: int) -> str:
     return "two observers" if observers <= 2 else f"two of {observers} observers per unit"
-
-
-def _specific_sentence(ratings: Ratings) -> str:
-    """Specific agreement of two observers on two categories, in a sentence; else empty."""
-    if len(ratings.observers) != 2 or len(ratings.categories) != 2:
-        return ""
-    parts = [
-        f"{category}: {'never used' if share is None else f'{share * 100:.1f} %'}"
-        for category, share in specific_agreement(ratings).items()
-    ]
-    return f"Specific agreement, {'; '.join(parts)}."

@@ -9,8 +9,8 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from observe.agreement.answering import NOBODY_SHARED
 from observe.agreement.estimate import LABELS, Estimate, Question
-from observe.agreement.percent import NOBODY_SHARED
 from observe.agreement.ratings import Ratings, Scale, Value, number
 
 Floats: TypeAlias = NDArray[np.float64]

@@ -63,8 +63,8 @@ GWET_TWO: list[list[Value | None]] = [
 ]
 
 
-def gwet_four() -> Ratings:
-    return Ratings.from_table(GWET_FOUR, categories=[1, 2, 3, 4, 5])
+def gwet_four(scale: str = "nominal") -> Ratings:
+    return Ratings.from_table(GWET_FOUR, categories=[1, 2, 3, 4, 5], scale=scale)
 
 
 def gwet_two() -> Ratings:

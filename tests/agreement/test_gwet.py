@@ -81,7 +81,7 @@ def test_fleiss_own_table_prints_430() -> None:
     """Fleiss (1971): kappa .430; R irr 0.84.1 and statsmodels: .4302445201."""
     found = fleiss_kappa(ratings_of_counts(FLEISS_1971))
     assert found.value == pytest.approx(0.4302445201, abs=1e-10)
-    assert found.form == "equal numbers of ratings"
+    assert found.form == "unweighted"
     assert (found.units, found.used, found.observers) == (30, 30, 6)
 
 
@@ -229,7 +229,7 @@ def test_units_rated_by_nobody_change_nothing_and_are_said() -> None:
     with_empty = Ratings.from_table(rows, categories=[1, 2])
     without = Ratings.from_table(rows[:3], categories=[1, 2])
     assert gwet_ac1(with_empty).value == gwet_ac1(without).value
-    assert "1 unit is left out: rated by nobody." in gwet_ac1(with_empty).notes
+    assert "1 unit is left out: rated by nobody (4)." in gwet_ac1(with_empty).notes
 
 
 def test_scotts_pi_is_of_two_observers() -> None:

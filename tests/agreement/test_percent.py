@@ -3,7 +3,7 @@
 import pytest
 from hypothesis import given
 
-from observe.agreement import Ratings, percent_agreement, specific_agreement
+from observe.agreement import Ratings, percent_agreement
 from observe.agreement.ratings import Value
 from tests.agreement.tables import Table, any_table, gwet_four, gwet_two, ratings_of
 
@@ -34,39 +34,33 @@ def test_counts_are_said() -> None:
     )
 
 
-@pytest.mark.parametrize(
-    ("table", "first", "second"),
-    [
-        ([[80, 10], [5, 5]], 0.91429, 0.40),
-        ([[40, 9], [6, 45]], 0.84211, 0.85714),
-        ([[46, 2], [2, 0]], 0.95833, 0.0),
-        ([[22, 2], [4, 11]], 0.88, 0.78571),
-    ],
-)
-def test_specific_agreement(table: Table, first: float, second: float) -> None:
-    """Tables of Feinstein & Cicchetti (1990) and Sim & Wright (2005)."""
-    assert specific_agreement(ratings_of(table)) == pytest.approx({0: first, 1: second}, abs=5e-6)
-
-
-def test_a_category_that_neither_used_has_no_specific_agreement() -> None:
-    ratings = ratings_of([[0, 0], [0, 12]], categories=["not done", "done"])
-    assert specific_agreement(ratings) == {"not done": None, "done": 1.0}
-    assert "not done: never used" in percent_agreement(ratings).note
-
-
 def test_units_rated_once_are_left_out() -> None:
     found = percent_agreement(gwet_two())
     assert found.value == 0.8
     assert (found.units, found.used) == (12, 10)
-    assert "2 units are left out: rated by one observer only." in found.notes
+    assert "2 units are left out: rated by one observer only (9, 11)." in found.notes
 
 
-def test_more_ratings_per_unit_are_averaged_over_units_without_an_exact_interval() -> None:
-    found = percent_agreement(gwet_four())
-    assert found.value == pytest.approx(0.8181818182)
-    assert found.form == "pairs of observers, averaged over units"
-    assert found.low is None
-    assert "not independent trials" in found.note
+@pytest.mark.parametrize(
+    ("weights", "value", "error"),
+    [
+        ("unweighted", 0.8181818182, 0.1256089599),
+        ("linear", 0.9393939394, 0.09367910264),
+        ("quadratic", 0.9753787879, 0.09061627832),
+        ("ordinal", 0.9681818182, 0.09085742333),
+    ],
+)
+def test_more_ratings_per_unit_are_averaged_over_units(
+    weights: str, value: float, error: float
+) -> None:
+    """Gwet (2014), cac.raw4raters of R irrCAC 1.4, which prints .818 unweighted."""
+    found = percent_agreement(gwet_four("ordinal"), weights=weights)
+    assert found.value == pytest.approx(value, abs=1e-9)
+    assert found.details["standard error"] == pytest.approx(error, abs=1e-9)
+    assert found.form.endswith("pairs of observers, averaged over units")
+    assert found.interval is not None
+    assert "Gwet (2014)" in found.interval
+    assert 0 <= (found.low or 0) <= value <= (found.high or 0) <= 1
 
 
 def test_two_of_several_observers_per_unit_are_independent_pairs() -> None:

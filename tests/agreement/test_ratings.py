@@ -29,8 +29,8 @@ def test_who_is_left_out_and_why() -> None:
     assert ratings.observers == ("observer 1", "observer 2")
     assert ratings.remarks(single_used=False) == (
         "Left out: observer 3, who rated nothing.",
-        "2 units are left out: rated by one observer only.",
-        "1 unit is left out: rated by nobody.",
+        "2 units are left out: rated by one observer only (2, 3).",
+        "1 unit is left out: rated by nobody (4).",
     )
     assert "rated by one observer only" not in " ".join(ratings.remarks(single_used=True))
 
@@ -85,7 +85,7 @@ def test_arguments_that_contradict() -> None:
         Ratings.from_table([[1, 2]], categories=[1, 1, 2])
     with pytest.raises(BadInput, match="Not among the declared categories: 3"):
         Ratings.from_table([[1, 3]], categories=[1, 2])
-    with pytest.raises(BadInput, match="1 observer names for 2 columns"):
+    with pytest.raises(BadInput, match="1 names for 2 columns, or a name twice"):
         Ratings.from_table([[1, 2]], observers=["A"])
 
 
