@@ -21,7 +21,7 @@ Value: TypeAlias = str | int | float | Decimal | Fraction
 Whole: TypeAlias = NDArray[np.int64]
 
 NAMED = 5
-PLAIN_NUMBER = re.compile(r"[+-]?[0-9]{1,30}(\.[0-9]{1,30})?([eE][+-]?[0-9]{1,3})?", re.ASCII)
+PLAIN_NUMBER = re.compile(r"[+-]?[0-9]{1,150}(\.[0-9]{1,150})?([eE][+-]?[0-9]{1,3})?", re.ASCII)
 
 
 class Scale(StrEnum):

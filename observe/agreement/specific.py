@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from observe.agreement.intervals import EXACT, exact, student
 from observe.agreement.ratings import Ratings, Value, Whole
 from observe.domain.printing import percent
 
+BY_USERS = f"{EXACT}, from the units in which either used the category"
 LINEARISED = "ratio of sums over units, linearised, t with n - 1 degrees of freedom, cut at 0 and 1"
 
 
@@ -79,8 +81,8 @@ def _answer(ratings: Ratings, category: Value, used: Whole, both: Whole, level: 
     if int(ratings.per_unit.max()) == 2 and ratings.cluster is None:
         low, high = exact(int(np.count_nonzero(both)), units, level)
         limits = (2 * low / (1 + low), 2 * high / (1 + high))
-        how = f"{EXACT}, from the {units} units in which either used it"
-        return asked.between(value, limits, how)
+        note = f"{units:,} units in which either used {category}."
+        return asked.between(value, limits, BY_USERS, note)
     return _linearised(asked, value, used, both)
 
 
@@ -102,4 +104,5 @@ def _linearised(asked: Question, value: float, used: Whole, both: Whole) -> Esti
     if why:
         return asked.point(value, why)
     low, high = student(value, math.sqrt(spread), n - 1, asked.level)
-    return asked.between(value, (max(low, 0.0), high), method)
+    found = asked.between(value, (max(low, 0.0), high), method)
+    return replace(found, clusters=None if ratings.cluster is None else n)

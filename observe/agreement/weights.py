@@ -99,11 +99,11 @@ class Distance:
 def distance(ratings: Ratings, weights: Weights = UNWEIGHTED) -> Distance:
     """The distances that `weights` mean for the categories of these ratings.
 
-    weights: a name from `NAMES`, or a square of disagreement weights in the order of the
-    categories, 0 on its diagonal, none negative; it need not be symmetric. Named weights
-    go by place in the declared order, on the interval and ratio scales by value. Raises
-    BadInput for another name, a square that does not fit, and named weights on the
-    nominal scale.
+    weights: a name from `NAMES`, or a square of numbers in the order of the categories,
+    none negative, which need not be symmetric: disagreement with 0 on the diagonal, or
+    agreement with the same greatest number all along it. Named weights go by place in the
+    declared order, on the interval and ratio scales by value. Raises BadInput for another
+    name, a square that does not fit, and named weights on the nominal scale.
     """
     q = len(ratings.categories)
     if not isinstance(weights, str):
@@ -197,15 +197,20 @@ def _custom(weights: Matrix, q: int) -> Distance:
         table = np.array(rows, dtype=np.float64)
         if not np.isfinite(table).all() or (table < 0).any():
             wrong = "A weight is negative, or no number."
-        elif np.diagonal(table).any():
-            wrong = "A weight on the diagonal is not 0: the same category is no disagreement."
-        elif not table.any():
-            wrong = "All weights are 0, so nothing would count as disagreement."
+        else:
+            same = np.diagonal(table)
+            full = float(same[0]) if q else 0.0
+            if (same != full).any() or (full and (table > full).any()):
+                wrong = "The diagonal is neither all 0 nor all the greatest weight."
+            table = full - table if full else table
+            if not wrong and not table.any():
+                wrong = "All weights are the same, so nothing would count as disagreement."
     if wrong:
         raise BadInput(
             wrong,
             where="weights",
-            remedy="Give disagreement weights, 0 on the diagonal, in the order of the categories.",
+            remedy="Give disagreement weights with 0, or agreement weights with 1 on the diagonal,"
+            " in the order of the categories.",
         )
     top = table.max()
     matrix = table / top

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from observe.domain.printing import percent, rounded
-from observe.work.cells import one_line
+from observe.work.cells import one_line, shown
 
 if TYPE_CHECKING:
     from observe.agreement import Estimate, Ratings
@@ -20,15 +20,41 @@ CORRECTED = (
     "beside percent agreement."
 )
 WIDTH = 88
+SHARES = frozenset({"percent_agreement", "specific_agreement"})
+OF_NUMBERS = frozenset({"icc", "bland_altman", "cronbach_alpha"})
+BY_FORM = frozenset(
+    {
+        "bland_altman",
+        "gwet_ac2",
+        "icc",
+        "krippendorff_alpha",
+        "specific_agreement",
+        "weighted_kappa",
+    }
+)
 NAMED = 8
 
 
-def agreement_text(found: FileAgreement, level: float) -> str:
-    """All items as text, the methods of the intervals at the end."""
+def agreement_text(found: FileAgreement, level: float, *, explain: bool = False) -> str:
+    """All items as text, the methods of the intervals at the end; with `explain` method notes."""
     lines: list[str] = []
     for one in found.items:
         lines += [*_heading(one), *_table(one.estimates, level), ""]
+        lines += [*_note(one), ""] if explain else []
     return "\n".join([*lines, *_methods(found)]).rstrip()
+
+
+def _note(one: ItemAgreement) -> Iterator[str]:
+    """The method note, what only its author knows marked as wanted."""
+    yield "Method note, in the order of GRRAS (Kottner and others 2011)"
+    for item in one.note():
+        said = item.text or f"[to be written: {item.wanted}]"
+        yield from textwrap.wrap(
+            one_line(f"{item.number}. {item.title}: {said}"),
+            WIDTH,
+            initial_indent="  ",
+            subsequent_indent="     ",
+        )
 
 
 def _heading(one: ItemAgreement) -> Iterator[str]:
@@ -37,6 +63,8 @@ def _heading(one: ItemAgreement) -> Iterator[str]:
     ratings = one.ratings
     units = "1 unit" if ratings.units == 1 else f"{ratings.units:,} units"
     yield from _wrapped(f"{units}; {_observers(ratings)}; {ratings.scale} scale", "")
+    if one.advice.first is not None:
+        yield from _wrapped(f"Recommended: {one.advice.first.label}.", "")
 
 
 def _observers(ratings: Ratings) -> str:
@@ -70,14 +98,16 @@ def _row(estimate: Estimate) -> str:
 
 
 def _name(estimate: Estimate) -> str:
-    kind = f", {estimate.form}" if estimate.coefficient == "weighted_kappa" else ""
+    kind = ""
+    if estimate.coefficient in BY_FORM:
+        kind = f", {shown(estimate.form, 36 - len(estimate.label) - 3)}"
     return estimate.label + kind
 
 
 def _number(estimate: Estimate, value: float) -> str:
     """A number half up; the plain minus, which no terminal drops."""
     exact = Fraction(repr(value))
-    if estimate.coefficient == "percent_agreement":
+    if estimate.coefficient in SHARES:
         return f"{percent(exact)} %"
     return rounded(exact, 3).replace("\N{MINUS SIGN}", "-")
 
@@ -92,7 +122,8 @@ def _methods(found: FileAgreement) -> Iterator[str]:
                 said[f"{estimate.label}: {estimate.form}{how}."] = None
     if said:
         yield "How it was computed"
-    if any(not sentence.startswith("Percent agreement") for sentence in said):
+    names = {estimate.coefficient for one in found.items for estimate in one.estimates}
+    if said and names - SHARES - OF_NUMBERS:
         said[CORRECTED] = None
     for sentence in said:
         yield from _wrapped(sentence, "  ")

@@ -6,7 +6,10 @@ import re
 import unicodedata
 from decimal import Decimal
 
-NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,15})?", re.ASCII)
+NUMBER = re.compile(r"[+-]?[0-9]{1,30}(\.[0-9]{1,30})?", re.ASCII)
+MEASURED = re.compile(
+    r"[+-]?([0-9]{1,30}(\.[0-9]{0,30})?|\.[0-9]{1,30})([eE][+-]?[0-9]{1,2})?", re.ASCII
+)
 LEADING_ZERO = re.compile(r"[+-]?0[0-9]")
 
 
@@ -27,7 +30,7 @@ def tidy_value(cell: str) -> str:
 
 
 def plain_number(text: str) -> str:
-    """A text that matches `NUMBER`, without idle zeros and plus sign."""
+    """A text that matches `NUMBER` or `MEASURED`, without idle zeros and plus sign."""
     number = Decimal(text)
     if not number:
         return "0"

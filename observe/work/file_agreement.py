@@ -10,10 +10,46 @@ from typing import TYPE_CHECKING
 from observe.domain.faults import Fault
 from observe.domain.troubles import BadInput
 from observe.work.cells import tidy_value
-from observe.work.ratings_file import Rating, read
+from observe.work.ratings_file import Rating, RatingsFile, Reading, read
+from observe.work.resampled import ANALYTIC, check_interval, resampled
 
 if TYPE_CHECKING:
     from observe.agreement import Estimate, Ratings
+    from observe.agreement.method_note import NoteItem
+    from observe.agreement.recommend import Recommendation
+    from observe.agreement.weights import Weights
+
+SCALES = ("nominal", "ordinal", "interval", "ratio")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked of a ratings file.
+
+    scale: None for numbers where only coefficients of numbers are asked, else names.
+    categories: in order, or None to take them from the ratings. methods: names to
+    compute; None for those recommended for each item's table, or with `everything` for all
+    that fit it. weights: for coefficients that take any; None for each one's own. level: of
+    the intervals. interval: "analytic", "percentile" or "bca"; seed: of the latter two.
+    cluster: the column that says which learner a unit belongs to. by_item: whether there
+    must be an item column. decimal_comma, encoding: as of `Reading`.
+    """
+
+    scale: str | None = None
+    categories: Sequence[str] | None = None
+    methods: Sequence[str] | None = None
+    everything: bool = False
+    weights: Weights | None = None
+    level: float = 0.95
+    interval: str = ANALYTIC
+    seed: int | None = None
+    cluster: str = ""
+    by_item: bool = False
+    decimal_comma: bool = False
+    encoding: str = "utf-8"
+
+
+PLAIN = Wanted()
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +59,13 @@ class ItemAgreement:
     item: str | None
     ratings: Ratings
     estimates: tuple[Estimate, ...]
+    advice: Recommendation
+
+    def note(self) -> tuple[NoteItem, ...]:
+        """The method note of this item, in the order of the reporting guideline."""
+        from observe.agreement.method_note import method_note
+
+        return method_note(self.ratings, self.estimates, title=self.item or "", advice=self.advice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,35 +81,43 @@ class FileAgreement:
     notices: tuple[str, ...]
 
 
-def file_agreement(
-    path: Path,
-    *,
-    scale: str = "nominal",
-    categories: Sequence[str] | None = None,
-    coefficients: Sequence[str] | None = None,
-    everything: bool = False,
-    level: float = 0.95,
-) -> FileAgreement:
+def file_agreement(path: Path, wanted: Wanted = PLAIN) -> FileAgreement:
     """Agreement by item of a long table (columns unit, observer, value, perhaps item).
 
-    categories: in order, or None to take them from the ratings. coefficients: names to
-    compute; None for the usual ones of each item's table, or with `everything` for all
-    that fit it. Items are never pooled. Raises BadInput, and Surroundings where the
-    machine refuses to read.
+    Items are never pooled. Raises BadInput, and Surroundings where the machine refuses to
+    read.
     """
     from observe.agreement.estimate import check_level
-    from observe.agreement.panel import check_names, estimates, fitting, usual
+    from observe.agreement.panel import check_names, of_numbers_only
 
-    check_names(coefficients or ())
-    check_level(level)
-    declared = None if categories is None else declared_categories(categories)
-    found = read(path, numbers=scale == "interval", categories=declared or ())
-    items = []
-    for item, rows in found.items.items() if not found.faults else ():
-        ratings = _ratings(rows, scale, declared, str(path))
-        names = coefficients or (fitting(ratings) if everything else usual(ratings))
-        items.append(ItemAgreement(item, ratings, estimates(ratings, names, level=level)))
-    return FileAgreement(tuple(items), tuple(found.faults), found.cut, tuple(found.notices))
+    check_names(wanted.methods or ())
+    check_level(wanted.level)
+    check_interval(wanted.interval, wanted.seed)
+    scale = wanted.scale or ("interval" if of_numbers_only(wanted.methods or ()) else "nominal")
+    declared = None if wanted.categories is None else declared_categories(wanted.categories)
+    found = read(
+        path,
+        Reading(
+            numbers=scale in {"interval", "ratio"},
+            categories=declared or (),
+            decimal_comma=wanted.decimal_comma,
+            encoding=wanted.encoding,
+            owner=wanted.cluster,
+        ),
+    )
+    if wanted.by_item and None in found.items:
+        raise BadInput(
+            "There is no column item to answer by.",
+            where=str(path),
+            remedy="Name the column of the items “item”, or leave out --by.",
+        )
+    items: tuple[ItemAgreement, ...] = ()
+    if not found.faults:
+        items = tuple(
+            _item(name, _ratings(found, rows, scale, declared, str(path)), wanted)
+            for name, rows in found.items.items()
+        )
+    return FileAgreement(items, tuple(found.faults), found.cut, tuple(found.notices))
 
 
 def declared_categories(names: Sequence[str]) -> tuple[str, ...]:
@@ -88,12 +139,38 @@ def declared_categories(names: Sequence[str]) -> tuple[str, ...]:
     return tidy
 
 
+def _item(name: str | None, ratings: Ratings, wanted: Wanted) -> ItemAgreement:
+    from observe.agreement.panel import estimates, fitting
+    from observe.agreement.recommend import recommend
+
+    advice = recommend(ratings)
+    methods = wanted.methods or (fitting(ratings) if wanted.everything else advice.names)
+    methods = methods or ("percent_agreement",)
+    if wanted.interval == ANALYTIC:
+        found = estimates(ratings, methods, level=wanted.level, weights=wanted.weights)
+    else:
+        found = resampled(
+            ratings,
+            methods,
+            weights=wanted.weights,
+            level=wanted.level,
+            interval=wanted.interval,
+            seed=wanted.seed or 0,
+        )
+    return ItemAgreement(name, ratings, found, advice)
+
+
 def _ratings(
-    rows: Sequence[Rating], scale: str, declared: tuple[str, ...] | None, where: str
+    found: RatingsFile,
+    rows: Sequence[Rating],
+    scale: str,
+    declared: tuple[str, ...] | None,
+    where: str,
 ) -> Ratings:
     from observe.agreement.ratings import Ratings
 
     try:
-        return Ratings.from_long(rows, scale=scale, categories=declared)
+        ratings = Ratings.from_long(rows, scale=scale, categories=declared)
     except BadInput as trouble:
         raise BadInput(trouble.what, where=where, remedy=trouble.remedy) from None
+    return ratings.clustered_by(found.owners) if found.owners else ratings

@@ -39,7 +39,7 @@ OTHER_WORDS = {
 class Columns:
     """Where things stand in each row: places from 0; item None where there is no such column.
 
-    width: cells per row.
+    width: cells per row. owner: the column that says whose a unit is; None if none was asked.
     """
 
     delimiter: str
@@ -49,12 +49,14 @@ class Columns:
     value: int
     item: int | None
     notices: tuple[str, ...]
+    owner: int | None = None
 
 
-def find_columns(text: str, where: str) -> Columns:
+def find_columns(text: str, where: str, owner: str = "") -> Columns:
     """Read the separator and the columns off the first line that is not blank.
 
-    Raises BadInput if a column is missing or named twice.
+    owner: the name of the column that says whose a unit is (the learner's), if there is
+    to be one. Raises BadInput if a column is missing or named twice.
     """
     delimiter, header = _header(text)
     names = [tidy(cell).casefold() for cell in header]
@@ -70,7 +72,11 @@ def find_columns(text: str, where: str) -> Columns:
             where=where,
             remedy="Name each column once.",
         )
-    ignored = [cell.strip() for cell in header if cell.strip().casefold() not in {*KNOWN, ""}]
+    whose = tidy(owner).casefold()
+    if whose and names.count(whose) != 1:
+        raise _no_owner(owner, names.count(whose), where)
+    used = {*KNOWN, whose, ""}
+    ignored = [cell.strip() for cell in header if tidy(cell).casefold() not in used]
     return Columns(
         delimiter=delimiter,
         width=len(names),
@@ -79,6 +85,7 @@ def find_columns(text: str, where: str) -> Columns:
         value=names.index("value"),
         item=names.index("item") if "item" in names else None,
         notices=tuple(_notices(delimiter, ignored)),
+        owner=names.index(whose) if whose else None,
     )
 
 
@@ -109,6 +116,15 @@ def _missing(missing: list[str], found: list[str], where: str) -> BadInput:
         f"The first line has no {noun} {' or '.join(missing)}; it has: {listed}.",
         where=f"{where}, line 1",
         remedy=" ".join([*_meant(missing, found), "Name the columns unit, observer, value."]),
+    )
+
+
+def _no_owner(owner: str, count: int, where: str) -> BadInput:
+    found = "names it twice" if count else "has none"
+    return BadInput(
+        f"Units were to be taken together by the column “{shown(owner)}”; the first line {found}.",
+        where=f"{where}, line 1",
+        remedy="Name the column that says which learner each unit belongs to.",
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
@@ -16,7 +16,7 @@ from typing import TypeAlias
 
 from observe.domain.faults import Fault
 from observe.domain.troubles import BadInput
-from observe.work.cells import NUMBER, plain_number, shown, tidy, tidy_value
+from observe.work.cells import MEASURED, plain_number, shown, tidy, tidy_value
 from observe.work.ratings_columns import Columns, find_columns
 from observe.work.text_file import read_text
 
@@ -28,7 +28,8 @@ MOST_COMPARED = 50
 MOST_UNDECLARED = 1000
 DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 NOT_A_RESULT = re.compile(r"=|@|#(N/A|REF!|VALUE!|NAME\?|DIV/0!|NUM!|NULL!)")
-MEANT_MISSING = frozenset({"na", "n/a", "nan", "null", "none", "missing", ".", "-"})
+MISSING = frozenset({"NA", "NaN", "nan"})
+MEANT_MISSING = frozenset({"na", "n/a", "null", "none", "missing", ".", "-"})
 
 Rating: TypeAlias = tuple[str, str, str | None]
 
@@ -42,12 +43,14 @@ class RatingsFile:
     faults: in order of lines; if there is any, nothing should be computed.
     cut: whether there were so many faults that reading stopped at the last one listed.
     notices: sentences on what was read otherwise than a reader might expect.
+    owners: whose each unit is, by unit; empty where no such column was asked for.
     """
 
     items: dict[str | None, list[Rating]] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     cut: bool = False
     notices: list[str] = field(default_factory=list)
+    owners: dict[str, str] = field(default_factory=dict)
 
     def fault(self, line: int, sentence: str, remedy: str, entry: str = "") -> None:
         """Keep a fault."""
@@ -55,15 +58,35 @@ class RatingsFile:
         self.cut = len(self.faults) >= MOST_FAULTS
 
 
-def read(path: Path, *, numbers: bool = False, categories: Sequence[str] = ()) -> RatingsFile:
-    """Read a ratings file (UTF-8; commas, semicolons or tabs).
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How a file is to be read.
 
-    numbers: whether values must be numbers (the interval scale). categories: those
-    declared, as `tidy_value` writes them; empty if none were. Raises BadInput if the
-    file as a whole cannot be read as a table of ratings, Surroundings if the machine
-    refuses it.
+    numbers: whether values must be numbers (the interval and ratio scales). categories:
+    those declared, as `tidy_value` writes them; empty if none were. decimal_comma: whether
+    57,5 is a number. encoding: "utf-8" or "latin-1", of a file without a byte order mark.
+    owner: the column that says whose a unit is; empty if none.
     """
-    text = read_text(path, MOST_BYTES, "Split it, for instance by item, and run each part.")
+
+    numbers: bool = False
+    categories: tuple[str, ...] = ()
+    decimal_comma: bool = False
+    encoding: str = "utf-8"
+    owner: str = ""
+
+
+PLAIN = Reading()
+
+
+def read(path: Path, how: Reading = PLAIN) -> RatingsFile:
+    """Read a ratings file (commas, semicolons or tabs between the cells).
+
+    An empty cell, and NA or NaN where it is no declared category, is a missing value.
+    Raises BadInput if the file as a whole cannot be read as a table of ratings,
+    Surroundings if the machine refuses it.
+    """
+    remedy = "Split it, for instance by item, and run each part."
+    text = read_text(path, MOST_BYTES, remedy, encoding=how.encoding)
     lines = io.StringIO(text, newline="")
     if not text.strip():
         raise BadInput(
@@ -71,8 +94,8 @@ def read(path: Path, *, numbers: bool = False, categories: Sequence[str] = ()) -
             where=str(path),
             remedy="The first line names the columns unit, observer and value.",
         )
-    columns = find_columns(text, str(path))
-    reader = _Reader(columns, numbers=numbers, categories=categories)
+    columns = find_columns(text, str(path), how.owner)
+    reader = _Reader(columns, how)
     reader.found.notices.extend(columns.notices)
     for line, cells in _rows(lines, columns.delimiter, str(path)):
         reader.row(line, cells)
@@ -127,10 +150,11 @@ def _too_long(column: str, text: str) -> tuple[str, str]:
 class _Reader:
     """Takes rows one by one; keeps ratings and faults."""
 
-    def __init__(self, columns: Columns, *, numbers: bool, categories: Sequence[str]) -> None:
+    def __init__(self, columns: Columns, how: Reading) -> None:
         self.columns = columns
-        self.numbers = numbers
-        self.categories = tuple(categories)
+        self.how = how
+        self.numbers = how.numbers
+        self.categories = how.categories
         self.found = RatingsFile()
         self.rows = 0
         self.seen: dict[int, int] = {}
@@ -154,8 +178,13 @@ class _Reader:
         unit = self._named(line, "unit", cells[columns.unit])
         observer = self._named(line, "observer", cells[columns.observer])
         item = None if columns.item is None else self._named(line, "item", cells[columns.item])
-        if unit and observer and item != "":
+        owner = None
+        if columns.owner is not None:
+            owner = self._named(line, self.how.owner, cells[columns.owner])
+        if unit and observer and item != "" and owner != "":
             self._keep(line, unit, observer, item, value)
+            if owner is not None:
+                self._owned(line, unit, owner)
 
     def _named(self, line: int, column: str, cell: str) -> str:
         """The tidy text of a cell that must not be empty; empty after a fault."""
@@ -170,10 +199,18 @@ class _Reader:
     def _value(self, line: int, cell: str) -> str | None:
         judged = self.judged.get(cell)
         if judged is None:
-            judged = self.judged[cell] = self._judge(tidy_value(cell))
+            judged = self.judged[cell] = self._judge(self._tidy(cell))
         if judged.wrong:
             self.found.fault(line, *judged.wrong, shown(cell.strip()))
         return judged.value
+
+    def _tidy(self, cell: str) -> str:
+        """A value as it is compared; empty where it is missing."""
+        text = tidy(cell)
+        if self.how.decimal_comma and DECIMAL_COMMA.fullmatch(text):
+            text = text.replace(",", ".")
+        text = text if self.numbers else tidy_value(text)
+        return "" if text in MISSING and text not in self.categories else text
 
     def _judge(self, text: str) -> _Judged:
         wrong = self._wrong(text) if text else None
@@ -190,16 +227,31 @@ class _Reader:
                 f"“{shown(text)}” is a spreadsheet formula or its error, not a rating.",
                 "Save the sheet again as values.",
             )
-        if self.numbers and not NUMBER.fullmatch(text):
+        if self.numbers and not MEASURED.fullmatch(text):
             comma = DECIMAL_COMMA.fullmatch(text)
             point = f"Write {text.replace(',', '.')}" if comma else "Write numbers like 57.5"
             return (
                 f"“{shown(text)}” is not a number.",
                 f"{point}; leave the cell empty if it is missing.",
             )
-        if not self.categories or text in self.categories:
+        if self._is_declared(text):
             return None
         return f"“{shown(text)}” is not a declared category.", self._remedy(text)
+
+    def _is_declared(self, text: str) -> bool:
+        if not self.categories or text in self.categories:
+            return True
+        return self.numbers and plain_number(text) in self.categories
+
+    def _owned(self, line: int, unit: str, owner: str) -> None:
+        """Keep whose a unit is; a fault if it was somebody else's before."""
+        before = self.found.owners.setdefault(unit, owner)
+        if before != owner:
+            self.found.fault(
+                line,
+                f"Unit {shown(unit)} is {shown(owner)}'s here and {shown(before)}'s above.",
+                "Give each unit one owner; name units of several learners apart.",
+            )
 
     def _remedy(self, text: str) -> str:
         folded = {category.casefold(): category for category in self.categories[:MOST_COMPARED]}

@@ -8,14 +8,16 @@ from observe.domain.troubles import BadInput, Surroundings
 
 SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 WIDE = (b"\xff\xfe", b"\xfe\xff")
+MARK = b"\xef\xbb\xbf"
 
 
-def read_text(path: Path, most_bytes: int, when_larger: str) -> str:
-    """The text of a UTF-8 file, a byte order mark at its start left out.
+def read_text(path: Path, most_bytes: int, when_larger: str, *, encoding: str = "utf-8") -> str:
+    """The text of a file, a byte order mark at its start left out.
 
-    Raises as `read_bytes` does, and BadInput for what is not UTF-8 text.
+    A mark tells UTF-8 and UTF-16; without one the text is in `encoding`, "utf-8" or
+    "latin-1". Raises as `read_bytes` does, and BadInput for what is not such text.
     """
-    return _decoded(read_bytes(path, most_bytes, when_larger), str(path))
+    return _decoded(read_bytes(path, most_bytes, when_larger), str(path), encoding)
 
 
 def read_bytes(path: Path, most_bytes: int, when_larger: str) -> bytes:
@@ -53,7 +55,7 @@ def _ordinary(path: Path, where: str) -> None:
         raise BadInput("This is not an ordinary file.", where=where, remedy="Name a file on disk.")
 
 
-def _decoded(data: bytes, where: str) -> str:
+def _decoded(data: bytes, where: str, encoding: str) -> str:
     if data.startswith(SPREADSHEETS):
         raise BadInput(
             "This is a spreadsheet or an archive, not a text file.",
@@ -61,9 +63,7 @@ def _decoded(data: bytes, where: str) -> str:
             remedy="Export the sheet as CSV in UTF-8.",
         )
     if data.startswith(WIDE):
-        raise BadInput(
-            "The text is in UTF-16.", where=where, remedy="Save the file again as UTF-8."
-        )
+        return _wide(data, where)
     zero = data.find(b"\0")
     if zero >= 0:
         raise BadInput(
@@ -71,6 +71,8 @@ def _decoded(data: bytes, where: str) -> str:
             where=_line(data, zero, where),
             remedy="Export the table as CSV in UTF-8.",
         )
+    if encoding == "latin-1" and not data.startswith(MARK):
+        return data.decode("latin-1")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -80,6 +82,25 @@ def _decoded(data: bytes, where: str) -> str:
             where=_line(data, at, where),
             remedy="Save the file again as UTF-8.",
         ) from None
+
+
+def _wide(data: bytes, where: str) -> str:
+    """UTF-16 text whose byte order mark says which end comes first."""
+    try:
+        text = data.decode("utf-16")
+    except UnicodeDecodeError as error:
+        raise BadInput(
+            f"The text begins as UTF-16, and byte {error.start + 1:,} of the file does not go on.",
+            where=where,
+            remedy="Save the file again as UTF-8.",
+        ) from None
+    if "\0" in text:
+        raise BadInput(
+            "This is not a text file: it has characters that are zero.",
+            where=where,
+            remedy="Export the table as CSV in UTF-8.",
+        )
+    return text
 
 
 def _line(data: bytes, at: int, where: str) -> str:
