@@ -13,6 +13,7 @@ from observe.agreement.intervals import EXACT, exact, student
 from observe.agreement.ratings import Ratings, Value, Whole
 from observe.domain.printing import percent
 
+MOST_CATEGORIES = 1000
 BY_USERS = f"{EXACT}, from the units in which either used the category"
 LINEARISED = "ratio of sums over units, linearised, t with n - 1 degrees of freedom, cut at 0 and 1"
 
@@ -28,6 +29,12 @@ def specific_agreement(ratings: Ratings, *, level: float = 0.95) -> dict[Value, 
     Cicchetti DV, Feinstein AR (1990), Journal of Clinical Epidemiology 43:551-558; de Vet
     HCW and others (2017), Journal of Clinical Epidemiology 83:85-89.
     """
+    if len(ratings.categories) > MOST_CATEGORIES:
+        reason = f"there are {len(ratings.categories):,} categories, more than {MOST_CATEGORIES:,}."
+        return {
+            category: _asked(ratings, category, level).undefined(reason)
+            for category in ratings.categories
+        }
     used, both = uses(ratings)
     return {
         category: _answer(ratings, category, used[:, place], both[:, place], level)
@@ -69,8 +76,12 @@ def percent_of(part: int, whole: int) -> str:
     return percent(Fraction(part, whole))
 
 
+def _asked(ratings: Ratings, category: Value, level: float) -> Question:
+    return Question(ratings, "specific_agreement", str(category), level, ratings.shared)
+
+
 def _answer(ratings: Ratings, category: Value, used: Whole, both: Whole, level: float) -> Estimate:
-    asked = Question(ratings, "specific_agreement", str(category), level, ratings.shared)
+    asked = _asked(ratings, category, level)
     reason = answering.obstacle(ratings)
     if not reason and not used.any():
         reason = f"nobody used {category} on a unit rated twice or more."

@@ -200,7 +200,10 @@ def _of_logbook(path: Path, arguments: argparse.Namespace) -> int:
     from observe.work.check_logbook import require_sound
     from observe.work.logbooks import open_logbook
 
-    given = [f"--{name}" for name in OF_TABLES if getattr(arguments, name) not in {None, False}]
+    asked = {name: getattr(arguments, name) for name in OF_TABLES}
+    given = [
+        f"--{name}" for name, value in asked.items() if value is not None and value is not False
+    ]
     given += ["--interval"] if arguments.interval != ANALYTIC else []
     if given:
         raise BadInput(

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from math import sqrt
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from observe.agreement import (
     Estimate,
@@ -13,10 +13,12 @@ from observe.agreement import (
     brennan_prediger,
     fleiss_kappa,
     gwet_ac1,
+    gwet_ac2,
     scott_pi,
 )
 from observe.agreement.intervals import student
-from observe.agreement.ratings import Value
+from observe.agreement.ratings import Value, Whole
+from tests.agreement.peers import irrcac, ratings_of_codes, same_as, tables
 from tests.agreement.tables import (
     Table,
     any_table,
@@ -28,6 +30,8 @@ from tests.agreement.tables import (
 )
 
 Coefficient = Callable[[Ratings], Estimate]
+TWO: tuple[Coefficient, ...] = (gwet_ac1, brennan_prediger)
+BY_SHARES: tuple[Coefficient, ...] = (scott_pi, fleiss_kappa)
 
 # Fleiss JL (1971), Psychological Bulletin 76:378-382, table 1: 30 patients, 6 psychiatrists.
 FLEISS_1971 = [
@@ -180,15 +184,61 @@ def test_printed_limits_of_two_abstractors() -> None:
     divides by n - 1.
     """
     ratings = ratings_of([[13, 0, 0], [0, 20, 7], [0, 4, 56]])
-    for found, printed in (
+    both: list[tuple[Estimate, tuple[float, float, float]]] = [
         (gwet_ac1(ratings), (0.849, 0.764, 0.935)),
         (scott_pi(ratings), (0.796, 0.679, 0.913)),
-    ):
+    ]
+    for found, printed in both:
         assert found.value is not None
         assert found.low is not None
         half = (found.value - found.low) * sqrt(99 / 100)
         limits = (found.value, found.value - half, found.value + half)
         assert tuple(round(x, 3) for x in limits) == printed
+
+
+@pytest.mark.parametrize(
+    ("coefficient", "weights", "value", "error", "low"),
+    [
+        (gwet_ac2, "quadratic", 0.9140007236, 0.1039622446, 0.6851813659),
+        (gwet_ac2, "linear", 0.8587391364, 0.1173290219, 0.6004997004),
+        (gwet_ac2, "ordinal", 0.8989397699, 0.1069035238, 0.6636467004),
+        (fleiss_kappa, "quadratic", 0.8649350649, 0.1460336108, 0.5435172548),
+        (fleiss_kappa, "linear", 0.8179447671, 0.1485043555, 0.4910888844),
+        (fleiss_kappa, "ordinal", 0.8502061894, 0.1470356939, 0.5265828092),
+        (brennan_prediger, "quadratic", 0.9015151515, 0.110894375, 0.6574382779),
+        (brennan_prediger, "linear", 0.8484848485, 0.1233561245, 0.5769798491),
+        (brennan_prediger, "ordinal", 0.8863636364, 0.113905904, 0.6356584321),
+    ],
+)
+def test_weights_over_four_observers_with_gaps(
+    coefficient: Callable[..., Estimate], weights: str, value: float, error: float, low: float
+) -> None:
+    """Gwet (2014), cac.raw4raters; values of R irrCAC 1.4."""
+    found = coefficient(gwet_four("ordinal"), weights=weights)
+    assert found.value == pytest.approx(value, abs=1e-9)
+    assert found.details["standard error"] == pytest.approx(error, abs=1e-9)
+    assert (found.low, found.high) == pytest.approx((low, 1.0), abs=1e-9)
+
+
+@settings(max_examples=500)
+@given(tables())
+def test_a_package_agrees_with_its_intervals(table: tuple[Whole, int]) -> None:
+    """irrCAC 0.4.4: four weights, three coefficients."""
+    codes, q = table
+    ratings = ratings_of_codes(codes, q)
+    methods = (("gwet", gwet_ac2), ("fleiss", fleiss_kappa), ("bp", brennan_prediger))
+    for weights in ("identity", "quadratic", "linear", "ordinal"):
+        own = "unweighted" if weights == "identity" else weights
+        for method, coefficient in methods:
+            found = coefficient(ratings, weights=own)
+            if found.value is not None and found.details["standard error"]:
+                same_as(found, irrcac(codes, q, method, weights))
+
+
+def test_without_weights_ac2_is_ac1() -> None:
+    one, other = gwet_ac1(gwet_four()), gwet_ac2(gwet_four(), weights="unweighted")
+    assert (one.value, one.low) == (other.value, other.low)
+    assert "weights need an order" in (gwet_ac2(gwet_four()).undefined or "")
 
 
 def test_declared_categories_set_the_chance_of_brennan_prediger_and_ac1() -> None:
@@ -200,9 +250,9 @@ def test_declared_categories_set_the_chance_of_brennan_prediger_and_ac1() -> Non
 
 def test_every_rating_the_same_has_no_pi_but_full_ac1_of_declared_categories() -> None:
     ratings = ratings_of([[0, 0, 0], [0, 0, 0], [0, 0, 12]])
-    for coefficient in (scott_pi, fleiss_kappa):
+    for coefficient in BY_SHARES:
         assert "every rating is the same" in (coefficient(ratings).undefined or "")
-    for coefficient in (gwet_ac1, brennan_prediger):
+    for coefficient in TWO:
         found = coefficient(ratings)
         assert found.value == 1.0
         assert found.low is None
@@ -211,7 +261,7 @@ def test_every_rating_the_same_has_no_pi_but_full_ac1_of_declared_categories() -
 
 def test_every_rating_the_same_and_nothing_declared_has_none_of_them() -> None:
     ratings = Ratings.from_table([["done", "done"]] * 12)
-    for coefficient in (gwet_ac1, brennan_prediger):
+    for coefficient in TWO:
         assert "declare all the categories" in (coefficient(ratings).undefined or "")
 
 

@@ -6,13 +6,17 @@ from random import Random
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from sklearn.metrics import cohen_kappa_score
+from statsmodels.stats.inter_rater import cohens_kappa as by_statsmodels
 
 from observe.agreement import Ratings, cohen_kappa, weighted_kappa
 from observe.agreement.counts import by_margins
+from observe.agreement.ratings import Whole
 from observe.agreement.weights import distance
 from observe.domain.troubles import BadInput
+from tests.agreement.peers import ratings_of_codes, tables
 from tests.agreement.tables import Table, any_table, gwet_two, ratings_of
 
 COHEN_1960 = [[88, 14, 18], [10, 40, 10], [2, 6, 12]]
@@ -342,6 +346,37 @@ def test_agrees_with_the_published_equation_in_exact_numbers(
     assert found.value[0] == pytest.approx(float(value or 0), abs=1e-13)
     assert found.error[0] ** 2 == pytest.approx(float(variance), rel=1e-7, abs=1e-14)
     assert (found.error[0] == 0) == (variance == 0)
+
+
+@settings(max_examples=1000)
+@given(tables(observers=2))
+def test_two_packages_agree(table: tuple[Whole, int]) -> None:
+    """statsmodels 0.15.0: value, both errors, limits; scikit-learn 1.9.1: value.
+
+    Both want the units that two rated, the former as a cross table; it has no answer where
+    one of its errors is 0, and takes the root of less than 0 there.
+    """
+    codes, q = table
+    ratings = ratings_of_codes(codes, q)
+    pairs = codes[(codes >= 0).all(axis=1)]
+    cross = np.zeros((q, q), dtype=int)
+    np.add.at(cross, tuple(pairs.T), 1)
+    for weights, theirs in (("unweighted", None), ("linear", "linear"), ("quadratic", "quadratic")):
+        found = weighted_kappa(ratings, weights=weights)
+        if found.value is None:
+            assert len(set(pairs.ravel().tolist())) <= 1
+            continue
+        other = cohen_kappa_score(*pairs.T, weights=theirs, labels=range(q))
+        assert found.value == pytest.approx(other, abs=1e-9)
+        if not min(found.details[name] for name in ("standard error", "standard error if 0")):
+            continue
+        said = by_statsmodels(cross, wt=theirs)
+        assert found.value == pytest.approx(said.kappa, abs=1e-9)
+        assert found.details["standard error"] == pytest.approx(said.std_kappa, abs=1e-7)
+        assert found.details["standard error if 0"] == pytest.approx(said.std_kappa0, abs=1e-7)
+        if found.low is not None:
+            limits = (said.kappa_low, said.kappa_upp)
+            assert (found.low, found.high) == pytest.approx(limits, abs=1e-9)
 
 
 @given(any_table())

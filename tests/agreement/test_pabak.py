@@ -24,6 +24,9 @@ def test_published_tables(table: Table, value: float, indices: str) -> None:
     found = pabak(ratings_of(table))
     assert found.value == pytest.approx(value)
     assert found.notes == (indices,)
+    n = sum(map(sum, table))
+    assert found.details["prevalence index"] == (table[0][0] - table[1][1]) / n
+    assert found.details["bias index"] == (table[0][1] - table[1][0]) / n
 
 
 def test_every_rating_the_same_is_full_agreement_of_two_declared_categories() -> None:

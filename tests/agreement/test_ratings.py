@@ -3,6 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
+import numpy as np
 import pytest
 from hypothesis import given
 
@@ -110,6 +111,64 @@ def test_pairs_follow_the_units_whatever_the_order_of_rows() -> None:
     assert Ratings.from_long(rows, categories=["x", "y"]).table().tolist() == [[0, 2], [0, 0]]
 
 
+def test_units_and_observers_have_names() -> None:
+    rows: list[list[Value | None]] = [[1, 2], [None, 1]]
+    ratings = Ratings.from_table(rows, observers=["A", "B"], units=["Ada", "Ben"])
+    assert (ratings.observers, ratings.unit_names) == (("A", "B"), ("Ada", "Ben"))
+    assert ratings.dropped(single_used=False) == (
+        "1 unit is left out: rated by one observer only (Ben).",
+    )
+    with pytest.raises(BadInput, match="2 names for 2 rows, or a name twice"):
+        Ratings.from_table(rows, units=["Ada", "Ada"])
+
+
+def test_many_left_out_are_counted_and_some_named() -> None:
+    rows: list[list[Value | None]] = [[1, None] for _ in range(7)]
+    rows.append([1, 1])
+    (said,) = Ratings.from_table(rows, categories=[1, 2]).dropped(single_used=False)
+    assert said == "7 units are left out: rated by one observer only (1, 2, 3, 4, 5 and others)."
+
+
+@given(gappy())
+def test_places_make_the_same_ratings(rows: list[list[int | None]]) -> None:
+    table = Ratings.from_table(rows, categories=[0, 1, 2])
+    codes = np.array([[-1 if v is None else v for v in row] for row in rows])
+    coded = Ratings.from_codes(codes, [0, 1, 2])
+    assert sorted(coded.observers) == sorted(table.observers)
+    assert sorted(coded.silent) == sorted(table.silent)
+    assert (coded.units, coded.unit_names) == (table.units, table.unit_names)
+    spoke = codes[:, (codes >= 0).any(axis=0)]
+    assert coded.codes.tolist() == spoke.tolist()
+    packed = coded.packed
+    assert packed.shape == (len(rows), max(coded.per_unit))
+    for mine, row in zip(packed.tolist(), rows, strict=True):
+        assert sorted(v for v in mine if v >= 0) == sorted(v for v in row if v is not None)
+    with pytest.raises(BadInput, match="not one of the 2 categories"):
+        Ratings.from_codes(np.array([[2]]), ["a", "b"])
+
+
+def test_a_number_is_the_same_category_as_text() -> None:
+    ratings = Ratings.from_table([["1", 2.0], [Decimal("2.0"), 1]], categories=[1, 2])
+    assert ratings.codes.tolist() == [[0, 1], [1, 0]]
+
+
+def test_whose_units_they_are() -> None:
+    ratings = Ratings.from_table([[1, 2]] * 3, units=["u1", "u2", "u3"])
+    assert ratings.cluster is None
+    together = ratings.clustered_by({"u1": "Ada", "u2": "Ben", "u3": "Ada"})
+    assert together.clusters == ("Ada", "Ben", "Ada")
+    assert together.cluster is not None
+    assert together.cluster.tolist() == [0, 1, 0]
+    with pytest.raises(BadInput, match="not said whose these units are: u2, u3"):
+        ratings.clustered_by({"u1": "Ada", "u3": ""})
+
+
+def test_a_ratio_scale_takes_numbers_only() -> None:
+    assert Ratings.from_table([[0, -2]], scale="ratio").categories == (-2, 0)
+    with pytest.raises(BadInput, match="A ratio scale needs numbers; found good"):
+        Ratings.from_table([["good", 3]], scale="ratio")
+
+
 def test_an_empty_table_is_a_table() -> None:
     ratings = Ratings.from_table([])
     assert (ratings.units, ratings.rated, ratings.shared) == (0, 0, 0)
@@ -120,6 +179,9 @@ def test_an_empty_table_is_a_table() -> None:
     [
         ("1.50", Fraction(3, 2)),
         (0.1, Fraction(1, 10)),
+        (1e-9, Fraction(1, 10**9)),
+        (0.1 + 0.2, Fraction(30000000000000004, 10**17)),
+        ("2.5e3", Fraction(2500)),
         (3, Fraction(3)),
         ("1e999999999", None),
         ("1/2", None),

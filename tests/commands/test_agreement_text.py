@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from observe.commands.agreement_text import agreement_text
-from observe.work.file_agreement import file_agreement
+from observe.work.file_agreement import Wanted, file_agreement
 
 TWO_ITEMS = "item,unit,observer,value\n" + "".join(
     f"{item},u{unit},{who},{value}\n"
@@ -16,7 +16,8 @@ TWO_ITEMS = "item,unit,observer,value\n" + "".join(
 def text_of(folder: Path, **how: object) -> str:
     path = folder / "ratings.csv"
     path.write_text(TWO_ITEMS.replace("needle in, bevel up", '"needle in, bevel up"'))
-    found = file_agreement(path, categories=["done", "not done"], **how)  # type: ignore[arg-type]  # forwards keywords
+    wanted = Wanted(categories=["done", "not done"], **how)  # type: ignore[arg-type]  # forwards keywords
+    found = file_agreement(path, wanted)
     return agreement_text(found, 0.95)
 
 
@@ -62,7 +63,7 @@ def test_an_item_that_nobody_rated(tmp_path: Path) -> None:
 def test_a_value_below_chance_keeps_its_sign_on_any_terminal(tmp_path: Path) -> None:
     path = tmp_path / "below.csv"
     path.write_text("unit,observer,value\nu1,A,x\nu1,B,y\nu2,A,y\nu2,B,x\n")
-    text = agreement_text(file_agreement(path, coefficients=["cohen_kappa"]), 0.95)
+    text = agreement_text(file_agreement(path, Wanted(methods=["cohen_kappa"])), 0.95)
     assert "-1.000" in text.encode("ascii").decode()
 
 
@@ -76,5 +77,5 @@ def test_many_observers_are_counted_not_listed(tmp_path: Path) -> None:
 
 
 def test_percent_agreement_alone_needs_no_word_on_chance(tmp_path: Path) -> None:
-    text = text_of(tmp_path, coefficients=["percent_agreement"])
+    text = text_of(tmp_path, methods=["percent_agreement", "specific_agreement"])
     assert "chance" not in text

@@ -49,6 +49,14 @@ def test_a_missing_column_names_those_found(header: str, what: str, remedy: str)
     assert remedy in trouble.value.remedy
 
 
+def test_the_column_of_the_learners() -> None:
+    columns = find_columns("unit,observer,value,Pupil\n", "x.csv", "pupil")
+    assert (columns.owner, columns.notices) == (3, ())
+    assert find_columns("unit,observer,value,Pupil\n", "x.csv").owner is None
+    with pytest.raises(BadInput, match="names it twice"):
+        find_columns("unit,observer,value,pupil,pupil\n", "x.csv", "pupil")
+
+
 def test_a_column_named_twice() -> None:
     with pytest.raises(BadInput, match="names value twice"):
         find_columns("unit,observer,value,Value\n", "x.csv")

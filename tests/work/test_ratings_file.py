@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from observe.domain.troubles import BadInput
 from observe.work import ratings_file
-from observe.work.ratings_file import RatingsFile, read
+from observe.work.ratings_file import RatingsFile, Reading, read
 
 HEADER = "unit,observer,value\n"
 TWO = "u1,A,done\nu1,B,done\n"
@@ -17,7 +17,7 @@ TWO = "u1,A,done\nu1,B,done\n"
 def of(folder: Path, text: str, **how: object) -> RatingsFile:
     path = folder / "ratings.csv"
     path.write_bytes(text.encode())
-    return read(path, **how)  # type: ignore[arg-type]  # forwards keywords as they are
+    return read(path, Reading(**how))  # type: ignore[arg-type]  # forwards keywords as they are
 
 
 def lines(found: RatingsFile) -> list[int]:
@@ -79,7 +79,7 @@ def test_an_empty_value_is_missing(tmp_path: Path) -> None:
 
 def test_quoted_cells_may_hold_separators_and_line_ends(tmp_path: Path) -> None:
     text = HEADER + '"unit ""1""","A, first\nobserver",done\nu1,B,wrong\n'
-    found = of(tmp_path, text, categories=["done"])
+    found = of(tmp_path, text, categories=("done",))
     assert found.items[None][0] == ('unit "1"', "A, first\nobserver", "done")
     assert lines(found) == [4]
 
@@ -99,7 +99,7 @@ def test_all_faults_are_listed_with_their_lines_in_one_run(tmp_path: Path) -> No
         f"{'x' * 500},A,done",
         "u7,A," + "y" * 500,
     ]
-    found = of(tmp_path, HEADER + "\n".join(rows), categories=["done", "not done"])
+    found = of(tmp_path, HEADER + "\n".join(rows), categories=("done", "not done"))
     assert lines(found) == [3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13]
     said = [f"{fault.sentence} {fault.remedy}" for fault in found.faults]
     assert said[0] == "“Done” is not a declared category. Did you mean “done”?"
@@ -121,8 +121,43 @@ def test_numbers_on_the_interval_scale(tmp_path: Path) -> None:
     assert [f"{f.line} {f.sentence} {f.remedy}" for f in found.faults] == [
         "3 “57,5” is not a number. Write 57.5; leave the cell empty if it is missing.",
         "4 “good” is not a number. Write numbers like 57.5; leave the cell empty if it is missing.",
-        "5 “1e5” is not a number. Write numbers like 57.5; leave the cell empty if it is missing.",
     ]
+    assert ("u2", "B", "100000") in found.items[None]
+
+
+def test_a_decimal_comma_by_option(tmp_path: Path) -> None:
+    text = 'unit,observer,value\nu1,A,57.50\nu1,B,"57,5"\nu2,A,"1,234,5"\n'
+    found = of(tmp_path, text, numbers=True, decimal_comma=True)
+    assert [value for _, _, value in found.items[None]] == ["57.5", "57.5", None]
+    assert lines(found) == [4]
+    words = of(tmp_path, text, decimal_comma=True)
+    assert [value for _, _, value in words.items[None]] == ["57.5", "57.5", "1,234,5"]
+
+
+def test_numbers_as_programs_write_them(tmp_path: Path) -> None:
+    text = HEADER + "u1,A,0.30000000000000004\nu1,B,1e-05\nu2,A,.5\nu2,B,7.\n"
+    found = of(tmp_path, text, numbers=True)
+    values = [value for _, _, value in found.items[None]]
+    assert values == ["0.30000000000000004", "0.00001", "0.5", "7"]
+
+
+def test_na_is_missing_unless_it_is_declared(tmp_path: Path) -> None:
+    text = HEADER + "u1,A,NA\nu1,B,NaN\nu2,A,done\nu2,B,done\n"
+    assert [value for _, _, value in of(tmp_path, text).items[None]][:2] == [None, None]
+    declared = of(tmp_path, text, categories=("NA", "done"))
+    assert [value for _, _, value in declared.items[None]][:2] == ["NA", None]
+    assert not of(tmp_path, text.replace("done", "7"), numbers=True).faults
+
+
+def test_whose_a_unit_is(tmp_path: Path) -> None:
+    text = "unit,observer,value,Learner\nu1,A,x,Ada\nu1,B,x,Ada\nu2,A,x,Ben\nu2,B,y,Ada\nu3,A,x,\n"
+    found = of(tmp_path, text, owner="learner")
+    assert found.owners == {"u1": "Ada", "u2": "Ben"}
+    assert [f"{f.line} {f.sentence}" for f in found.faults] == [
+        "5 Unit u2 is Ada's here and Ben's above.",
+        "6 The learner is empty.",
+    ]
+    assert of(tmp_path, text).owners == {}
 
 
 def test_numbers_lose_their_idle_zeros_in_front_too(tmp_path: Path) -> None:
@@ -137,7 +172,7 @@ def test_an_unquoted_decimal_comma_is_a_cell_too_many(tmp_path: Path) -> None:
 
 
 def test_a_declared_category_may_look_like_anything(tmp_path: Path) -> None:
-    found = of(tmp_path, HEADER + "u1,A,=\nu1,B,@\n", categories=["=", "@"])
+    found = of(tmp_path, HEADER + "u1,A,=\nu1,B,@\n", categories=("=", "@"))
     assert not found.faults
 
 

@@ -24,13 +24,31 @@ def test_a_byte_order_mark_is_no_part_of_the_text(tmp_path: Path) -> None:
     assert read(written(tmp_path, "\ufeffunité".encode())) == "unité"
 
 
+@pytest.mark.parametrize("encoding", ["utf-8", "latin-1"])
+@pytest.mark.parametrize("mark", ["utf-8-sig", "utf-16"])
+def test_a_mark_says_more_than_the_option(tmp_path: Path, encoding: str, mark: str) -> None:
+    path = written(tmp_path, "unité".encode(mark))
+    assert read_text(path, 1000, "Split it.", encoding=encoding) == "unité"
+
+
+def test_latin_1_by_option(tmp_path: Path) -> None:
+    path = written(tmp_path, "unité".encode("latin-1"))
+    assert read_text(path, 1000, "Split it.", encoding="latin-1") == "unité"
+
+
+def test_utf_16_of_either_end(tmp_path: Path) -> None:
+    for end in ("le", "be"):
+        assert read(written(tmp_path, "\ufeffunité".encode(f"utf-16-{end}"))) == "unité"
+
+
 @pytest.mark.parametrize(
     ("data", "what", "where"),
     [
         (b"a,b\r\nc,\xe9\r\n", "not UTF-8: byte 8 of the file is 0xe9", ", line 2"),
         (b"a\rb\rc\xff", "not UTF-8: byte 6 of the file is 0xff", ", line 3"),
         (b"a\nb\0c", "not a text file: byte 4 is zero", ", line 2"),
-        ("unit".encode("utf-16"), "UTF-16", ""),
+        ("unit".encode("utf-16") + b"x", "begins as UTF-16, and byte 11", ""),
+        ("un\0it".encode("utf-16"), "not a text file: it has characters that are zero", ""),
         (b"PK\x03\x04rest", "spreadsheet or an archive", ""),
         (b"x" * 1001, "up to 0 MB are read", ""),
     ],
