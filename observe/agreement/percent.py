@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import MappingProxyType
 
 from observe.agreement import answering, counts
 from observe.agreement.estimate import Estimate, Question
@@ -45,7 +46,11 @@ def percent_agreement(
         return answering.answered(asked, found, *notes, method=GWET, lowest=0.0)
     limits = exact(agreeing, ratings.shared, level)
     estimate = asked.between(agreeing / ratings.shared, limits, EXACT, *notes)
-    return replace(estimate, details={"observed agreement": agreeing / ratings.shared})
+    details = {
+        "observed agreement": agreeing / ratings.shared,
+        "standard error": float(found.error[0]),
+    }
+    return replace(estimate, details=MappingProxyType(details))
 
 
 def _form(observers: int) -> str:

@@ -94,6 +94,37 @@ def test_printed_output_of_the_medical_table() -> None:
 
 
 @pytest.mark.parametrize(
+    ("table", "weights", "error", "null"),
+    [
+        pytest.param(COHEN_1960, "unweighted", 0.05100181558, 0.05197893636, id="Cohen 1960"),
+        pytest.param(
+            FLEISS_COHEN_EVERITT_1969, "unweighted", 0.05371100487, 0.05551245494, id="1969"
+        ),
+        pytest.param(MEDICAL, "unweighted", 0.1380135783, 0.1483982819, id="printed .1380, .1484"),
+        pytest.param(MEDICAL, "linear", 0.1457460451, 0.1425850776, id="printed .1457, .1426"),
+        pytest.param(
+            FLEISS_TABLE_18_1, "unweighted", 0.08770295348, 0.07618725792, id="Fleiss, 18.1"
+        ),
+        pytest.param(FLEISS_TABLE_18_1, "quadratic", 0.08670713249, 0.09894760858, id="quadratic"),
+        pytest.param(PARADOX_A, "unweighted", 0.0713936027, 0.09981925928, id="paradox, even"),
+        pytest.param(PARADOX_B, "unweighted", 0.1334565212, 0.09738311493, id="paradox, skewed"),
+        pytest.param(WINNIPEG, "unweighted", 0.05045536524, 0.04560758375, id="Winnipeg"),
+        pytest.param(WINNIPEG, "linear", 0.05166682622, 0.05302046071, id="Winnipeg, linear"),
+        pytest.param(WINNIPEG, "quadratic", 0.06005509883, 0.07290611559, id="Winnipeg, quadratic"),
+        pytest.param([[5, 0], [0, 7]], "unweighted", 0.0, 0.2886751346, id="perfect agreement"),
+        pytest.param([[0, 0], [3, 9]], "unweighted", 0.0, 0.0, id="one observer constant"),
+    ],
+)
+def test_both_standard_errors_of_published_tables(
+    table: Table, weights: str, error: float, null: float
+) -> None:
+    """Fleiss, Cohen & Everitt (1969), equations 8 and 9; also by statsmodels 0.15.0."""
+    found = weighted_kappa(ratings_of(table, scale="ordinal"), weights=weights)
+    assert found.details["standard error"] == pytest.approx(error, abs=1e-9)
+    assert found.details["standard error if 0"] == pytest.approx(null, abs=1e-9)
+
+
+@pytest.mark.parametrize(
     ("table", "weights", "value", "low", "high"),
     [
         (FLEISS_TABLE_18_1, "quadratic", 0.7553191489, 0.585376292, 0.9252620058),

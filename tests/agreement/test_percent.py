@@ -35,8 +35,10 @@ def test_counts_are_said() -> None:
 
 
 def test_units_rated_once_are_left_out() -> None:
+    """Gwet (2021), cac.raw2raters; the error is that of R irrCAC 1.4, the interval exact."""
     found = percent_agreement(gwet_two())
     assert found.value == 0.8
+    assert found.details["standard error"] == pytest.approx(0.1705605731, abs=1e-9)
     assert (found.units, found.used) == (12, 10)
     assert "2 units are left out: rated by one observer only (9, 11)." in found.notes
 
