@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from types import MappingProxyType
 
-from observe.agreement.counts import Answers
+from observe.agreement.counts import Answers, patterns
 from observe.agreement.estimate import Estimate, Question, too_few
 from observe.agreement.intervals import normal, student
-from observe.agreement.ratings import Ratings, Scale
+from observe.agreement.ratings import Ratings, Scale, Whole
 from observe.agreement.weights import UNWEIGHTED, Distance, Weights, check_name
 
 ROUNDED_OFF = 1e-15
@@ -68,6 +68,17 @@ def answered(  # An answer has a value, an interval of either kind, and remarks.
         "standard error": error,
     }
     return replace(estimate, details=MappingProxyType(made | (details or {})), clusters=clusters)
+
+
+def said(ratings: Ratings, codes: Whole) -> tuple[Whole, Whole | None]:
+    """What the kernels are to take: few ways of saying it and how often, or `codes` as they are.
+
+    codes: shape (units, observers). Units of a learner must keep their places.
+    """
+    few = None
+    if ratings.clusters is None:
+        few = patterns(codes[None], len(ratings.categories))
+    return few or (codes[None], None)
 
 
 def obstacle(ratings: Ratings) -> str:

@@ -30,7 +30,8 @@ def conger_kappa(
     if reason:
         return asked.undefined(reason)
     apart = distance(ratings, weights)
-    found = counts.by_observers(ratings.codes[None], apart.both_ways())
+    codes, times = answering.said(ratings, ratings.codes)
+    found = counts.by_observers(codes, apart.both_ways(), times)
     if not found.defined[0]:
         return asked.undefined(answering.no_chance(ratings))
     notes = (answering.basis(ratings, OWN_SHARES), answering.direction(apart))

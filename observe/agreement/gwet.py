@@ -20,7 +20,7 @@ from observe.agreement.fleiss import null_error
 from observe.agreement.ratings import Ratings, Whole
 from observe.agreement.weights import UNWEIGHTED, Distance, Weights, distance
 
-Kernel = Callable[[Whole, Distance], counts.Answers]
+Kernel = Callable[[Whole, Distance, Whole | None], counts.Answers]
 
 SHARES = "category shares come from"
 INTERVAL = "the interval counts"
@@ -113,7 +113,8 @@ def _by_shares(
     if reason:
         return asked.undefined(reason)
     apart = distance(ratings, weights)
-    found = counts.by_shares(ratings.packed[None], apart.both_ways())
+    codes, times = answering.said(ratings, ratings.packed)
+    found = counts.by_shares(codes, apart.both_ways(), times)
     if not found.defined[0]:
         return asked.undefined(answering.no_chance(ratings))
     notes = (answering.basis(ratings, SHARES), answering.direction(apart))
@@ -130,6 +131,7 @@ def _by_number(asked: Question, weights: Weights, kernel: Kernel, rest: str) -> 
     if reason:
         return asked.undefined(reason)
     apart = distance(ratings, weights)
-    found = kernel(ratings.packed[None], apart.both_ways())
+    codes, times = answering.said(ratings, ratings.packed)
+    found = kernel(codes, apart.both_ways(), times)
     notes = (answering.basis(ratings, rest), answering.direction(apart))
     return answering.answered(asked, found, *notes)

@@ -53,11 +53,11 @@ def weighted_kappa(
 
 def _answer(asked: Question, apart: Distance) -> Estimate:
     ratings = asked.ratings
-    codes = ratings.codes[None]
-    found = counts.by_margins(codes, apart)
+    codes, times = answering.said(ratings, ratings.codes)
+    found = counts.by_margins(codes, apart, times)
     if not found.defined[0]:
         return asked.undefined(answering.no_chance(ratings))
-    rows, columns = counts.margins(codes, apart.q)
+    rows, columns = counts.margins(codes, apart.q, times)
     details = {}
     if max((rows > 0).sum(), (columns > 0).sum()) <= MOST_TESTED:
         details["standard error if 0"] = counts.null_error(

@@ -53,9 +53,12 @@ def krippendorff_alpha(
     )
     if reason:
         return asked.undefined(reason)
-    codes = ratings.packed[None]
-    apart = alpha_distance(ratings, codes, kind) if weights is None else distance(ratings, weights)
-    found = counts.by_coincidence(codes, apart.both_ways())
+    codes, times = answering.said(ratings, ratings.packed)
+    if weights is None:
+        apart = alpha_distance(ratings, codes, kind, times)
+    else:
+        apart = distance(ratings, weights)
+    found = counts.by_coincidence(codes, apart.both_ways(), times)
     if not found.defined[0]:
         return asked.undefined(_no_variation(ratings))
     values = int(ratings.per_unit[ratings.per_unit >= 2].sum())
@@ -64,15 +67,17 @@ def krippendorff_alpha(
     return answering.answered(asked, found, *notes, method=METHOD)
 
 
-def alpha_distance(ratings: Ratings, codes: Whole, metric: str) -> Distance:
+def alpha_distance(
+    ratings: Ratings, codes: Whole, metric: str, times: Whole | None = None
+) -> Distance:
     """The distances of a metric; the ordinal one has places of its own for each table.
 
-    codes: shape (tables, units, observers), places among the categories of `ratings`.
+    codes: shape (tables, units, observers), places among the categories of `ratings`;
+    times: as of the kernels.
     """
     q = len(ratings.categories)
     if metric == "ordinal":
-        shared = (codes >= 0).sum(axis=2) >= 2
-        return ordinal_distance(counts.coincidence_margins(codes, q, shared))
+        return ordinal_distance(counts.coincidence_margins(codes, q, times))
     if metric == "interval":
         return positioned(metric, places(ratings.categories), squares, squared=True)
     if metric == "ratio":

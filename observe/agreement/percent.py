@@ -36,7 +36,8 @@ def percent_agreement(
     if reason:
         return asked.undefined(reason)
     apart = distance(ratings, weights)
-    found = counts.percent(ratings.packed[None], apart.both_ways())
+    codes, times = answering.said(ratings, ratings.packed)
+    found = counts.percent(codes, apart.both_ways(), times)
     if most > 2 or weights != UNWEIGHTED:
         note = answering.direction(apart)
         return answering.answered(asked, found, note, method=GWET, lowest=0.0)

@@ -82,7 +82,7 @@ class Distance:
             middle = (shares * place).sum(axis=-1, keepdims=True) / np.where(whole > 0, whole, 1)
             off = (place - middle) ** 2
             return np.asarray(whole * off + (shares * off).sum(axis=-1, keepdims=True))
-        out = np.empty_like(shares)
+        out = np.empty(shares.shape)
         for start, stop in _blocks(self.q):
             out[:, start:stop] = shares @ self.block(start, stop).T
         return out
@@ -221,6 +221,8 @@ def _at(place: Floats, codes: Whole) -> Floats:
     """Places of categories, shape as `codes` (tables, ...)."""
     if place.ndim == 1:
         return place[codes]
+    if len(codes) == 1:
+        return place[:, codes[0]]
     flat = codes.reshape(len(codes), -1)
     tables = np.broadcast_to(place, (len(codes), place.shape[-1]))
     return np.take_along_axis(tables, flat, axis=1).reshape(codes.shape)

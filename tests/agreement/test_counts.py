@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from observe.agreement import Ratings, counts
 from observe.agreement.krippendorff import alpha_distance, ordinal_distance
 from observe.agreement.ratings import Whole
-from observe.agreement.weights import Distance, distance
+from observe.agreement.weights import distance
 from tests.agreement.peers import ratings_of_codes, tables
 
-Kernel = Callable[[Whole, Distance], counts.Answers]
+Kernel = Callable[..., counts.Answers]
 KERNELS: list[Kernel] = [
     counts.percent,
     counts.by_shares,
@@ -41,6 +41,40 @@ def test_many_tables_are_the_tables_one_by_one(kernel: Kernel, data: st.DataObje
                 assert one == pytest.approx(other, abs=1e-12)
 
 
+@pytest.mark.parametrize("kernel", KERNELS)
+@given(data=st.data())
+def test_patterns_say_the_same_in_fewer_words(kernel: Kernel, data: st.DataObject) -> None:
+    codes, q = data.draw(tables(observers=2))
+    luck = np.random.default_rng(2)
+    stack = np.stack([codes, *(codes[luck.integers(0, len(codes), len(codes))] for _ in range(4))])
+    stack = np.concatenate([stack] * 4, axis=1)
+    said = counts.patterns(stack, q)
+    assert said is not None
+    for weights in ("unweighted", "linear", "quadratic"):
+        apart = distance(ratings_of_codes(codes, q), weights)
+        long, short = kernel(stack, apart), kernel(said[0], apart, said[1])
+        for name in ("value", "observed", "expected", "n", "error"):
+            assert getattr(short, name) == pytest.approx(getattr(long, name), abs=1e-12)
+        assert short.defined.tolist() == long.defined.tolist()
+    ratings = ratings_of_codes(codes, q)
+    one = counts.by_coincidence(stack, alpha_distance(ratings, stack, "ordinal"))
+    metric = alpha_distance(ratings, said[0], "ordinal", said[1])
+    other = counts.by_coincidence(said[0], metric, said[1])
+    assert other.value == pytest.approx(one.value, abs=1e-12)
+    assert other.error == pytest.approx(one.error, abs=1e-12)
+
+
+def test_patterns_are_for_few_ways_only() -> None:
+    assert counts.patterns(np.zeros((1, 10, 3), dtype=np.int64), 2) is None
+    assert counts.patterns(np.zeros((1, 10_000, 9), dtype=np.int64), 5) is None
+    assert counts.patterns(np.zeros((1, 10_000, 60), dtype=np.int64), 50) is None
+    codes, times = counts.patterns(np.array([[[0, -1]] * 6 + [[1, 1]] * 3]), 2) or (None, None)
+    assert codes is not None
+    assert times is not None
+    assert codes.tolist() == [[[0, -1], [1, 1]]]
+    assert times.tolist() == [[6, 3]]
+
+
 @given(tables())
 def test_the_ordinal_metric_has_its_own_places_in_each_table(table: tuple[Whole, int]) -> None:
     codes, q = table
@@ -66,9 +100,9 @@ def test_mid_ranks_are_the_ordinal_metric() -> None:
 @given(tables())
 def test_shares_add_up(table: tuple[Whole, int]) -> None:
     codes, q = table
-    given_ = (codes >= 0).sum(axis=1)[None]
-    shares = counts.category_shares(codes[None], q, given_)
-    assert shares.sum() == pytest.approx(1 if given_.any() else 0)
+    found = counts.within(codes[None], distance(ratings_of_codes(codes, q)))
+    shares = counts.category_shares(codes[None], q, found)
+    assert shares.sum() == pytest.approx(1 if found.rated.any() else 0)
     own = counts.observer_shares(codes[None], q)[0]
     assert own.sum(axis=1) == pytest.approx((codes >= 0).any(axis=0).astype(float))
 
