@@ -55,7 +55,22 @@ def _device_named(body: Body) -> bool:
 def _packet_merged(body: Body) -> bool:
     heads, sealed = body.get("heads", {}), body.get("sealed", [])
     fine = isinstance(heads, Mapping) and all(_is_head(one) for one in heads.values())
-    return _turn(body) and fine and _all_text(sealed)
+    return _turn(body) and fine and _all_text(sealed) and _are_gaps(body.get("gaps", {}))
+
+
+def _are_gaps(value: object) -> bool:
+    """Whether runs of numbers, from and to, are told by device."""
+    if not isinstance(value, Mapping):
+        return False
+    runs = [run for one in value.values() for run in (one if isinstance(one, list) else [one])]
+    return all(
+        isinstance(run, list)
+        and len(run) == 2
+        and _is_count(run[0])
+        and _is_count(run[1])
+        and run[0] <= run[1]
+        for run in runs
+    )
 
 
 def _is_head(value: object) -> bool:

@@ -17,7 +17,7 @@ from observe.domain.events import FIRST, KINDS, Draft, Event, Stamp, commitment
 from observe.domain.notes import is_sound, is_time
 from observe.domain.troubles import Doubtful
 from observe.domain.turns import JUMPING
-from observe.store import tap
+from observe.store import queries, tap
 from observe.store.ahead import ahead
 from observe.store.log import Head, Log
 from observe.store.packet.lines import (
@@ -88,6 +88,11 @@ class Taking:
     def turn(self) -> int:
         """The greatest turn of any event that is here now."""
         return greatest_turn(self._driver)
+
+    def gaps(self, devices: Iterable[str]) -> dict[str, tuple[tuple[int, int], ...]]:
+        """What is missing now before the newest event of these devices, as `Log.gaps`."""
+        found = queries.gaps(self._driver)
+        return {one: found[one] for one in devices if one in found}
 
     def renew_device(self, id_: str, *, at: str) -> Head:
         """Write under another device id from now on; as `Log.renew_device`."""

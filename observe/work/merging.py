@@ -236,6 +236,10 @@ def _keep_note(
         "kind": packet.manifest.kind,
         "signer": signed.fingerprint,
         "heads": {device: list(head) for device, head in sorted(intake.heads.items())},
+        "gaps": {
+            device: [list(run) for run in runs]
+            for device, runs in sorted(taking.gaps(intake.heads).items())
+        },
         "turn": turn,
     }
     told = {"sealed": sealed} if sealed else {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -26,7 +26,7 @@ class Holder:
 
     here: whether it is this machine. people: who wrote on it. seen: when its newest event that is
     here was written, by its own clock. missing: how many of its events, known to be there, did
-    not come. told: whether a packet from there says that it took in what this machine wrote last.
+    not come. lack: how many events of this machine it has not said that it took in.
     """
 
     device: str
@@ -35,7 +35,12 @@ class Holder:
     events: int
     seen: str
     missing: int
-    told: bool
+    lack: int
+
+    @property
+    def told(self) -> bool:
+        """Whether a packet from there says that it took in all that was written here."""
+        return not self.lack
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -47,7 +52,8 @@ class Holder:
             said.append(
                 "It has taken in all that was written here."
                 if self.told
-                else "As far as is known it has not taken in what was written here last."
+                else f"As far as is known {counted(self.lack, 'event')} of this machine did not"
+                " get there, or stay withheld."
             )
         return tuple(said)
 
@@ -122,11 +128,11 @@ def holders(logbook: Logbook) -> tuple[Holder, ...]:
     later = {one.device: device for device, one in follows.items()}
     own, names = log.devices(), logbook.names()
     gaps = log.gaps()
-    mine: dict[str, int] = {}
+    mine: dict[str, list[int]] = {}
     found: dict[str, list[Event]] = {}
     for event in log.read():
         if event.device in own and event.kind not in NOTES:
-            mine[event.device] = max(mine.get(event.device, 0), event.seq)
+            mine.setdefault(event.device, []).append(event.seq)
         found.setdefault(_newest_id(event.device, later), []).append(event)
     listed_ = [
         Holder(
@@ -142,7 +148,7 @@ def holders(logbook: Logbook) -> tuple[Holder, ...]:
                 for one in {event.device for event in events}
                 for first, last in gaps.get(one, ())
             ),
-            told=_has_taken_in(events, mine),
+            lack=0 if device in own else _not_taken_in(events, mine),
         )
         for device, events in found.items()
     ]
@@ -157,15 +163,23 @@ def _newest_id(device: str, later: dict[str, str]) -> str:
     return device
 
 
-def _has_taken_in(events: list[Event], mine: dict[str, int]) -> bool:
-    """Whether a machine noted heads of ours that are the newest, or come after them."""
-    known: dict[str, int] = {}
+def _not_taken_in(events: Iterable[Event], mine: Mapping[str, Collection[int]]) -> int:
+    """How many of our events a machine has not noted: past its heads of ours, or in their gaps.
+
+    mine: by our device the numbers of what is to get there. A later note knows all of an earlier.
+    """
+    heads: dict[str, int] = {}
+    gaps: dict[str, list[list[int]]] = {}
     for event in events:
-        heads = event.body.get("heads")
-        if event.kind == "packet-merged" and isinstance(heads, dict):
-            for device, head in heads.items():
-                known[device] = max(known.get(device, 0), int(head[0]))
-    return all(known.get(device, 0) >= last for device, last in mine.items())
+        if event.kind == "packet-merged":
+            for device, head in event.body.get("heads", {}).items():
+                heads[device] = max(heads.get(device, 0), head[0])
+                gaps[device] = event.body.get("gaps", {}).get(device, [])
+    return sum(
+        seq > heads.get(device, 0) or any(low <= seq <= high for low, high in gaps[device])
+        for device, numbers in mine.items()
+        for seq in numbers
+    )
 
 
 def missing(logbook: Logbook, workshop: Workshop) -> Iterator[Missing]:
