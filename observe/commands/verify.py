@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from observe.domain.foreign import seen, shown_path
+from observe.domain.troubles import BadInput
 
 if TYPE_CHECKING:
     from observe.work.verify import FileVerdict
@@ -15,7 +16,12 @@ if TYPE_CHECKING:
 EXAMPLES = """\
 example:
   observe verify sheets/*.pdf             what is wanting, or that all is sound
-  observe verify --signatures 2 a.pdf     the learner's signature must be there too
+  observe verify --signatures 2 a.pdf     a later signature must be there too
+  observe verify --logbook course.observe sheets/*.pdf
+                                          also whether each is what the logbook issued,
+                                          and whether a newer one replaced it
+  observe verify --logbook course.observe --code "43a8 6664 0c6a"
+                                          which sheet the code at its foot belongs to
 
 exit code: 0 all sound, 1 something is wanting, 2 a file cannot be read
 """
@@ -30,7 +36,15 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    parser.add_argument("files", nargs="*", type=Path, metavar="FILE")
+    parser.add_argument(
+        "--logbook",
+        dest="beside",
+        type=Path,
+        metavar="FILE",
+        help="compare sheets with this logbook, and know the keys beside it",
+    )
+    parser.add_argument("--code", metavar="CODE", help="the code printed at the foot of a sheet")
     parser.add_argument(
         "--signatures",
         type=_count,
@@ -43,16 +57,27 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
 
 def _count(text: str) -> int:
     """How many signatures a sheet can have."""
-    if text not in {"1", "2"}:
-        raise argparse.ArgumentTypeError(f"“{text}” is not 1 or 2, which a sheet can have")
+    if text not in {"1", "2", "3", "4"}:
+        raise argparse.ArgumentTypeError(f"“{text}” is not 1 to 4, which a sheet can have")
     return int(text)
 
 
 def handle(arguments: argparse.Namespace) -> int:
     """Check each file; the worst outcome decides the exit code."""
-    from observe.work.verify import Outcome, verify_file
+    from observe.work.logbooks import open_logbook
+    from observe.work.verify import Outcome, verify_files
 
-    verdicts = [verify_file(path, arguments.signatures) for path in arguments.files]
+    if bool(arguments.files) is bool(arguments.code):
+        raise BadInput(
+            "It is open what is to be checked.", remedy="Name files, or a code with a logbook."
+        )
+    if arguments.code:
+        return _of_code(arguments)
+    if arguments.beside is None:
+        verdicts = verify_files(arguments.files, arguments.signatures)
+    else:
+        with open_logbook(arguments.beside, create=False) as logbook:
+            verdicts = verify_files(arguments.files, arguments.signatures, logbook)
     if arguments.json:
         print(json.dumps({"files": [_plain(one) for one in verdicts]}, ensure_ascii=False))
     else:
@@ -61,6 +86,43 @@ def handle(arguments: argparse.Namespace) -> int:
     if Outcome.UNREADABLE in outcomes:
         return 2
     return 1 if Outcome.WANTING in outcomes else 0
+
+
+def _of_code(arguments: argparse.Namespace) -> int:
+    """Say which sheet a code belongs to, and whether it still stands."""
+    from observe.work.issued import find_code, issued, latest
+    from observe.work.logbooks import open_logbook
+
+    if arguments.beside is None:
+        raise BadInput("A code is looked for in a logbook.", remedy="Name it with --logbook.")
+    with open_logbook(arguments.beside, create=False) as logbook:
+        sheet = find_code(logbook, arguments.code)
+        newest = latest(issued(logbook, sheet.attempt))[sheet.attempt]
+        names, workshop = logbook.names(), logbook.workshops().get(sheet.workshop)
+        seats = workshop.seats if workshop else ()
+        learner = next((one.learner for one in seats if sheet.attempt in one.attempts), "")
+        record = {
+            "code": sheet.code,
+            "record": sheet.record,
+            "learner": names.get(learner, learner),
+            "workshop": workshop.title if workshop else "",
+            "revision": sheet.revision,
+            "issued": sheet.at,
+            "by": names.get(sheet.by, sheet.by),
+            "superseded": newest.revision if newest.revision > sheet.revision else None,
+        }
+    if arguments.json:
+        print(json.dumps(record, ensure_ascii=False))
+        return 0
+    later = record["superseded"]
+    stands = f"Superseded by revision {later}, code {newest.code}." if later else "It stands."
+    print(
+        seen(
+            f"{record['code']}: the sheet of {record['learner']}, {record['workshop']}, revision "
+            f"{record['revision']}, issued by {record['by']} on {sheet.at[:10]}. {stands}"
+        )
+    )
+    return 0
 
 
 def _text(verdict: FileVerdict) -> str:

@@ -95,7 +95,13 @@ def _adjudicated(body: Body) -> bool:
 
 
 def _sheet_issued(body: Body) -> bool:
-    return _texts("sha256")(body) and _is_count(body.get("revision"))
+    upto = body.get("upto", {})
+    counted = isinstance(upto, Mapping) and all(_is_count(one) for one in upto.values())
+    return counted and _of_a_sheet("sha256")(body)
+
+
+def _of_a_sheet(*names: str) -> Callable[[Body], bool]:
+    return lambda body: _texts(*names)(body) and _is_count(body.get("revision"))
 
 
 def _key_answered(body: Body) -> bool:
@@ -152,6 +158,9 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "adjudicated": _adjudicated,
     "decision-signed": _texts("outcome", "trace"),
     "sheet-issued": _sheet_issued,
+    "sheet-countersigned": _of_a_sheet("sha256", "of", "part"),
+    "sheet-acknowledged": _of_a_sheet("sha256"),
+    "sheet-handled": _of_a_sheet("way"),
     "key-requested": _texts("person", "request"),
     "key-answered": _key_answered,
     "keys-revoked": _keys_revoked,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from observe.look.marks import MarkLook
 from observe.look.shapes import Rect, frame, moved
 from observe.look.signs import SignLook, sign_shapes
@@ -22,16 +24,16 @@ from observe.sheets.blocks import (
     shifted,
     stacked,
 )
-from observe.sheets.content import GradeNote, SheetContent
+from observe.sheets.content import Countersigner, GradeNote, Part, SheetContent
 from observe.sheets.numbers import grade_text
+from observe.sheets.record import code_of
 from observe.sheets.setting import GUTTER, MARGIN, Setting
 from observe.sheets.steplist import PROMPT_WORD
 from observe.sheets.typeset import Style
 
-DECIDED, READ = "decided", "read"
-"""Names of the two signature fields (rule K2)."""
-
 _CODE = Style(6.4, ink=Token.INK2, leading=1.3, code=True)
+_TYPED = Style(9, leading=1.15, code=True)
+"""Of the code that somebody may type in from paper."""
 
 
 def notes(content: SheetContent, setting: Setting, room: float) -> Block:
@@ -123,32 +125,53 @@ def _amendments(sentences: tuple[str, ...], setting: Setting, room: float) -> Bl
 
 
 def signatures(content: SheetContent, setting: Setting, room: float) -> Block:
-    """Two panels: who decided and signs now, and room for the learner's "read"."""
+    """Panels, two in a row: who decided and signs now, and a place for each later signature."""
     column = (room - GUTTER) / 2
     signer = content.signer
-    left = _panel(
+    first = _panel(
         "Decided and signed" if content.decision.look else "Written and signed",
         (f"{signer.name}, {signer.part}" if signer.part else signer.name, signer.at),
-        DECIDED,
+        Part.DECIDED,
         setting,
         column,
     )
-    right = _panel(
-        "Read by the learner",
-        ("Room for a second signature. It says seen, not agreed.",),
-        READ,
-        setting,
-        column,
-    )
-    high = max(left.height, right.height)
-    panels = [_as_high(panel, high) for panel in (left, right)]
+    later = [
+        _panel(_TITLE[one.part], _place_for(one), one.part, setting, column)
+        for one in content.countersigners
+    ]
+    panels = [first, *later]
+    rows = [panels[at : at + 2] for at in range(0, len(panels), 2)]
     return stacked(
         (
-            beside(((0, panels[0]), (column + GUTTER, panels[1])), room),
+            *(_side_by_side(row, column, room) for row in rows),
             paragraph(_key(content), setting.note(), room),
         ),
         gap=3,
     )
+
+
+_TITLE = {
+    Part.OBSERVED: "Second observer",
+    Part.DIRECTED: "Director",
+    Part.READ: "Read by the learner",
+}
+_SAYS = {
+    Part.OBSERVED: "Room for a later signature.",
+    Part.DIRECTED: "Room for a later signature.",
+    Part.READ: "Room for a later signature. It says seen, not agreed.",
+}
+
+
+def _place_for(one: Countersigner) -> tuple[str, ...]:
+    return (one.name, _SAYS[one.part]) if one.name else (_SAYS[one.part],)
+
+
+def _side_by_side(panels: Sequence[Block], column: float, room: float) -> Block:
+    high = max(panel.height for panel in panels)
+    placed = [
+        (place * (column + GUTTER), _as_high(panel, high)) for place, panel in enumerate(panels)
+    ]
+    return beside(placed, room)
 
 
 def _as_high(panel: Block, high: float) -> Block:
@@ -163,7 +186,7 @@ def _key(content: SheetContent) -> str:
     return f"Signed inside this file with {signer.key} (key {signer.fingerprint[:16]})."
 
 
-def _panel(title: str, texts: tuple[str, ...], field: str, setting: Setting, room: float) -> Block:
+def _panel(title: str, texts: tuple[str, ...], field: Part, setting: Setting, room: float) -> Block:
     side = 26.0
     indent = side + 14
     inner = room - indent - 22
@@ -176,8 +199,10 @@ def _panel(title: str, texts: tuple[str, ...], field: str, setting: Setting, roo
     )
     high = max(body.height, side)
     top = (high - side) / 2
-    empty = moved((frame(side, side, 0.8, Token.LINE),), 0, top) if field == READ else ()
-    place: tuple[Item, ...] = (Place(field, 0, top, side, side), *empty)
+    empty = (
+        moved((frame(side, side, 0.8, Token.LINE),), 0, top) if field is not Part.DECIDED else ()
+    )
+    place: tuple[Item, ...] = (Place(field.value, 0, top, side, side), *empty)
     whole = Block(
         indent + inner,
         high,
@@ -198,15 +223,14 @@ def foot(content: SheetContent, record_digest: str, page: int, pages: int, room:
     style = Style(7.6, ink=Token.INK2, leading=1.22)
     number = one_line(f"{page} of {pages}", style.bold().in_ink(Token.INK))
     form, events = content.origin.form_digest[:16], content.origin.events_digest[:16]
+    code = one_line(code_of(record_digest), _TYPED)
     digests = (
         f"record {record_digest}",
         f"form {form}  events {events}  attempt {content.occasion.attempt}",
     )
-    codes = stacked([paragraph(line, _CODE, room - 50) for line in digests])
-    last = beside(
-        ((0, codes), (room - number.width, _lowered(number, codes.height))),
-        room,
-    )
+    codes = stacked([paragraph(line, _CODE, room - 96) for line in digests])
+    right = stacked((_to_the_right(code, 90), _to_the_right(number, 90)), gap=1)
+    last = beside(((0, codes), (room - 90, right)), room)
     return stacked(
         (
             ruled(room),
@@ -218,8 +242,8 @@ def foot(content: SheetContent, record_digest: str, page: int, pages: int, room:
     )
 
 
-def _lowered(block: Block, high: float) -> Block:
-    return Block(block.width, high, shifted(block.items, 0, max(0.0, high - block.height)))
+def _to_the_right(block: Block, room: float) -> Block:
+    return Block(room, block.height, shifted(block.items, room - block.width, 0))
 
 
 def limits(content: SheetContent) -> str:

@@ -8,6 +8,7 @@ shares are exact.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 
 from observe.look.marks import DecisionLook, LineLook, MarkLook
@@ -207,10 +208,14 @@ class Origin:
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """number: from 1. supersedes: "revision 1, 9f3b2c70"; empty for the first."""
+    """number: from 1. supersedes: "revision 1, code 43a8 6664 0c6a"; why: what changed since.
+
+    Both are empty for the first.
+    """
 
     number: int = 1
     supersedes: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +230,23 @@ class Signer:
     at: str
     key: str
     fingerprint: str = ""
+
+
+class Part(StrEnum):
+    """In what part a person signs; also the name of the signature's field."""
+
+    DECIDED = "decided"
+    OBSERVED = "observed"
+    DIRECTED = "directed"
+    READ = "read"
+
+
+@dataclass(frozen=True, slots=True)
+class Countersigner:
+    """A place for a later signature. name: who is to sign there; empty if that is open."""
+
+    part: Part
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,6 +277,7 @@ class SheetContent:
     origin: Origin
     signer: Signer
     revision: Revision = Revision()
+    countersigners: tuple[Countersigner, ...] = (Countersigner(Part.READ),)
 
     @property
     def steps(self) -> tuple[StepNote, ...]:

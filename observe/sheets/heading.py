@@ -106,7 +106,8 @@ def _revision(content: SheetContent, setting: Setting, room: float) -> Block:
         return NOTHING
     style = setting.body()
     side = style.size
-    text = f"Revision {content.revision.number}. It replaces {content.revision.supersedes}."
+    why = f": {content.revision.why}" if content.revision.why else ""
+    text = f"Revision {content.revision.number}. It replaces {content.revision.supersedes}{why}."
     return bulleted(
         drawn(sign_shapes(SignLook.AMENDED, side), side, side),
         paragraph(text, style, room - side - 6),

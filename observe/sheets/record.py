@@ -24,6 +24,11 @@ def written(content: SheetContent) -> bytes:
     return canonical({"format": FORMAT, "sheet": _plain(content)})
 
 
+def code_of(digest: str) -> str:
+    """The code that is printed large enough to be typed in: twelve digits of the digest."""
+    return " ".join(digest[at : at + 4] for at in range(0, 12, 4))
+
+
 def digest_of(record: bytes) -> str:
     """SHA-256 of a record, 64 hexadecimal characters; printed at the foot of each page."""
     return hashlib.sha256(record).hexdigest()

@@ -7,6 +7,7 @@ for a signature that shows a picture, an action, a second title.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -14,10 +15,10 @@ from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.reader import PdfFileReader
 
 from observe.sheets import reading
-from observe.sheets.closing import DECIDED, READ
+from observe.sheets.content import Part
 from observe.sheets.lockstep import Path, difference
 from observe.sheets.sheet import Unsigned
-from observe.sheets.sign import sign, sign_read
+from observe.sheets.sign import countersign, sign
 from observe.trust.keys import make, opened
 
 _AT = datetime(2000, 1, 1, tzinfo=UTC)
@@ -30,7 +31,7 @@ def beside(reader: PdfFileReader, again: Unsigned) -> str:
 
     again: the file's record drawn again. Raises `reading.Damaged`.
     """
-    own = reading.opened(_sealed(again, read=reading.fields(reader).get(READ, False)))
+    own = reading.opened(_sealed(again, _signed_later(reader)))
     way = difference(reader.root, own.root, _NOTED_BY_THE_SIGNER)
     if way is not None:
         return _sentence(reader, way)
@@ -39,10 +40,21 @@ def beside(reader: PdfFileReader, again: Unsigned) -> str:
     return ""
 
 
-def _sealed(sheet: Unsigned, *, read: bool) -> bytes:
+def _sealed(sheet: Unsigned, later: Sequence[Part]) -> bytes:
     key = opened(make("Nobody", _AT))
     pdf = sign(sheet, key, _AT)
-    return sign_read(pdf, key, _AT) if read else pdf
+    own = {field.name for field in sheet.fields}
+    for part in later:
+        if part.value in own:
+            pdf = countersign(pdf, part, key, _AT)
+    return pdf
+
+
+@reading.guarded
+def _signed_later(reader: PdfFileReader) -> tuple[Part, ...]:
+    """The places that were signed after the first, in their order."""
+    names = [one.field_name for one in reader.embedded_signatures]
+    return tuple(part for name in names for part in Part if part.value == name)[1:]
 
 
 @reading.guarded
@@ -62,7 +74,7 @@ def _sentence(reader: PdfFileReader, way: Path) -> str:
 
 @reading.guarded
 def _field_on(reader: PdfFileReader, way: Path) -> str:
-    """The name of the last of our two fields that a way leads through; empty if of none."""
+    """The name of the last of our fields that a way leads through; empty if of none."""
     name = ""
     value: Any = reader.root
     for step in way:
@@ -70,6 +82,6 @@ def _field_on(reader: PdfFileReader, way: Path) -> str:
             value = value[int(step) - 1]
         elif isinstance(value, generic.DictionaryObject) and step in value:
             value = value[step]
-        if isinstance(value, generic.DictionaryObject) and value.get("/T") in {DECIDED, READ}:
+        if isinstance(value, generic.DictionaryObject) and value.get("/T") in set(Part):
             name = str(value["/T"])
     return name

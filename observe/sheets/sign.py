@@ -1,7 +1,8 @@
-"""Signing a sheet: PAdES B-B with the signer's own key (ETSI EN 319 142-1), offline.
+"""Signing a sheet: PAdES B-B (ETSI EN 319 142-1), offline, with the signer's certificates inside.
 
-Both signature fields are made before the first signature locks the file to
-filling them in (rule K2): "decided" is signed now, "read" may be signed later.
+All signature fields are made before the first signature locks the file to filling
+them in (rule K2): "decided" is signed now, the others later, each as a revision that
+leaves the earlier bytes as they are.
 """
 
 from __future__ import annotations
@@ -33,15 +34,19 @@ from observe.domain.troubles import Refused
 from observe.look.shapes import Rect
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import LIGHT
-from observe.sheets.closing import DECIDED, READ
-from observe.sheets.content import SheetContent
+from observe.sheets.content import Part, SheetContent
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import Field, Unsigned, render
 from observe.trust.keys import Key
 
-_READABLE = {DECIDED: "Decided and signed", READ: "Read by the learner"}
+_READABLE = {
+    Part.DECIDED: "Decided and signed",
+    Part.OBSERVED: "Signed by the second observer",
+    Part.DIRECTED: "Signed by the director",
+    Part.READ: "Read by the learner",
+}
 _RESERVED = 8192
-"""Bytes kept free for one signature; an EC P-256 one takes about 2,000."""
+"""Bytes kept free for one signature; an EC P-256 one with its certificates takes about 3,000."""
 
 
 def issue(content: SheetContent, key: Key, at: datetime, paper: Paper = Paper.A4) -> bytes:
@@ -51,7 +56,7 @@ def issue(content: SheetContent, key: Key, at: datetime, paper: Paper = Paper.A4
 
 
 def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
-    """The sheet with both fields made and "decided" signed.
+    """The sheet with its fields made and "decided" signed.
 
     at: the claimed time, with its offset. The first signature certifies the file:
     later only signature fields may be filled in.
@@ -59,26 +64,26 @@ def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
     writer = IncrementalPdfFileWriter(io.BytesIO(sheet.pdf))
     for field in sheet.fields:
         append_signature_field(writer, _specification(field))
-    return _signed(writer, DECIDED, key, at, _side(sheet.fields), certify=True)
+    return _signed(writer, Part.DECIDED, key, at, _side(sheet.fields), certify=True)
 
 
-def sign_read(pdf: bytes, key: Key, at: datetime) -> bytes:
-    """A signed sheet with "read" signed too, as a later revision (rule K2).
+def countersign(pdf: bytes, part: Part, key: Key, at: datetime) -> bytes:
+    """A signed sheet with another place signed too, as a later revision (rule K2).
 
-    Raises `Refused` where the sheet has no empty field for it.
+    Raises `Refused` where the sheet has no empty place for that part.
     """
     writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
     empty = {
         name: reference.get_object()
         for name, _, reference in enumerate_sig_fields(writer.prev, filled_status=False)
     }
-    if READ not in empty:
+    if part.value not in empty:
         raise Refused(
-            "This sheet has no room left for the learner's “read”.",
-            remedy="Make a new revision of the sheet.",
+            f"This sheet has no empty place “{_READABLE[part]}”.",
+            remedy="It is signed there already, or its decision needs no such signature.",
         )
-    left, _, right, _ = (float(number) for number in empty[READ]["/Rect"])
-    return _signed(writer, READ, key, at, right - left, certify=False)
+    left, _, right, _ = (float(number) for number in empty[part.value]["/Rect"])
+    return _signed(writer, part, key, at, right - left, certify=False)
 
 
 def _specification(field: Field) -> SigFieldSpec:
@@ -86,17 +91,17 @@ def _specification(field: Field) -> SigFieldSpec:
         sig_field_name=field.name,
         on_page=field.page,
         box=field.box,
-        readable_field_name=_READABLE[field.name],
+        readable_field_name=_READABLE[Part(field.name)],
     )
 
 
 def _side(fields: Iterable[Field]) -> float:
-    return next(float(f.box[2] - f.box[0]) for f in fields if f.name == DECIDED)
+    return next(float(f.box[2] - f.box[0]) for f in fields if f.name == Part.DECIDED.value)
 
 
 def _signed(
     writer: IncrementalPdfFileWriter,
-    field: str,
+    part: Part,
     key: Key,
     at: datetime,
     side: float,
@@ -104,7 +109,7 @@ def _signed(
     certify: bool,
 ) -> bytes:
     metadata = PdfSignatureMetadata(
-        field_name=field,
+        field_name=part.value,
         md_algorithm="sha256",
         subfilter=SigSeedSubFilter.PADES,
         certify=certify,
@@ -119,11 +124,14 @@ def _signed(
 
 
 def _signer(key: Key) -> SimpleSigner:
-    """What signs with a key."""
+    """What signs with a key; the certificates above it go into the signature."""
+    store = SimpleCertificateStore()  # type: ignore[no-untyped-call] # no types there
+    for der in key.above:
+        store.register(asn1_x509.Certificate.load(der))
     return SimpleSigner(
         signing_cert=asn1_x509.Certificate.load(key.certificate),
         signing_key=asn1_keys.PrivateKeyInfo.load(key.private),
-        cert_registry=SimpleCertificateStore(),  # type: ignore[no-untyped-call] # no types there
+        cert_registry=store,
     )
 
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from enum import StrEnum
 from typing import TypeVar
 
+from asn1crypto.x509 import Certificate
 from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.diff_analysis import ModificationLevel
 from pyhanko.sign.validation import validate_pdf_signature
@@ -23,10 +24,10 @@ from observe import __version__
 from observe.domain.foreign import one_line, seen
 from observe.domain.troubles import BadInput
 from observe.sheets import printed, reading, record, sealed
-from observe.sheets.closing import DECIDED, READ
-from observe.sheets.content import SheetContent
+from observe.sheets.content import Part, SheetContent
 from observe.sheets.printed import Likeness
 from observe.sheets.reading import Damaged, Span
+from observe.trust.standing import Known, Standing, Trust, standing
 
 _R = TypeVar("_R")
 
@@ -45,15 +46,20 @@ class Level(StrEnum):
 class Signed:
     """One signature. name: what the key says of itself. fingerprint: SHA-256, hexadecimal.
 
-    known: what this machine knows of the key; empty if nothing.
+    claimed: when it says that it was made. standing: what this machine knows of the key.
     """
 
     field: str
     name: str
     fingerprint: str
-    at: str
+    claimed: datetime | None
     is_valid: bool
-    known: str
+    standing: Standing
+
+    @property
+    def at(self) -> str:
+        """When it says that it was made, to read."""
+        return f"{self.claimed:%Y-%m-%d %H:%M %z}" if self.claimed else "no time"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,23 +88,29 @@ class _Findings:
 
 
 def verify(
-    pdf: bytes, known: Mapping[str, str] | None = None, expected: int | None = None
+    pdf: bytes,
+    known: Known | None = None,
+    expected: int | None = None,
+    now: datetime | None = None,
+    held: datetime | None = None,
 ) -> Verdict:
     """Judge one sheet.
 
-    known: fingerprint of a certificate to what is known of the key, in words.
-    expected: how many signatures there must be; None for one or two, as the sheet's
-    own fields allow.
+    known: what this machine knows of keys and departments. expected: how many signatures
+    there must be; None for as many as the sheet's own fields allow. now: with offset, for
+    what has expired; None for the time that each signature claims. held: since when this
+    machine knew of the file; None if it does not.
     """
     unreadable = _not_a_pdf(pdf)
     if unreadable:
         return Verdict(Level.UNREADABLE, (unreadable,))
     findings = _Findings()
+    asked = _Asked(known or Known({}), expected, now, held)
     try:
         reader = reading.opened(pdf)
-        _judge(pdf, reader, known or {}, expected, findings)
+        _judge(pdf, reader, asked, findings)
     except Damaged as trouble:
-        return _of_damaged(pdf, known or {}, expected, str(trouble))
+        return _of_damaged(pdf, asked, str(trouble))
     return findings.verdict()
 
 
@@ -112,14 +124,12 @@ def _not_a_pdf(pdf: bytes) -> str:
     return ""
 
 
-def _of_damaged(
-    pdf: bytes, known: Mapping[str, str], expected: int | None, sentence: str
-) -> Verdict:
+def _of_damaged(pdf: bytes, asked: _Asked, sentence: str) -> Verdict:
     """A file that does not open: perhaps only something was added behind the last signature."""
     ends = [span.end for span in reading.spans(pdf) if span.end < len(pdf)]
     if ends:
         added = len(pdf) - max(ends)
-        inner = verify(pdf[: max(ends)], known, expected)
+        inner = verify(pdf[: max(ends)], asked.known, asked.expected, asked.now)
         if inner.level is Level.SOUND:
             return Verdict(
                 Level.WANTING,
@@ -135,19 +145,23 @@ def _added(count: int) -> str:
     return f"{noun} added behind the last signature: no signature covers them."
 
 
-def _judge(
-    pdf: bytes,
-    reader: PdfFileReader,
-    known: Mapping[str, str],
-    expected: int | None,
-    findings: _Findings,
-) -> None:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a sheet is judged by; as in `verify`."""
+
+    known: Known
+    expected: int | None
+    now: datetime | None
+    held: datetime | None = None
+
+
+def _judge(pdf: bytes, reader: PdfFileReader, asked: _Asked, findings: _Findings) -> None:
     content = _or_damaged(lambda: _judge_record(reader, findings), findings)
     signatures = _or_damaged(lambda: _signatures(reader), findings, _SIGNATURE_DAMAGED) or []
-    _or_damaged(lambda: _judge_count(reader, signatures, expected, findings), findings)
+    _or_damaged(lambda: _judge_count(reader, signatures, asked.expected, findings), findings)
     for number, signature in enumerate(signatures):
         is_last = number == len(signatures) - 1
-        _judge_signature(pdf, signature, known, findings, is_last=is_last)
+        _judge_signature(pdf, signature, asked, findings, is_last=is_last)
     if content is not None:
         _judge_signer(content, findings)
         _or_damaged(lambda: _judge_print(reader, content, findings), findings)
@@ -180,7 +194,11 @@ def _judge_record(reader: PdfFileReader, findings: _Findings) -> SheetContent | 
     findings.facts["record"] = record.digest_of(kept)
     findings.facts["learner"] = content.occasion.learner
     findings.facts["decision"] = content.decision.word
+    findings.facts["code"] = record.code_of(record.digest_of(kept))
     findings.facts["revision"] = content.revision.number
+    findings.facts["supersedes"] = content.revision.supersedes
+    findings.facts["events"] = content.origin.events_digest
+    findings.facts["attempt"] = content.occasion.attempt
     return content
 
 
@@ -199,11 +217,11 @@ def _judge_count(
     findings.facts["signatures"] = len(signatures)
     if not places:
         findings.wanting.append("The file is unsigned: nobody answers for what it says.")
-    elif not places.get(DECIDED, False):
+    elif not places.get(Part.DECIDED.value, False):
         findings.wanting.append(
-            f"The place “{DECIDED}” holds no signature: it was removed or never made."
+            f"The place “{Part.DECIDED}” holds no signature: it was removed or never made."
         )
-    strange = sorted(set(places) - {DECIDED, READ})
+    strange = sorted(set(places) - {part.value for part in Part})
     if strange:
         findings.wanting.append(f"There are signature places of another origin: {_list(strange)}.")
     if expected is not None and len(signatures) != expected:
@@ -217,19 +235,20 @@ def _list(names: list[str]) -> str:
 def _judge_signature(
     pdf: bytes,
     signature: EmbeddedPdfSignature,
-    known: Mapping[str, str],
+    asked: _Asked,
     findings: _Findings,
     *,
     is_last: bool,
 ) -> None:
-    signed = _or_damaged(lambda: _signed(signature, known), findings, _SIGNATURE_DAMAGED)
+    signed = _or_damaged(lambda: _signed(signature, asked), findings, _SIGNATURE_DAMAGED)
     if signed is None:
         return
     findings.signatures.append(signed)
     name = f"The signature “{signed.field}” of {signed.name or 'an unnamed key'}"
     if signed.is_valid:
         findings.sound.append(f"{name} is valid; it claims {signed.at}.")
-        findings.sound.append(_of_key(signed))
+        said = findings.wanting if _is_doubtful(signed, asked.known) else findings.sound
+        said.append(_of_key(signed))
     else:
         findings.wanting.append(f"{name} is not valid: the file was changed after it was signed.")
     span = _or_damaged(lambda: _span(signature), findings, _SIGNATURE_DAMAGED)
@@ -249,32 +268,58 @@ def _span(signature: EmbeddedPdfSignature) -> Span | None:
     return Span(numbers[1], numbers[2], numbers[2] + numbers[3])
 
 
+def _is_doubtful(signed: Signed, known: Known) -> bool:
+    """Whether a key speaks against a signature, on a machine where a department is confirmed."""
+    against = {Trust.REVOKED, Trust.EARLY, Trust.LATE, Trust.STRANGE}
+    return bool(known.pins) and signed.standing.trust in against
+
+
 def _of_key(signed: Signed) -> str:
-    if signed.known:
-        return f"Its key is known here: {signed.known}."
-    return (
-        f"Its key is not known on this machine ({signed.fingerprint[:16]}): that it belongs to"
-        f" {signed.name or 'that person'} is only what the key says of itself."
-    )
+    trust, sentence = signed.standing.trust, signed.standing.sentence
+    if signed.standing.is_trusted:
+        return f"Its key is known here: {sentence}."
+    if trust is Trust.UNKNOWN:
+        return (
+            f"Its key is not known on this machine ({signed.fingerprint[:16]}): that it belongs to"
+            f" {signed.name or 'that person'} is only what the key says of itself."
+        )
+    return f"Of its key ({signed.fingerprint[:16]}): {sentence}."
 
 
 @reading.guarded
-def _signed(signature: EmbeddedPdfSignature, known: Mapping[str, str]) -> Signed:
+def _signed(signature: EmbeddedPdfSignature, asked: _Asked) -> Signed:
     certificate = signature.signer_cert
-    fingerprint = certificate.sha256.hex()
     at = signature.self_reported_timestamp
+    claimed = at.replace(tzinfo=at.tzinfo or UTC) if at else None
+    chain = [certificate, *signature.other_embedded_certs]
+    now = asked.now or claimed or datetime.min.replace(tzinfo=UTC)
+    found = standing(
+        [one.dump() for one in _in_order(chain)],
+        asked.known,
+        claimed=claimed or now,
+        now=now,
+        held=asked.held,
+    )
     return Signed(
         field=one_line(signature.field_name, _LONGEST_NAME),
         name=one_line(str(certificate.subject.native.get("common_name", "")), _LONGEST_NAME),
-        fingerprint=fingerprint,
-        at=_time(at),
+        fingerprint=certificate.sha256.hex(),
+        claimed=claimed,
         is_valid=_is_valid(signature),
-        known=known.get(fingerprint, ""),
+        standing=Standing(found.trust, one_line(found.sentence, 3 * _LONGEST_NAME)),
     )
 
 
-def _time(at: datetime | None) -> str:
-    return f"{at:%Y-%m-%d %H:%M %z}" if at else "no time"
+def _in_order(held: list[Certificate]) -> list[Certificate]:
+    """The certificates from the signer's up, each named by the one before it."""
+    path, rest = held[:1], held[1:]
+    while rest:
+        above = next((one for one in rest if one.subject == path[-1].issuer), None)
+        if above is None:
+            break
+        path.append(above)
+        rest.remove(above)
+    return path
 
 
 def _is_valid(signature: EmbeddedPdfSignature) -> bool:
@@ -297,7 +342,7 @@ def _is_valid(signature: EmbeddedPdfSignature) -> bool:
 
 def _judge_signer(content: SheetContent, findings: _Findings) -> None:
     named = content.signer.fingerprint
-    first = next((one for one in findings.signatures if one.field == DECIDED), None)
+    first = next((one for one in findings.signatures if one.field == Part.DECIDED.value), None)
     if first is not None and named and first.fingerprint != named:
         name = one_line(content.signer.name, _LONGEST_NAME)
         findings.wanting.append(
@@ -308,7 +353,7 @@ def _judge_signer(content: SheetContent, findings: _Findings) -> None:
 
 def _judge_print(reader: PdfFileReader, content: SheetContent, findings: _Findings) -> None:
     if any(
-        kind != "/Widget" or name not in {DECIDED, READ}
+        kind != "/Widget" or name not in {part.value for part in Part}
         for page in reading.pages(reader)
         for kind, name in reading.annotations_of(page)
     ):
@@ -318,7 +363,7 @@ def _judge_print(reader: PdfFileReader, content: SheetContent, findings: _Findin
     if compared.likeness is not Likeness.SAME:
         findings.wanting.append(_differs(compared, content.origin.engine))
         return
-    is_signed = reading.fields(reader).get(DECIDED, False)
+    is_signed = reading.fields(reader).get(Part.DECIDED.value, False)
     strange = sealed.beside(reader, again) if is_signed else ""
     if strange:
         findings.wanting.append(strange + _other_version(content.origin.engine))

@@ -6,7 +6,8 @@ A key lives in a PKCS#12 file. Making and opening need no network.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -27,7 +28,8 @@ _LONGEST_NAME = 64
 class Key:
     """An opened key.
 
-    fingerprint: SHA-256 of the certificate, hexadecimal. label: what is known of it.
+    fingerprint: SHA-256 of the certificate, hexadecimal. label: what is known of it. above:
+    the certificates over it, DER, as far as the root of a department.
     """
 
     name: str
@@ -35,6 +37,24 @@ class Key:
     label: str
     certificate: bytes = field(repr=False)
     private: bytes = field(repr=False)
+    above: tuple[bytes, ...] = field(default=(), repr=False)
+
+
+def confirmed(key: Key, chain: Sequence[bytes]) -> Key:
+    """The same key under the certificate that a department gave it. chain: DER, its own first."""
+    from observe.trust.department import name_in
+
+    own, *above = chain
+    if not above:
+        return key
+    return replace(
+        key,
+        name=name_in(own),
+        fingerprint=hashlib.sha256(own).hexdigest(),
+        label=f"a key confirmed by “{name_in(above[0])}”",
+        certificate=own,
+        above=tuple(above),
+    )
 
 
 def make(name: str, at: datetime, passphrase: str = "") -> bytes:
@@ -84,6 +104,19 @@ def packed(
     return pkcs12.serialize_key_and_certificates(
         name.encode("utf-8"), private, certificate, None, protection
     )
+
+
+def packed_again(key: Key, passphrase: str) -> bytes:
+    """An opened key as a PKCS#12 file with another passphrase."""
+    from cryptography import x509
+    from cryptography.hazmat.primitives import serialization
+    from cryptography.hazmat.primitives.asymmetric import ec
+
+    private = serialization.load_der_private_key(key.private, None)
+    if not isinstance(private, ec.EllipticCurvePrivateKey):
+        raise TypeError("a personal key is an EC key")
+    certificate = x509.load_der_x509_certificate(key.certificate)
+    return packed(key.name, private, certificate, passphrase)
 
 
 def opened(data: bytes, passphrase: str = "", where: str = "") -> Key:

@@ -21,6 +21,7 @@ class Trust(StrEnum):
     REVOKED = "revoked"
     EXPIRED = "expired"
     EARLY = "early"
+    LATE = "late"
     STRANGE = "strange"
     UNKNOWN = "unknown"
 
@@ -58,10 +59,18 @@ class Known:
     revocations: Collection[bytes] = ()
 
 
-def standing(chain: Sequence[bytes], known: Known, *, claimed: datetime, now: datetime) -> Standing:
+def standing(
+    chain: Sequence[bytes],
+    known: Known,
+    *,
+    claimed: datetime,
+    now: datetime,
+    held: datetime | None = None,
+) -> Standing:
     """What is known of the key whose certificate comes first in a chain (DER).
 
-    claimed: when it says that it signed; now: what the clock here says.
+    claimed: when it says that it signed; now: what the clock here says. held: since when this
+    machine knew of what was signed, so that a key revoked from later on still speaks for it.
     """
     from cryptography import x509
 
@@ -73,7 +82,7 @@ def standing(chain: Sequence[bytes], known: Known, *, claimed: datetime, now: da
     try:
         certificates = [x509.load_der_x509_certificate(one) for one in chain]
         pins = [x509.load_der_x509_certificate(one) for one in known.pins]
-        return _of_department(certificates, pins, known.revocations, claimed, now)
+        return _of_department(certificates, pins, known.revocations, (claimed, now, held))
     except (ValueError, TypeError):
         return UNKNOWN
 
@@ -82,9 +91,9 @@ def _of_department(
     chain: Sequence[x509.Certificate],
     pins: Sequence[x509.Certificate],
     revocations: Collection[bytes],
-    claimed: datetime,
-    now: datetime,
+    times: tuple[datetime, datetime, datetime | None],
 ) -> Standing:
+    claimed, now, held = times
     path = _path(chain, pins)
     if path is None:
         return _unpinned(chain)
@@ -94,14 +103,20 @@ def _of_department(
     since = _revoked_since(leaf, daily, revocations)
     if since is None and len(path) > 2:
         since = _revoked_since(daily, path[2], revocations)
+    if since is not None and held is not None and held < since:
+        said = f"confirmed by “{name}”, revoked from {since:%Y-%m-%d} on, known here before"
+        return Standing(Trust.CONFIRMED, said)
     if since is not None:  # Whatever time it claims: who has a lost key can claim any.
         said = f"“{name}” revoked its key from {since:%Y-%m-%d} on"
         return Standing(Trust.REVOKED, said)
     if claimed < begins:
         return Standing(Trust.EARLY, f"it claims a time before its certificate of “{name}” began")
     ends = min(one.not_valid_after_utc for one in path)
-    if max(claimed, now) > ends:
-        said = f"its certificate of “{name}” ended on {ends:%Y-%m-%d}"
+    if claimed > ends:
+        said = f"it claims a time after its certificate of “{name}” ended on {ends:%Y-%m-%d}"
+        return Standing(Trust.LATE, said)
+    if now > ends:
+        said = f"its certificate of “{name}” ended on {ends:%Y-%m-%d}, after the time it claims"
         return Standing(Trust.EXPIRED, said)
     return Standing(Trust.CONFIRMED, f"confirmed by “{name}”")
 

@@ -6,7 +6,6 @@ Requests, answers and lists of what is revoked are events, so they travel in pac
 from __future__ import annotations
 
 import hashlib
-import secrets
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -14,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import BadInput, Refused
-from observe.work.keys import personal_key
+from observe.work.keyring import new_recovery_key
 from observe.work.known import answers, as_text, from_text, keep_lists, keys_of, pin
 from observe.work.logbooks import Logbook
 from observe.work.whole_file import write_whole
@@ -23,9 +22,6 @@ if TYPE_CHECKING:
     from observe.trust.keys import Key
 
 DAILY, ROOT = "department.p12", "department-root.p12"
-_GROUPS, _GROUP = 8, 4
-_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
-"""Of a recovery key: none that is taken for another one (I, O, 0, 1)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +75,7 @@ def found_department(
             where=str(media),
             remedy="Name a folder on a stick that you put away.",
         )
-    recovery = "-".join(
-        "".join(secrets.choice(_LETTERS) for _ in range(_GROUP)) for _ in range(_GROUPS)
-    )
+    recovery = new_recovery_key()
     made = found(name, at, root_passphrase=recovery, daily_passphrase=passphrase)
     write_whole(media / ROOT, made.root)
     write_whole(keys / DAILY, made.daily)
@@ -178,7 +172,15 @@ def revoke_keys(
 def _own_key(logbook: Logbook, person: str) -> Key:
     name = logbook.names().get(person, person)
     at = datetime.fromisoformat(logbook.machine.stamp().at)
-    return personal_key(keys_of(logbook), person, name, at)
+    return logbook.keys.key(person, name, at)
+
+
+def daily_key(logbook: Logbook, passphrase: str) -> Key:
+    """The department's daily key as it signs sheets. Raises Refused as `answer_request`."""
+    from observe.trust.keys import confirmed
+
+    key, root = _daily(logbook, passphrase)
+    return confirmed(key, [key.certificate, root])
 
 
 def _daily(logbook: Logbook, passphrase: str) -> tuple[Key, bytes]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import os
 import re
 import secrets
@@ -33,36 +34,46 @@ def personal_key(folder: Path, person: str, name: str, at: datetime) -> Key:
     """
     from observe.trust import keys
 
-    path = folder / f"{_file_stem(person)}.p12"
+    path = folder / f"{file_stem(person)}.p12"
     if not path.exists():
         folder.mkdir(parents=True, exist_ok=True)
         folder.chmod(0o700)
-        _write_new(path, keys.make(name, at))
+        write_new(path, keys.make(name, at))
     return keys.opened(path.read_bytes(), where=str(path))
 
 
 def known_keys(folder: Path) -> Mapping[str, str]:
     """Fingerprint of each key kept in a folder, with what is known of it, in words."""
-    return {key.fingerprint: label for key, label in opened_keys(folder)}
+    return {hashlib.sha256(one).hexdigest(): label for one, label in own_certificates(folder)}
 
 
-def opened_keys(folder: Path) -> Iterator[tuple[Key, str]]:
-    """Each key kept in a folder, with what is known of it; files that do not open are left out."""
-    from observe.trust import keys
+def own_certificates(folder: Path) -> Iterator[tuple[bytes, str]]:
+    """The certificate of each key kept in a folder, DER, with what is known of it.
 
+    Of closed keys it is the one beside them. Files that do not open are left out.
+    """
+    from observe.trust.department import name_in
+    from observe.trust.keys import UNCONFIRMED, opened
+
+    found: dict[bytes, None] = {}
     for path in sorted(folder.glob("*.p12")):
         with contextlib.suppress(Trouble, OSError):
-            key = keys.opened(path.read_bytes(), where=str(path))
-            yield key, f"{key.label}, kept on this machine for {key.name}"
+            found[opened(path.read_bytes(), where=str(path)).certificate] = None
+    for path in sorted(folder.glob("*.crt")):
+        with contextlib.suppress(OSError):
+            found[path.read_bytes()] = None
+    for der in found:
+        with contextlib.suppress(ValueError):
+            yield der, f"{UNCONFIRMED}, kept on this machine for {name_in(der)}"
 
 
-def _file_stem(person: str) -> str:
+def file_stem(person: str) -> str:
     """A file name for a person id; ids that are no plain words get a digest beside them."""
     plain = re.sub(r"[^A-Za-z0-9_-]", "_", person)[:60]
     return plain if plain == person else f"{plain}-{digest(person)[:8]}"
 
 
-def _write_new(path: Path, data: bytes) -> None:
+def write_new(path: Path, data: bytes) -> None:
     """Write a file whole or not at all, for its owner only; one that is there stays as it is."""
     draft = path.with_name(f".{secrets.token_hex(8)}.new")
     handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)

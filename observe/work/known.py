@@ -9,12 +9,13 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from observe.domain.troubles import BadInput
-from observe.work.keys import known_keys, opened_keys
+from observe.domain.troubles import BadInput, Refused
+from observe.work.keys import known_keys, own_certificates
 from observe.work.logbooks import Logbook
 from observe.work.whole_file import write_whole
 
@@ -42,7 +43,7 @@ class Department:
 
 def keys_of(logbook: Logbook) -> Path:
     """The key folder beside a logbook; it may not exist yet."""
-    return logbook.path.parent / "keys"
+    return logbook.keys.folder
 
 
 def departments(logbook: Logbook) -> tuple[Department, ...]:
@@ -118,11 +119,40 @@ def chain_of(logbook: Logbook, key: Key) -> Sequence[bytes]:
     return chains[-1] if chains else [key.certificate]
 
 
+def signing_key(logbook: Logbook, person: str, at: datetime) -> Key:
+    """A person's key as they sign with it now: under a department's certificate, if they have one.
+
+    at: now, with its offset. Raises Refused for a key that is closed, whose certificate is
+    revoked, has ended, or has not begun by the clock here.
+    """
+    from observe.trust.keys import confirmed
+    from observe.trust.standing import Trust, standing
+
+    name = logbook.names().get(person, person)
+    key = confirmed(own := logbook.keys.key(person, name, at), chain_of(logbook, own))
+    known = known_here(keys_of(logbook), logbook)
+    chain = [key.certificate, *key.above]
+    found = standing(chain, replace(known, own={}), claimed=at, now=at)
+    if found.trust in (Trust.REVOKED, Trust.EARLY, Trust.LATE, Trust.EXPIRED):
+        raise Refused(
+            f"{name} cannot sign with this key: {found.sentence}.",
+            where=key.fingerprint[:16],
+            remedy=_SIGN_REMEDY[found.trust is Trust.EARLY],
+        )
+    return key
+
+
+_SIGN_REMEDY = (
+    "Ask the department to confirm the key anew: “observe key request”.",
+    "Set the clock of this machine right.",
+)
+
+
 def _own_publics(keys: Path) -> Iterator[tuple[bytes, str]]:
     from observe.trust.department import public_key_in
 
-    for key, label in opened_keys(keys):
-        yield public_key_in(key.certificate), label
+    for certificate, label in own_certificates(keys):
+        yield public_key_in(certificate), label
 
 
 def answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:

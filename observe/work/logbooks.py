@@ -16,6 +16,7 @@ from observe.domain.form import Form
 from observe.domain.troubles import BadInput, Doubtful, Surroundings
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, workshops
 from observe.domain.writers import MARKLESS, Branch, lineage, writers
+from observe.work.keyring import Keyring
 from observe.work.machine import Machine, ThisMachine
 from observe.work.whereabouts import note, settle
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from observe.store.log import Log
 
 NAME = "logbook.observe"
+KEYS = "keys"
 HEADER = b"SQLite format 3\x00"
 
 
@@ -48,6 +50,7 @@ class Logbook:
         self.path = path
         self.machine = machine
         self.noting = False
+        self.keys = Keyring(path.parent / KEYS)
         self._forms: dict[str, Form] = {}
 
     def __enter__(self) -> Self:

@@ -12,7 +12,6 @@ from observe.domain.events import Draft, Event
 from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
-from observe.work.keys import personal_key
 from observe.work.known import chain_of
 from observe.work.logbooks import Logbook
 
@@ -24,7 +23,16 @@ OF_MACHINES = JUMPING | {"fork-adopted"}
 """What every packet carries of the machines themselves; it names no person but who adopted."""
 OF_KEYS = frozenset({"key-requested", "key-answered", "keys-revoked"})
 """What every packet but one learner's carries of the keys that sign."""
-_DECIDING = ("adjudicated", "decision-signed", "same-attempt", "same-learner", "sheet-issued")
+_DECIDING = (
+    "adjudicated",
+    "decision-signed",
+    "same-attempt",
+    "same-learner",
+    "sheet-issued",
+    "sheet-countersigned",
+    "sheet-acknowledged",
+    "sheet-handled",
+)
 _MARKLESS = frozenset({"observation-opened", "handed-over"})
 """What of an observation may leave before all have sealed. Its seal may not: without the marks
 it would read as if nothing had been seen. That it is sealed stands in the manifest."""
@@ -211,7 +219,7 @@ def _send(
     withheld = tuple(seat for seat in _seats_in(workshop, scope) if seat in blind)
     now = logbook.machine.stamp().at
     name = logbook.names().get(by, by)
-    key = personal_key(logbook.path.parent / "keys", by, name, datetime.fromisoformat(now))
+    key = logbook.keys.key(by, name, datetime.fromisoformat(now))
     manifest = Manifest(
         kind=kind,
         workshops=(workshop.id,),

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from observe.domain.troubles import BadInput, Doubtful, Trouble
+from observe.domain.words import listed
 from observe.work import disk
-from observe.work.keys import keys_folder, known_keys
-from observe.work.logbooks import HEADER
+from observe.work.issued import changes_since, held_since, issued, latest
+from observe.work.keys import keys_folder
+from observe.work.known import keys_of, known_here
+from observe.work.logbooks import HEADER, Logbook
+
+if TYPE_CHECKING:
+    from observe.trust.standing import Known
 
 _MOST_BYTES = 50_000_000
 _KEEP = "Keep this file as it is, and go on with the newest backup."
@@ -35,16 +43,48 @@ class FileVerdict:
     facts: dict[str, Any] = field(default_factory=dict)
 
 
-def verify_file(path: Path, signatures: int | None = None) -> FileVerdict:
-    """Judge one file by what it is. signatures: how many a sheet must have; None for any.
+def verify_files(
+    paths: Sequence[Path], signatures: int | None = None, logbook: Logbook | None = None
+) -> list[FileVerdict]:
+    """Judge files by what each is; of sheets also which of them another one replaces.
 
-    Never raises for the sake of the file: what cannot be read is an outcome.
+    signatures: how many a sheet must have; None for any. logbook: what the sheets are compared
+    with, and whose departments are known; None for the person's own keys alone.
     """
+    found = [_verify_file(path, signatures, logbook) for path in paths]
+    replaced = {
+        str(one.facts.get("supersedes")).rpartition("code ")[2]: one
+        for one in found
+        if one.facts.get("supersedes") and one.outcome is Outcome.SOUND
+    }
+    return [_superseded_by(one, replaced) for one in found]
+
+
+def _superseded_by(one: FileVerdict, replaced: Mapping[str, FileVerdict]) -> FileVerdict:
+    """The verdict, with what another of the files says of it."""
+    later = replaced.get(str(one.facts.get("code")))
+    same = later is not None and later.facts.get("attempt") == one.facts.get("attempt")
+    if later is None or not same or one.facts.get("superseded"):
+        return one
+    said = f"Superseded: {Path(later.path).name} says that it replaces this sheet."
+    facts = {**one.facts, "superseded": later.facts.get("revision")}
+    return replace(one, sentences=(said, *one.sentences), facts=facts)
+
+
+def verify_file(
+    path: Path, signatures: int | None = None, logbook: Logbook | None = None
+) -> FileVerdict:
+    """Judge one file; as `verify_files`."""
+    return verify_files([path], signatures, logbook)[0]
+
+
+def _verify_file(path: Path, signatures: int | None, logbook: Logbook | None) -> FileVerdict:
+    """Never raises for the sake of the file: what cannot be read is an outcome."""
     try:
         start = _start_of(path)
         if start.startswith(HEADER):
             return _verify_logbook(path)
-        return _verify_sheet(path, signatures)
+        return _verify_sheet(path, signatures, logbook)
     except Doubtful as trouble:
         return FileVerdict(str(path), "logbook", Outcome.WANTING, (_told(trouble),))
     except Trouble as trouble:
@@ -85,14 +125,16 @@ def _verify_logbook(path: Path) -> FileVerdict:
     )
 
 
-def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
+def _verify_sheet(path: Path, signatures: int | None, logbook: Logbook | None) -> FileVerdict:
     if path.stat().st_size > _MOST_BYTES:
         raise BadInput("The file is far too large for a sheet.", remedy="Name a sheet.")
-    from observe.sheets.verify import verify
+    from observe.sheets.verify import Level, verify
 
     pdf = path.read_bytes()
-    known, unknown = _known()
-    verdict = verify(pdf, known, signatures)
+    known, unknown = _known(logbook)
+    kept = _Kept(logbook, hashlib.sha256(pdf).hexdigest()) if logbook else None
+    now = datetime.now(UTC)
+    verdict = verify(pdf, known, signatures, now, kept.held if kept else None)
     facts = dict(verdict.facts) | {
         "signed": [
             {
@@ -101,23 +143,81 @@ def _verify_sheet(path: Path, signatures: int | None) -> FileVerdict:
                 "fingerprint": one.fingerprint,
                 "at": one.at,
                 "valid": one.is_valid,
-                "known": one.known,
+                "known": one.standing.trust.value,
+                "known_as": one.standing.sentence,
             }
             for one in verdict.signatures
         ]
     }
     outcome, said = Outcome(verdict.level.value), (*verdict.sentences, *unknown)
+    if kept is not None and verdict.level is not Level.UNREADABLE:
+        wanting, first, last = kept.compared(facts)
+        said = (*wanting, *first, *said, *last)
+        outcome = Outcome.WANTING if wanting else outcome
+        facts |= kept.facts
     return FileVerdict(str(path), "sheet", outcome, said, facts)
 
 
-def _known() -> tuple[Mapping[str, str], tuple[str, ...]]:
+class _Kept:
+    """What a logbook keeps of a sheet's file."""
+
+    def __init__(self, logbook: Logbook, sha256: str) -> None:
+        self.logbook = logbook
+        self.sheets = issued(logbook)
+        self.sheet = next((one for one in self.sheets if sha256 in one.files), None)
+        self.held = held_since(logbook, self.sheet, sha256) if self.sheet else None
+        self.facts: dict[str, Any] = {"logbook": "issued" if self.sheet else "unknown"}
+
+    def compared(
+        self, facts: Mapping[str, Any]
+    ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+        """What is wanting, what is to be said first, and what last."""
+        where = self.logbook.path.name
+        if self.sheet is None:
+            twin = next((one for one in self.sheets if one.record == facts.get("record")), None)
+            if twin is not None and twin.record:
+                return (
+                    (
+                        f"{where} knows this record, revision {twin.revision}, but in another "
+                        "file: this one was written or signed by somebody else.",
+                    ),
+                    (),
+                    (),
+                )
+            return (), (), (f"{where} knows nothing of this sheet.",)
+        newest = latest(self.sheets)[self.sheet.attempt]
+        last = f"{where} issued it, revision {self.sheet.revision}, on {self.sheet.at[:10]}."
+        if newest.revision > self.sheet.revision:
+            self.facts["superseded"] = newest.revision
+            code = f", code {newest.code}" if newest.code else ""
+            first = f"Superseded: revision {newest.revision}{code} replaced it on {newest.at[:10]}."
+            return (), (first,), (last,)
+        return (), self._since(), (last,)
+
+    def _since(self) -> tuple[str, ...]:
+        """What was recorded after the sheet that was issued last."""
+        if self.sheet is None or not self.sheet.rests_on:
+            return ()
+        workshop = self.logbook.workshops().get(self.sheet.workshop)
+        seats = workshop.seats if workshop else ()
+        seat = next((one for one in seats if self.sheet.attempt in one.attempts), None)
+        changed = changes_since(self.logbook, seat, self.sheet) if seat else ()
+        if not changed:
+            return ()
+        return (f"The logbook says more since: {listed(list(changed))}.",)
+
+
+def _known(logbook: Logbook | None) -> tuple[Known, tuple[str, ...]]:
     """The keys known here; and a sentence where they cannot be read."""
-    folder = keys_folder()
+    from observe.trust.standing import Known
+
+    folder = keys_of(logbook) if logbook else keys_folder()
     try:
         with os.scandir(folder):
-            return known_keys(folder), ()
+            return known_here(folder, logbook), ()
     except FileNotFoundError:
-        return {}, ()
+        return Known({}), ()
     except OSError as error:
         reason, _ = disk.refusal(error)
-        return {}, (f"Which keys are known here could not be read in {folder}: {reason}.",)
+        said = f"Which keys are known here could not be read in {folder}: {reason}."
+        return Known({}), (said,)

@@ -5,8 +5,6 @@ from dataclasses import replace
 from observe.look.marks import MarkLook
 from observe.sheets.blocks import Block, Line, Place
 from observe.sheets.closing import (
-    DECIDED,
-    READ,
     foot,
     form_sentence,
     help_sentence,
@@ -14,6 +12,7 @@ from observe.sheets.closing import (
     notes,
     signatures,
 )
+from observe.sheets.content import Part
 from observe.sheets.setting import SETTINGS
 from tests.sheets.samples import passed, practice, remediate
 
@@ -88,7 +87,7 @@ def test_the_foot_has_digest_page_and_limits() -> None:
 def test_k2_there_is_a_place_for_each_signature() -> None:
     block = signatures(remediate(), NORMAL, ROOM)
     places = {item.name: item for item in block.items if isinstance(item, Place)}
-    assert set(places) == {DECIDED, READ}
+    assert set(places) == {Part.DECIDED, Part.READ}
     assert all(place.width == place.height for place in places.values())
     assert "It says seen, not agreed" in text(block)
 

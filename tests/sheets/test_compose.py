@@ -11,9 +11,8 @@ from hypothesis import strategies as st
 from observe.look.shapes import Disc, Polygon, Rect, Shape, extent
 from observe.look.tokens import Token
 from observe.sheets.blocks import Item, Line
-from observe.sheets.closing import DECIDED, READ
 from observe.sheets.compose import Page, compose
-from observe.sheets.content import SheetContent
+from observe.sheets.content import Part, SheetContent
 from observe.sheets.scripts import NUMBERED_NOTE
 from observe.sheets.setting import MARGIN, Paper
 from tests.sheets.samples import ALL, remediate
@@ -74,7 +73,7 @@ def test_a_sheet_has_two_pages_up_to_the_longest_usual_content(name: str, paper:
 @pytest.mark.parametrize("name", ALL)
 def test_each_signature_has_one_place_on_the_last_page(name: str, paper: Paper) -> None:
     pages = compose(ALL[name](), paper)
-    assert [place.name for place in pages[-1].places] == [DECIDED, READ]
+    assert [place.name for place in pages[-1].places] == [Part.DECIDED, Part.READ]
     assert not any(page.places for page in pages[:-1])
 
 

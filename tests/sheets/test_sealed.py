@@ -12,10 +12,10 @@ from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign.fields import append_signature_field
 
 from observe.sheets import printed, reading, record, sealed
-from observe.sheets.content import SheetContent
+from observe.sheets.content import Part, SheetContent
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
-from observe.sheets.sign import sign, sign_read
+from observe.sheets.sign import countersign, sign
 from observe.sheets.verify import Level, Verdict, verify
 from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import ALL, remediate
@@ -64,7 +64,7 @@ def test_a_sheet_as_signed_holds_nothing_beside_the_sheet(
     sample: str, paper: Paper, key: Key, at: datetime
 ) -> None:
     pdf = sign(render(ALL[sample](), paper), key, at)
-    for signed in (pdf, sign_read(pdf, opened(make("Tarn Valley", at)), at)):
+    for signed in (pdf, countersign(pdf, Part.READ, opened(make("Tarn Valley", at)), at)):
         reader = reading.opened(signed)
         kept = reading.attached(reader)
         assert kept is not None

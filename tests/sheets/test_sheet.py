@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from observe.sheets import reading
-from observe.sheets.closing import DECIDED, READ
-from observe.sheets.content import SheetContent
+from observe.sheets.content import Part, SheetContent
 from observe.sheets.record import digest_of, read
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
@@ -45,7 +44,10 @@ def test_pages_have_the_size_of_the_paper(paper: Paper) -> None:
 
 def test_fields_lie_on_the_page_they_are_drawn_on() -> None:
     made = render(remediate())
-    assert [(field.name, field.page) for field in made.fields] == [(DECIDED, 1), (READ, 1)]
+    assert [(field.name, field.page) for field in made.fields] == [
+        (Part.DECIDED, 1),
+        (Part.READ, 1),
+    ]
     for field in made.fields:
         left, bottom, right, top = field.box
         assert 0 < left < right < Paper.A4.size[0]

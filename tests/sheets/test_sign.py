@@ -9,11 +9,10 @@ import pytest
 
 from observe.domain.troubles import Refused
 from observe.sheets import reading
-from observe.sheets.closing import DECIDED, READ
-from observe.sheets.content import SheetContent
+from observe.sheets.content import Part, SheetContent
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
-from observe.sheets.sign import issue, sign, sign_read
+from observe.sheets.sign import countersign, issue, sign
 from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import passed, practice, remediate
 
@@ -31,7 +30,7 @@ def test_k2_both_fields_are_there_before_the_first_signature_locks_the_file(
     signed: Callable[[SheetContent], bytes],
 ) -> None:
     reader = reading.opened(signed(remediate()))
-    assert reading.fields(reader) == {DECIDED: True, READ: False}
+    assert reading.fields(reader) == {Part.DECIDED: True, Part.READ: False}
     signature = reader.embedded_regular_signatures[0]
     assert signature.docmdp_level is not None
     assert signature.docmdp_level.name == "FILL_FORMS"
@@ -75,7 +74,7 @@ def test_k2_the_learner_can_sign_later_and_both_stay_valid(
     signed: Callable[[SheetContent], bytes], at: datetime, tmp_path: Path
 ) -> None:
     first = signed(remediate())
-    both = sign_read(first, opened(make("Tarn Valley", at)), at)
+    both = countersign(first, Part.READ, opened(make("Tarn Valley", at)), at)
     assert both.startswith(first)
     said = pdfsig(both, tmp_path)
     assert said.count("Signature is Valid") == 2
@@ -92,9 +91,9 @@ def test_k2_the_learner_can_sign_later_and_both_stay_valid(
 def test_a_place_that_is_taken_is_not_signed_again(
     signed: Callable[[SheetContent], bytes], key: Key, at: datetime
 ) -> None:
-    both = sign_read(signed(remediate()), key, at)
+    both = countersign(signed(remediate()), Part.READ, key, at)
     with pytest.raises(Refused, match="no room"):
-        sign_read(both, key, at)
+        countersign(both, Part.READ, key, at)
 
 
 def test_signed_sheets_of_one_moment_differ_only_in_what_is_signed(key: Key, at: datetime) -> None:

@@ -14,11 +14,12 @@ from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from observe import __version__
 from observe.look.marks import DecisionLook
 from observe.sheets import reading, record
-from observe.sheets.content import Decision, SheetContent
+from observe.sheets.content import Decision, Part, SheetContent
 from observe.sheets.sheet import Unsigned, render
-from observe.sheets.sign import sign, sign_read
+from observe.sheets.sign import countersign, sign
 from observe.sheets.verify import Level, Verdict, verify
 from observe.trust.keys import Key, make, opened
+from observe.trust.standing import Known
 from tests.sheets.samples import passed, remediate
 
 Signed = Callable[[SheetContent], bytes]
@@ -29,7 +30,7 @@ def said(verdict: Verdict) -> str:
 
 
 def test_a_sheet_as_issued_is_sound(signed: Signed, key: Key) -> None:
-    verdict = verify(signed(remediate()), {key.fingerprint: "kept here"}, expected=1)
+    verdict = verify(signed(remediate()), Known({key.fingerprint: "kept here"}), expected=1)
     assert verdict.level is Level.SOUND, verdict.sentences
     assert [one.field for one in verdict.signatures] == ["decided"]
     assert verdict.signatures[0].name == "Dr Petra Lindqvale"
@@ -48,7 +49,7 @@ def test_two_signatures_are_sound_and_one_of_them_taken_away_is_missed(
     signed: Signed, at: datetime
 ) -> None:
     first = signed(remediate())
-    both = sign_read(first, opened(make("Tarn Valley", at)), at)
+    both = countersign(first, Part.READ, opened(make("Tarn Valley", at)), at)
     assert verify(both, expected=2).level is Level.SOUND
     taken = verify(first, expected=2)
     assert taken.level is Level.WANTING

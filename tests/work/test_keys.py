@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from observe.domain.troubles import Trouble
-from observe.work.keys import _write_new, known_keys, personal_key
+from observe.work.keys import known_keys, personal_key, write_new
 
 AT = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
@@ -54,7 +54,7 @@ def test_k1_known_keys_are_those_that_open_here(tmp_path: Path) -> None:
 
 
 def test_two_who_make_a_key_at_once_end_with_one(tmp_path: Path) -> None:
-    _write_new(tmp_path / "o1.p12", b"first")
-    _write_new(tmp_path / "o1.p12", b"second")
+    write_new(tmp_path / "o1.p12", b"first")
+    write_new(tmp_path / "o1.p12", b"second")
     assert (tmp_path / "o1.p12").read_bytes() == b"first"
     assert [path.name for path in tmp_path.iterdir()] == ["o1.p12"]
