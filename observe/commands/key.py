@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from observe.commands.passphrase import passphrase_from
+from observe.commands.passphrase import open_key, passphrase_from
 from observe.domain.foreign import seen
 from observe.domain.troubles import BadInput
 
@@ -31,6 +31,14 @@ examples:
   observe key pin course.observe 4f1c22a09b3e77d1            on every other machine, once
   observe key revoke course.observe "Ben Ito" --since 2026-03-02 --by "Dr Marsh"
   observe key list course.observe
+  observe key close course.observe --by "Ben Ito"      a passphrase for one's own key
+  observe key recover course.observe --by "Ben Ito"    where it was forgotten
+  observe key renew course.observe --by "Ben Ito"      a new key in place of the old one
+  observe key back-up course.observe /media/stick --by "Ben Ito"
+  observe key restore course.observe /media/stick --by "Ben Ito"
+
+Closing a key shows its recovery key once: print it or write it down, and put it away. It is the
+only thing that opens the key when the passphrase is forgotten.
 
 Passphrases are asked for; --passphrase-file takes the first line of a file instead.
 
@@ -56,6 +64,11 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
         ("pin", "confirm a department on this machine"),
         ("revoke", "revoke a person's keys from a day on"),
         ("list", "departments, and what they confirmed"),
+        ("close", "close one's own key with a passphrase"),
+        ("recover", "open one's own key with its recovery key, and close it anew"),
+        ("renew", "a new key in place of one's own"),
+        ("back-up", "copy one's own closed key to a folder"),
+        ("restore", "take a backed-up key back"),
     ):
         one = deeds.add_parser(deed, help=said, description=said.capitalize() + ".")
         one.add_argument("source", type=Path, metavar="LOGBOOK")
@@ -72,11 +85,15 @@ def _add_arguments(one: argparse.ArgumentParser, deed: str) -> None:
         one.add_argument("person", metavar="NAME", help="whose key")
     if deed == "pin":
         one.add_argument("fingerprint", metavar="FINGERPRINT", help="16 digits of it, or more")
-    if deed in ("request", "answer", "revoke"):
+    if deed in ("back-up", "restore"):
+        one.add_argument("folder", type=Path, metavar="FOLDER")
+    if deed == "recover":
+        one.add_argument("--recovery-file", type=Path, metavar="FILE")
+    if deed in ("request", "answer", "revoke", *OWN):
         one.add_argument("--by", required=True, metavar="NAME", help="who does it")
     if deed == "revoke":
         one.add_argument("--since", required=True, metavar="DATE", help="such as 2026-03-02")
-    if deed in ("found", "answer", "revoke"):
+    if deed in ("found", "answer", "revoke", "close", "recover", "renew"):
         one.add_argument("--passphrase-file", type=Path, metavar="FILE")
 
 
@@ -209,6 +226,56 @@ def _list(logbook: Logbook, _: argparse.Namespace) -> Told:
     return record, lines or ["No department is known here."]
 
 
+def _close(logbook: Logbook, arguments: argparse.Namespace) -> Told:
+    person, at = _person(logbook, arguments.by), datetime.now().astimezone()
+    open_key(logbook, person, None)
+    passphrase = passphrase_from(arguments.passphrase_file, "New passphrase: ")
+    recovery = logbook.keys.close(person, arguments.by, passphrase, at)
+    return _closed(person, recovery)
+
+
+def _recover(logbook: Logbook, arguments: argparse.Namespace) -> Told:
+    person, at = _person(logbook, arguments.by), datetime.now().astimezone()
+    recovery = passphrase_from(arguments.recovery_file, "Recovery key: ")
+    passphrase = passphrase_from(arguments.passphrase_file, "New passphrase: ")
+    new = logbook.keys.recover(person, arguments.by, recovery, passphrase, at)
+    return _closed(person, new)
+
+
+def _renew(logbook: Logbook, arguments: argparse.Namespace) -> Told:
+    person, at = _person(logbook, arguments.by), datetime.now().astimezone()
+    name = logbook.names().get(person, person)
+    passphrase = passphrase_from(arguments.passphrase_file, "Passphrase: ")
+    if logbook.keys.needs_passphrase(person, at):
+        logbook.keys.unlock(person, passphrase, at)
+    key, recovery = logbook.keys.rotate(person, name, passphrase, at)
+    record, lines = _closed(person, recovery)
+    said = f"A new key stands in place of the old one: {key.fingerprint[:16]}. Ask that it be "
+    return record | {"key": key.fingerprint}, [said + "confirmed: “observe key request”.", *lines]
+
+
+def _closed(person: str, recovery: str) -> Told:
+    lines = [
+        "The key is closed. It opens with its passphrase, once a day.",
+        f"Its recovery key, kept nowhere else: {recovery}",
+        "Print it or write it down now, and put it away.",
+    ]
+    return {"person": person, "recovery_key": recovery}, lines
+
+
+def _back_up(logbook: Logbook, arguments: argparse.Namespace) -> Told:
+    made = logbook.keys.back_up(_person(logbook, arguments.by), arguments.folder)
+    return {"files": [str(one) for one in made]}, [f"Copied: {one}" for one in made]
+
+
+def _restore(logbook: Logbook, arguments: argparse.Namespace) -> Told:
+    person = _person(logbook, arguments.by)
+    logbook.keys.restore(person, arguments.folder)
+    return {"person": person}, ["The key is here again; it opens with its passphrase."]
+
+
+OWN = ("close", "recover", "renew", "back-up", "restore")
+"""What somebody does with their own key."""
 _DEEDS = {
     "found": _found,
     "request": _request,
@@ -217,6 +284,11 @@ _DEEDS = {
     "pin": _pin,
     "revoke": _revoke,
     "list": _list,
+    "close": _close,
+    "recover": _recover,
+    "renew": _renew,
+    "back-up": _back_up,
+    "restore": _restore,
 }
 
 

@@ -25,7 +25,18 @@ Desk = Callable[[Path | None], int]
 
 FINE, WANTING, BAD, DEFECT, INTERRUPTED, CLOSED = 0, 1, 2, 70, 130, 141
 
-VERBS = ("demo", "form", "agreement", "paper", "packet", "merge", "key", "verify", "doctor")
+VERBS = (
+    "demo",
+    "form",
+    "agreement",
+    "paper",
+    "sheet",
+    "packet",
+    "merge",
+    "key",
+    "verify",
+    "doctor",
+)
 
 EXAMPLES = """\
 examples:

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from observe.commands.passphrase import passphrase_from, to_open
+from observe.commands.passphrase import open_key, passphrase_from, to_open
 from observe.domain.foreign import seen, shown_path
 from observe.domain.troubles import BadInput
 from observe.domain.words import counted
@@ -59,6 +59,9 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
         one.add_argument("--workshop", default="", metavar="TITLE-OR-ID")
         one.add_argument("--close", action="store_true", help="close it with a passphrase")
         one.add_argument("--passphrase-file", type=Path, metavar="FILE")
+        one.add_argument(
+            "--key-file", type=Path, metavar="FILE", help="holds the passphrase of the key"
+        )
         one.add_argument("--json", action="store_true", help="print what was written as JSON")
         one.set_defaults(handler=handle, deed=deed, observer="", learner="")
         if deed == "record":
@@ -82,6 +85,7 @@ def handle(arguments: argparse.Namespace) -> int:
     with open_logbook(arguments.source) as logbook:
         workshop = find_workshop(logbook, arguments.workshop)
         by = find_person(logbook, arguments.by, among=workshop.observers)
+        open_key(logbook, by, arguments.key_file)
         passphrase = _to_close(arguments)
         if arguments.deed == "plan":
             sent = send_plan(logbook, workshop, arguments.file, by=by, passphrase=passphrase)

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import getpass
 import sys
+from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from observe.domain.foreign import shown_path
+from observe.domain.foreign import seen, shown_path
 from observe.domain.troubles import BadInput, Refused
+
+if TYPE_CHECKING:
+    from observe.work.logbooks import Logbook
 
 
 def passphrase_from(file: Path | None, prompt: str) -> str:
@@ -26,6 +31,16 @@ def passphrase_from(file: Path | None, prompt: str) -> str:
             remedy="Name a file that holds it with --passphrase-file.",
         )
     return getpass.getpass(prompt)
+
+
+def open_key(logbook: Logbook, person: str, file: Path | None) -> None:
+    """Open a person's signing key for today, asking for its passphrase only if it is closed."""
+    at = datetime.now().astimezone()
+    if logbook.keys.needs_passphrase(person, at):
+        name = logbook.names().get(person, person)
+        logbook.keys.unlock(
+            person, passphrase_from(file, f"Passphrase of the key of {seen(name)}: "), at
+        )
 
 
 def to_open(packet: Path, file: Path | None) -> str:

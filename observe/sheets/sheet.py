@@ -7,6 +7,7 @@ the program and its libraries: the verifier draws a sheet again and compares.
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -106,6 +107,28 @@ def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     canvas.attach(kept)
     canvas.save()
     return Unsigned(out.getvalue(), _fields(pages), record.digest_of(kept), len(pages))
+
+
+def print_run(contents: Iterable[SheetContent], paper: Paper = Paper.A4) -> bytes:
+    """Sheets one after another in one file to be printed; nothing is attached or signed."""
+    out = io.BytesIO()
+    rl_config.useA85 = 0
+    canvas = _Canvas(
+        out,
+        pagesize=paper.size,
+        invariant=1,
+        pageCompression=1,
+        lang="en",
+        initialFontName=font(TEXT[Weight.REGULAR]).fontName,  # type: ignore[arg-type] # as above
+    )
+    canvas.setTitle("Sheets to be printed; the signed ones are files of their own")
+    canvas.setProducer("Observe")
+    for content in contents:
+        for page in compose(content, paper):
+            Painter(canvas, page.height).paint(page.items)
+            canvas.showPage()
+    canvas.save()
+    return out.getvalue()
 
 
 def _fields(pages: tuple[Page, ...]) -> tuple[Field, ...]:

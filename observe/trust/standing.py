@@ -109,9 +109,16 @@ def _of_department(
     if since is not None:  # Whatever time it claims: who has a lost key can claim any.
         said = f"“{name}” revoked its key from {since:%Y-%m-%d} on"
         return Standing(Trust.REVOKED, said)
+    return _in_time(name, (begins, min(one.not_valid_after_utc for one in path)), claimed, now)
+
+
+def _in_time(
+    name: str, valid: tuple[datetime, datetime], claimed: datetime, now: datetime
+) -> Standing:
+    """Of a certificate that is not revoked. valid: from when to when."""
+    begins, ends = valid
     if claimed < begins:
         return Standing(Trust.EARLY, f"it claims a time before its certificate of “{name}” began")
-    ends = min(one.not_valid_after_utc for one in path)
     if claimed > ends:
         said = f"it claims a time after its certificate of “{name}” ended on {ends:%Y-%m-%d}"
         return Standing(Trust.LATE, said)

@@ -7,10 +7,9 @@ whose first digits are the code that is printed on it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from observe.domain.canonical import digest
@@ -53,7 +52,7 @@ class Issued:
     by: str
     at: str
     event: str
-    upto: Mapping[str, int] = MappingProxyType({})
+    upto: Mapping[str, int] = field(default_factory=dict)
     rests_on: str = ""
     signed: tuple[tuple[str, str], ...] = ()
     printed: str = ""

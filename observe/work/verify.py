@@ -176,14 +176,11 @@ class _Kept:
         if self.sheet is None:
             twin = next((one for one in self.sheets if one.record == facts.get("record")), None)
             if twin is not None and twin.record:
-                return (
-                    (
-                        f"{where} knows this record, revision {twin.revision}, but in another "
-                        "file: this one was written or signed by somebody else.",
-                    ),
-                    (),
-                    (),
+                said = (
+                    f"{where} knows this record, revision {twin.revision}, but in another file: "
+                    "this one was written or signed by somebody else."
                 )
+                return (said,), (), ()
             return (), (), (f"{where} knows nothing of this sheet.",)
         newest = latest(self.sheets)[self.sheet.attempt]
         last = f"{where} issued it, revision {self.sheet.revision}, on {self.sheet.at[:10]}."

@@ -92,7 +92,7 @@ def test_a_place_that_is_taken_is_not_signed_again(
     signed: Callable[[SheetContent], bytes], key: Key, at: datetime
 ) -> None:
     both = countersign(signed(remediate()), Part.READ, key, at)
-    with pytest.raises(Refused, match="no room"):
+    with pytest.raises(Refused, match="no empty place"):
         countersign(both, Part.READ, key, at)
 
 

@@ -107,7 +107,8 @@ def test_nobody_but_the_department_revokes() -> None:
 
 def test_before_it_began_and_after_it_ended() -> None:
     assert found_of(CHAIN, claimed=AT - timedelta(days=9)).trust is Trust.EARLY
-    assert found_of(CHAIN, claimed=AT + timedelta(days=900)).trust is Trust.EXPIRED
+    assert found_of(CHAIN, claimed=AT + timedelta(days=900)).trust is Trust.LATE
+    assert found_of(CHAIN, now=AT + timedelta(days=900)).trust is Trust.EXPIRED
     assert found_of(CHAIN, now=AT + timedelta(days=900)).trust is Trust.EXPIRED
 
 

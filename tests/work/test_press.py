@@ -1,6 +1,7 @@
 """Issued sheets: signed, kept in the log, superseded and never touched."""
 
 import hashlib
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from observe.work.debrief import attempt_result, sign_decision, standing_signatu
 from observe.work.incidents import note_incident
 from observe.work.learner_screen import open_own
 from observe.work.press import Press
+from observe.work.verify import Outcome, verify_file, verify_files
 
 if TYPE_CHECKING:
     from tests.work.conftest import Bench
@@ -108,3 +110,83 @@ def test_d4_a_decision_that_changed_since_must_be_signed_anew(
     assert standing_signature(bench.logbook, result) is None
     with pytest.raises(Refused):
         Press(bench.logbook, bench.workshop, tmp_path).issue(result, by="o1")
+
+
+def test_k2_a_second_observer_and_the_department_sign_later_and_the_first_stays_valid(
+    bench: "Bench", tmp_path: Path
+) -> None:
+    from observe.sheets.content import Part
+    from observe.work.department import answer_request, ask, found_department, requests
+    from observe.work.known import keys_of
+
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    at = datetime.fromisoformat(bench.logbook.machine.stamp().at)
+    words = "quiet harbour lamp"
+    found_department(keys_of(bench.logbook), "Acute Care", stick, passphrase=words, at=at)
+    ask(bench.logbook, "o1")
+    (asked,) = requests(bench.logbook)
+    answer_request(bench.logbook, asked, passphrase=words, by="o1")
+    sealed(bench)
+    first = issue(bench, tmp_path / "sheets")
+    press, seat = Press(bench.logbook, bench.workshop, tmp_path / "sheets"), bench.workshop.seats[0]
+    second = press.countersign(seat, Part.OBSERVED, by=seat.second)
+    third = press.acknowledge(seat, response="Seen.", passphrase=words, by="o1")
+    assert third is not None
+    assert press.standing(seat) == third
+    assert len({first, second, third}) == 3
+    found = verify_file(third, 3, bench.logbook)
+    assert found.outcome is Outcome.SOUND, found.sentences
+    assert [one["field"] for one in found.facts["signed"]] == ["decided", "observed", "read"]
+    trusts = [one["known"] for one in found.facts["signed"]]
+    assert trusts[0] == "own"
+    assert trusts[2] == "confirmed"
+    with pytest.raises(Refused, match="no empty place"):
+        press.countersign(seat, Part.OBSERVED, by=seat.second)
+    with pytest.raises(Refused, match="signs as its observer"):
+        press.countersign(seat, Part.DIRECTED, by="o1")
+
+
+def test_a_replaced_sheet_still_verifies_and_is_said_to_be_replaced(
+    bench: "Bench", tmp_path: Path
+) -> None:
+    sealed(bench)
+    first = issue(bench, tmp_path)
+    bench.session(1, "o1").do(gestures.amend_step, "LPX-16", INCORRECT, reason="Wrong key.")
+    second = issue(bench, tmp_path)
+    old, new = (verify_file(one, None, bench.logbook) for one in (first, second))
+    assert (old.outcome, new.outcome) == (Outcome.SOUND, Outcome.SOUND)
+    assert old.sentences[0].startswith("Superseded: revision 2, code ")
+    assert "superseded" not in new.facts
+    alone = verify_files([first, second])
+    assert alone[0].sentences[0].startswith("Superseded: 01-lina-one-revision-2.pdf says")
+    other = verify_file(first, None, bench.logbook)
+    assert other.facts["logbook"] == "issued"
+
+
+def test_a_record_signed_again_by_somebody_else_is_named(bench: "Bench", tmp_path: Path) -> None:
+    from observe.sheets import reading
+    from observe.sheets.record import read
+    from observe.sheets.sign import issue as signed_by
+    from observe.trust.keys import make, opened
+
+    sealed(bench)
+    path = issue(bench, tmp_path)
+    kept = reading.attached(reading.opened(path.read_bytes()))
+    assert kept is not None
+    at = datetime.fromisoformat(bench.logbook.machine.stamp().at)
+    thief = opened(make("Anna", at))
+    forged = tmp_path / "forged.pdf"
+    forged.write_bytes(signed_by(read(kept), thief, at))
+    found = verify_file(forged, None, bench.logbook)
+    assert found.facts["logbook"] == "unknown"
+    assert "only what the key says of itself" in " ".join(found.sentences)
+
+
+def test_files_are_never_written_over(bench: "Bench", tmp_path: Path) -> None:
+    sealed(bench)
+    (tmp_path / "01-lina-one.pdf").write_text("mine")
+    path = issue(bench, tmp_path)
+    assert path.name == "01-lina-one.2.pdf"
+    assert (tmp_path / "01-lina-one.pdf").read_text() == "mine"
+    assert Press(bench.logbook, bench.workshop, tmp_path).standing(bench.workshop.seats[0]) == path
