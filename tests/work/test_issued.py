@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -87,5 +88,5 @@ def test_a_file_is_held_since_it_was_made_here(bench: Bench, tmp_path: Path) -> 
     digest = hashlib.sha256(path.read_bytes()).hexdigest()
     held = held_since(bench.logbook, sheet, digest)
     assert held is not None
-    assert held.isoformat() == sheet.at
+    assert held == datetime.fromisoformat(sheet.at)
     assert held_since(bench.logbook, sheet, "0" * 64) is None

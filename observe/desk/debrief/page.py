@@ -106,10 +106,11 @@ class DebriefPage(QWidget):
 
     def see_sheet(self) -> None:
         """Issue the sheet, unless the one that was issued still stands, and open it."""
-        from observe.work.press import Press
+        from observe.work.press import Press, sheets_folder
 
         room = self.model.room
-        press = Press(room.logbook, room.workshop, room.logbook.path.parent / "sheets")
+        folder = sheets_folder(room.logbook, room.workshop)
+        press = Press(room.logbook, room.workshop, folder)
         result = self.shown.result
         self._tell("Making the sheet …")
         self.repaint()

@@ -27,7 +27,7 @@ from observe.work.demo import cast, script, summary
 from observe.work.demo.rehearsal import RehearsalMachine, play
 from observe.work.logbooks import NAME, Logbook, open_logbook
 from observe.work.planning import plan_workshop
-from observe.work.press import Press
+from observe.work.press import Press, sheets_folder
 from observe.work.session import Session, open_session
 
 Tick = Callable[[int, int], None]
@@ -144,7 +144,7 @@ def _sheets(
     paper: str,
     tick: Tick,
 ) -> dict[str, str]:
-    press = Press(logbook, workshop, folder / "sheets", paper=paper)
+    press = Press(logbook, workshop, sheets_folder(logbook, workshop), paper=paper)
     made: dict[str, str] = {}
     total = len(results) + sum(len(one.reveals) for one in results)
     for result in results:
