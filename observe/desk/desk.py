@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 FIRST_SIZE = (1280, 800)
 AGAIN_S = 2.0
 """How long a second press on "plan the same again" counts as the same one."""
-LIVE, DEBRIEF, RECORDS = "Live", "Debrief", "Records"
+LIVE, DEBRIEF, REVIEW, RECORDS = "Live", "Debrief", "Review", "Records"
 
 
 class Desk(QObject):
@@ -163,6 +163,8 @@ class Desk(QObject):
         """Go to the screen whose word was pressed."""
         if screen == RECORDS:
             self.show_records()
+        elif screen == REVIEW:
+            self.show_review()
         elif self.model is None:
             self._show_start()
         elif screen == DEBRIEF:
@@ -195,7 +197,7 @@ class Desk(QObject):
 
     def _frame_page(self, page: QWidget, word: str) -> None:
         screens = (LIVE, DEBRIEF) if self.model is not None else (LIVE,)
-        screens = (*screens, RECORDS) if self.logbook is not None else screens
+        screens = (*screens, REVIEW, RECORDS) if self.logbook is not None else screens
         title, state = self._what_is_open(open_word="Open: " if page is self.start else "")
         self.frame.bar.show_screens(screens, word, title, state)
         disk = f"All on this disk: {self.logbook.path}" if self.logbook else ""
@@ -380,6 +382,22 @@ class Desk(QObject):
         self._show_passing(page)
         self._frame_page(page, DEBRIEF)
         self.frame.setWindowTitle(f"{self.model.name(seat)} · Debrief · Observe")
+
+    def show_review(self) -> None:
+        """Whether observers agree, over the second looks of all workshops."""
+        from observe.desk.review.page import ReviewPage
+
+        if self.logbook is None:
+            return
+        try:
+            page = ReviewPage(self.skin, self.logbook)
+        except Trouble as trouble:
+            self._tell(trouble, ("Not now", self._not_now))
+            return
+        page.told.connect(lambda trouble: self._tell(trouble, ("Not now", self._not_now)))
+        self._show_passing(page)
+        self._frame_page(page, REVIEW)
+        self.frame.setWindowTitle("Review · Observe")
 
     def show_records(self) -> None:
         """Who holds what, packets in and out, and what waits for a person."""

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from observe.domain.decision import Outcome
 from observe.domain.form import Form, Step
 from observe.domain.marks import Mark, State, credit
+from observe.domain.profile import Departure
 from observe.domain.words import counted
 from observe.domain.workshop import Seat, Workshop
 from observe.work.agree import FULL, NOT_FULL
@@ -46,7 +47,7 @@ class Condition:
 
     form: Form
     scoring: str
-    departures: object
+    departures: tuple[Departure, ...]
     workshops: tuple[tuple[Workshop, frozenset[str]], ...]
 
     @property
@@ -58,17 +59,17 @@ class Condition:
 def conditions(logbook: Logbook) -> tuple[Condition, ...]:
     """What can be reviewed, used last first."""
     found: dict[object, dict[str, tuple[Workshop, set[str]]]] = {}
-    held: dict[object, tuple[str, str, object]] = {}
+    forms_of: dict[object, tuple[str, str, tuple[Departure, ...]]] = {}
     for workshop in logbook.workshops().values():
         for one in workshop.forms:
             key = (one.scoring, one.profile.departures)
-            held[key] = (one.form, one.scoring, one.profile.departures)
+            forms_of[key] = (one.form, one.scoring, one.profile.departures)
             used = found.setdefault(key, {}).setdefault(workshop.id, (workshop, set()))
             used[1].add(one.form)
     listed = []
     for key, used_in in found.items():
-        form, scoring, departures = held[key]
-        newest = sorted(used_in.values(), key=lambda one: one[0].date, reverse=True)
+        form, scoring, departures = forms_of[key]
+        newest = sorted(used_in.values(), key=lambda pair: pair[0].date, reverse=True)
         workshops = tuple((workshop, frozenset(forms)) for workshop, forms in newest)
         listed.append(Condition(logbook.form(form), scoring, departures, workshops))
     return tuple(sorted(listed, key=lambda one: one.workshops[0][0].date, reverse=True))

@@ -1,0 +1,1 @@
+"""Review: do our observers agree, over the second looks of many workshops."""
