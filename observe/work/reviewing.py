@@ -67,8 +67,8 @@ def conditions(logbook: Logbook) -> tuple[Condition, ...]:
             used = found.setdefault(key, {}).setdefault(workshop.id, (workshop, set()))
             used[1].add(one.form)
     listed = []
-    for key, used_in in found.items():
-        form, scoring, departures = forms_of[key]
+    for alike, used_in in found.items():
+        form, scoring, departures = forms_of[alike]
         newest = sorted(used_in.values(), key=lambda pair: pair[0].date, reverse=True)
         workshops = tuple((workshop, frozenset(forms)) for workshop, forms in newest)
         listed.append(Condition(logbook.form(form), scoring, departures, workshops))

@@ -51,47 +51,68 @@ class DifferencesPanel(Panel):
         px = self.skin.px
         if self.made is None:
             return
-        totals = self.made.totals
-        foot = height_of(self.skin, self._foot(), inside.width(), FOOT)
-        pen.text(
-            QRectF(inside.x(), inside.bottom() - foot, inside.width(), foot), self._foot(), FOOT
-        )
-        plot = inside.adjusted(px(40), px(6), -px(6), -foot - px(30))
-        if plot.height() < px(40) or plot.width() < px(60):
-            return
-        low, high = _range_down(totals)
-        left, right = _range_across(totals)
+        foot = self.paint_foot(pen, inside, self._foot())
+        box = inside.adjusted(px(40), px(6), -px(6), -foot - px(30))
+        if box.height() >= px(40) and box.width() >= px(60):
+            plot = _Plot(box, self.made.totals)
+            plot.paint_lines(pen)
+            plot.paint_ticks(pen)
+            plot.paint_points(pen)
 
-        def x_of(mean: float) -> float:
-            return plot.x() + (mean - left) / (right - left) * plot.width()
 
-        def y_of(difference: float) -> float:
-            return plot.bottom() - (difference - low) / (high - low) * plot.height()
+class _Plot:
+    """One plot in a box: means across, differences down."""
 
+    def __init__(self, box: QRectF, totals: Totals) -> None:
+        self.box, self.totals = box, totals
+        self.low, self.high = _range_down(totals)
+        self.left, self.right = _range_across(totals)
+
+    def x(self, mean: float) -> float:
+        """Px of a mean score."""
+        share = (mean - self.left) / (self.right - self.left)
+        return self.box.x() + share * self.box.width()
+
+    def y(self, difference: float) -> float:
+        """Px of a difference."""
+        share = (difference - self.low) / (self.high - self.low)
+        return self.box.bottom() - share * self.box.height()
+
+    def paint_lines(self, pen: Pen) -> None:
+        """Bias and limits, each over the band of its own interval, and no difference."""
+        box, totals = self.box, self.totals
         for line in (totals.bias, totals.low, totals.high):
             if line.low is not None and line.high is not None:
-                top, bottom = y_of(line.high), y_of(line.low)
-                pen.fill(QRectF(plot.x(), top, plot.width(), max(1.0, bottom - top)), Token.DONEBG)
-        pen.fill(QRectF(plot.x(), round(y_of(0)), plot.width(), 1), Token.LINE)
+                top, bottom = self.y(line.high), self.y(line.low)
+                pen.fill(QRectF(box.x(), top, box.width(), max(1.0, bottom - top)), Token.DONEBG)
+        pen.fill(QRectF(box.x(), round(self.y(0)), box.width(), 1), Token.LINE)
         for line, dashed in ((totals.bias, False), (totals.low, True), (totals.high, True)):
             if line.value is not None:
-                _line(pen, plot, y_of(line.value), dashed=dashed)
-        step = _tick_step(high - low)
-        value = ceil(low / step) * step
-        while value <= high:
-            row = QRectF(inside.x(), y_of(value) - px(9), px(36), px(18))
+                _line(pen, box, self.y(line.value), dashed=dashed)
+
+    def paint_ticks(self, pen: Pen) -> None:
+        """Numbers along both axes."""
+        px, box = pen.skin.px, self.box
+        for value in _ticks(self.low, self.high):
+            row = QRectF(box.x() - px(40), self.y(value) - px(9), px(36), px(18))
             pen.text(row, points(value) if value else "0", TICK)
-            value += step
-        across = _tick_step(right - left)
-        value = ceil(left / across) * across
-        while value <= right:
-            place = QRectF(x_of(value) - px(22), plot.bottom() + px(4), px(44), px(20))
+        for value in _ticks(self.left, self.right):
+            place = QRectF(self.x(value) - px(22), box.bottom() + px(4), px(44), px(20))
             pen.text(place, f"{value:.0f}", BELOW)
-            value += across
-        side = px(SIDE_PX)
-        for mean, difference in totals.points:
-            x, y = x_of(mean) - side / 2, y_of(difference) - side / 2
+
+    def paint_points(self, pen: Pen) -> None:
+        """A square for each attempt."""
+        side = pen.skin.px(SIDE_PX)
+        for mean, difference in self.totals.points:
+            x, y = self.x(mean) - side / 2, self.y(difference) - side / 2
             pen.fill(QRectF(round(x), round(y), side, side), Token.INK)
+
+
+def _ticks(low: float, high: float) -> list[float]:
+    """At most seven round numbers from low to high."""
+    spans = (5.0, 10.0, 20.0, 25.0, 50.0, 100.0)
+    step = next((one for one in spans if (high - low) / one <= 6), 100.0)
+    return [at * step for at in range(ceil(low / step), floor(high / step) + 1)]
 
 
 def _line(pen: Pen, plot: QRectF, y: float, *, dashed: bool) -> None:
@@ -117,13 +138,6 @@ def _range_across(totals: Totals) -> tuple[float, float]:
     means = [mean for mean, _ in totals.points]
     least, most = floor(min(means) / 10) * 10.0, ceil(max(means) / 10) * 10.0
     return (least - 10, most + 10) if least == most else (least, most)
-
-
-def _tick_step(span: float) -> float:
-    for step in (5.0, 10.0, 20.0, 25.0, 50.0):
-        if span / step <= 6:
-            return step
-    return 100.0
 
 
 def sentence(totals: Totals) -> str:

@@ -38,6 +38,7 @@ from observe.work.reviewing import (
 from observe.work.whole_file import write_whole
 
 ALL = "all"
+ELSEWHERE = "Choose another place."
 STATE = Style(15, ink=Token.INK2, least=11.5, down=MIDDLE)
 Panels = StepsPanel | DecisionsPanel | CouplesPanel | DifferencesPanel
 

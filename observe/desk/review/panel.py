@@ -81,6 +81,12 @@ class Panel(QWidget):
             self._paint_empty(pen, inside)
         painter.end()
 
+    def paint_foot(self, pen: Pen, inside: QRectF, text: str) -> float:
+        """Write a sentence along the lower edge; the px of height it takes."""
+        high = height_of(self.skin, text, inside.width(), FOOT)
+        pen.text(QRectF(inside.x(), inside.bottom() - high, inside.width(), high), text, FOOT)
+        return high
+
     def _paint_empty(self, pen: Pen, inside: QRectF) -> None:
         px = self.skin.px
         missing, helps = self.empty

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
-from observe.desk.review.panel import FOOT, HEAD_PX, NOTE, TITLE, coefficient
+from observe.desk.review.panel import FOOT, HEAD_PX, Panel, coefficient
 from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.look.boxes import Axis, Bounds, bounds_shapes
@@ -119,35 +119,24 @@ def _whole(share: float | None) -> str:
     return "…" if share is None else f"{100 * share:.0f} %"
 
 
-class StepsPanel(QWidget):
-    """Title, heads of the columns, the rows, and what the colours mean."""
+class StepsPanel(Panel):
+    """Heads of the columns, the rows, and what the colours mean."""
 
     title = "Steps, most worrying first"
 
     def __init__(self, skin: Skin, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.skin = skin
-        self.made: Review | None = None
-        self.empty = ("", "")
+        super().__init__(skin, parent)
         self.list = StepList(skin)
         self.area = Tall(skin, self, self.list, self.list.needed)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    @property
-    def is_filled(self) -> bool:
-        """Whether there is anything to show."""
-        return self.made is not None and bool(self.made.gathered.planned)
 
     def show_review(self, made: Review | None, empty: tuple[str, str]) -> None:
         """Show the steps of a review; as `Panel.show_review`."""
-        self.made, self.empty = made, empty
-        self.list.rows = made.steps if made is not None and self.is_filled else ()
-        said = self.read_out() if self.is_filled else " ".join(empty)
-        self.setAccessibleName(f"{self.title}. {said}")
+        has = made is not None and bool(made.gathered.planned)
+        self.list.rows = made.steps if made is not None and has else ()
+        super().show_review(made, empty)
         self.list.setAccessibleName(self.accessibleName())
-        self.area.setVisible(self.is_filled)
+        self.area.setVisible(has)
         self.lay_out()
-        self.update()
 
     @property
     def note(self) -> str:
@@ -155,8 +144,7 @@ class StepsPanel(QWidget):
         labels = {row.found.label for row in self.list.rows if row.found.value is not None}
         if not labels:
             return ""
-        level = f"{100 * self.list.rows[0].found.level:.0f} %"
-        return f"{', '.join(sorted(labels))}, {level}"
+        return f"{', '.join(sorted(labels))}, {100 * self.list.rows[0].found.level:.0f} %"
 
     def read_out(self) -> str:
         """Every row in words."""
@@ -164,57 +152,32 @@ class StepsPanel(QWidget):
 
     def needed(self, width: int) -> int:
         """Px of height in a width, where panels stand below each other."""
-        px = self.skin.px
-        inner = width - px(28)
+        px, inner = self.skin.px, width - self.skin.px(28)
         foot = height_of(self.skin, self._foot(), inner, FOOT)
         return px(HEAD_PX + 30) + self.list.needed(inner) + foot + px(24)
 
-    def resizeEvent(self, event: object) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
 
     def _foot(self) -> str:
-        limit = coefficient(self.list.limit)
         return (
-            f"Dashed: {limit}. Rust: the interval reaches below it. In brackets: without an "
-            "interval. Stroke: not estimable."
+            f"Dashed: {coefficient(self.list.limit)}. Rust: the interval reaches below it. In "
+            "brackets: no interval. Stroke: not estimable."
         )
 
-    def _foot_high(self) -> int:
-        return height_of(self.skin, self._foot(), self.width() - self.skin.px(28), FOOT)
-
     def lay_out(self) -> None:
-        """Place the rows."""
+        """Place the rows between the heads and the sentence below."""
         px = self.skin.px
         top = px(HEAD_PX + 26)
-        high = self.height() - top - self._foot_high() - px(14)
+        foot = height_of(self.skin, self._foot(), self.width() - px(28), FOOT)
+        high = self.height() - top - foot - px(14)
         self.area.setGeometry(px(14), top, max(1, self.width() - px(20)), max(1, high))
         self.area.lay_out()
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        pen, px = Pen(painter, self.skin), self.skin.px
-        box = QRectF(self.rect())
-        pen.fill(box, Token.SHEET)
-        pen.frame(box, Token.RULE, 1)
-        head = QRectF(px(14), px(2), box.width() - px(28), px(HEAD_PX - 4))
-        title = pen.text(
-            QRectF(head.x(), head.y(), head.width() * 0.6, head.height()), self.title, TITLE
-        )
-        if not self.is_filled:
-            self._paint_empty(pen, box.adjusted(px(14), px(HEAD_PX), -px(14), -px(8)))
-            painter.end()
-            return
-        rest = head.adjusted(title.width + px(10), 0, 0, 0)
-        pen.text(rest, self.note, NOTE)
+    def paint_content(self, pen: Pen, inside: QRectF) -> None:
+        """Heads and foot; the rows paint themselves."""
         self._paint_heads(pen)
-        foot = QRectF(
-            px(14),
-            box.height() - self._foot_high() - px(8),
-            box.width() - px(28),
-            self._foot_high(),
-        )
-        pen.text(foot, self._foot(), FOOT)
-        painter.end()
+        self.paint_foot(pen, inside, self._foot())
 
     def _paint_heads(self, pen: Pen) -> None:
         px, width = self.skin.px, self.list.width()
@@ -228,23 +191,6 @@ class StepsPanel(QWidget):
         for word, column in zip(("value", "same", "pairs"), KEY_COLUMNS, strict=True):
             pen.text(QRectF(x, y, px(column) - px(4), high), word, style)
             x += px(column)
-
-    def _paint_empty(self, pen: Pen, inside: QRectF) -> None:
-        from observe.desk.review.panel import EMPTY, HELP
-
-        px = self.skin.px
-        missing, helps = self.empty
-        wide = inside.width() - px(20)
-        high = height_of(self.skin, missing, wide, EMPTY)
-        top = inside.y() + px(30)
-        pen.text(QRectF(inside.x() + px(10), top, wide, high), missing, EMPTY)
-        pen.text(
-            QRectF(
-                inside.x() + px(10), top + high + px(8), wide, inside.bottom() - top - high - px(8)
-            ),
-            helps,
-            HELP,
-        )
 
 
 def _spoken(row: StepRow) -> str:
