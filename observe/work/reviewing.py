@@ -546,7 +546,7 @@ def what_would_help(gathered: Gathered) -> str:
         return ""
     wait = ""
     if gathered.waiting:
-        wait = f" {counted(gathered.waiting, 'planned second look')} of these are not sealed yet."
+        wait = f" Not sealed by both yet: {counted(gathered.waiting, 'planned second look')}."
     if not count:
         return (
             f"No attempt has two sealed observations that were planned.{wait} Two observers on "

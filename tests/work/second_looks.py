@@ -42,7 +42,7 @@ def plan_some(logbook: Logbook, *, workshops: int, learners: int, looks: int | N
 
 def watch_all(logbook: Logbook, seed: int) -> None:
     """Let every planned observer mark and seal; two of one attempt agree on most steps."""
-    drawn = random.Random(seed)  # noqa: S311 - marks for tests
+    drawn = random.Random(seed)
     for workshop in logbook.workshops().values():
         for seat in workshop.seats:
             able = drawn.uniform(0.45, 0.95)

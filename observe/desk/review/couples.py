@@ -66,7 +66,7 @@ class CouplesPanel(Panel):
         head = px(24)
         across = (inside.width() - label) / len(names)
         down = (inside.height() - foot - px(8) - head) / len(names)
-        side = min(across, down, px(58))
+        side = min(across, down, px(96))
         couples = self._couples()
         for place, name in enumerate(names):
             x = inside.x() + label + place * side

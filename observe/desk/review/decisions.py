@@ -71,7 +71,7 @@ class DecisionsPanel(Panel):
             self._paint_outcomes(pen, QRectF(room.x(), room.y(), room.width(), high))
             self._paint_items(pen, room.adjusted(0, high + px(8), 0, 0))
             return
-        left = min(px(250), room.width() * 0.4)
+        left = min(px(290), room.width() * 0.45)
         self._paint_outcomes(pen, QRectF(room.x(), room.y(), left, room.height()))
         self._paint_items(pen, room.adjusted(left + px(20), 0, 0, 0))
 
@@ -82,7 +82,9 @@ class DecisionsPanel(Panel):
         label, head = px(86), px(34)
         side = (box.width() - label) / len(OUTCOME_ORDER)
         high = min(px(40), (box.height() - head) / len(OUTCOME_ORDER))
-        pen.text(QRectF(box.x(), box.y(), label - px(6), head), "first ↓ second →", SIDE)
+        for place, word in enumerate(("first ↓", "second →")):
+            corner = QRectF(box.x(), box.y() + place * head / 2, label - px(6), head / 2)
+            pen.text(corner, word, SIDE)
         for place, outcome in enumerate(OUTCOME_ORDER):
             word = OUTCOMES[outcome].lower()
             pen.text(QRectF(box.x() + label + place * side, box.y(), side, head), word, HEAD)

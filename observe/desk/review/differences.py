@@ -95,7 +95,7 @@ class _Plot:
         px, box = pen.skin.px, self.box
         for value in _ticks(self.low, self.high):
             row = QRectF(box.x() - px(40), self.y(value) - px(9), px(36), px(18))
-            pen.text(row, points(value) if value else "0", TICK)
+            pen.text(row, points(value).removesuffix(".0"), TICK)
         for value in _ticks(self.left, self.right):
             place = QRectF(self.x(value) - px(22), box.bottom() + px(4), px(44), px(20))
             pen.text(place, f"{value:.0f}", BELOW)

@@ -100,7 +100,7 @@ class ReviewPage(QWidget):
         self.workshops: frozenset[str] | None = None
         self.made: Review | None = None
         self.said = ""
-        self._said_box = QRectF()
+        self._said_box = self._sheet = QRectF()
         self.runner = Runner(self)
         self.runner.progressed.connect(self._progress)
         self.runner.done.connect(self._show_made)
@@ -356,8 +356,11 @@ class ReviewPage(QWidget):
         px, pad = self.skin.px, self.skin.px(6)
         high = max(self.skin.mm(ROUTINE_TARGET_MM), px(44))
         foot = self.height() - high - pad
-        for area in (self.area, self.notes_area, self.panel_area):
-            area.setGeometry(pad, pad, max(1, self.width() - 2 * pad), max(1, foot - 2 * pad))
+        box = QRectF(pad, pad, max(1, self.width() - 2 * pad), max(1, foot - 2 * pad))
+        self._sheet = box
+        inner = box.adjusted(px(20), px(12), -px(14), -px(10))
+        for area, place in ((self.area, box), (self.notes_area, inner), (self.panel_area, inner)):
+            area.setGeometry(place.toRect())
             area.lay_out()
         x = self.width() - pad
         for word, key in reversed(self.keys.items()):
@@ -372,6 +375,9 @@ class ReviewPage(QWidget):
         painter = QPainter(self)
         pen = Pen(painter, self.skin)
         pen.fill(QRectF(self.rect()), Token.GROUND)
+        if not self.area.isVisible():
+            pen.fill(self._sheet, Token.SHEET)
+            pen.frame(self._sheet, Token.RULE, 1)
         short = self.said.split(". ")[0]
         pen.text(self._said_box, self.said, STATE, shorter=(short, short.split(": ")[-1]))
         painter.end()

@@ -14,7 +14,7 @@ from observe.look.boxes import Axis, Bounds, bounds_shapes
 from observe.look.tokens import Token, Weight
 from observe.work.reviewing import Review, StepRow
 
-AXIS = Axis(-0.2, 1.0, (0.0, 0.4, 0.8))
+AXIS = Axis(-0.4, 1.0, (0.0, 0.4, 0.8))
 WORST = 6
 """So many rows have their names in bold where their interval reaches below the limit."""
 LABEL = Style(15, least=11.5, down=MIDDLE)
