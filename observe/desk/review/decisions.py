@@ -14,13 +14,13 @@ from observe.look.tokens import Token, Weight
 from observe.work.reviewing import CriticalRow, Review
 
 CELL = Style(16, Weight.BOLD, least=12, across=CENTRE, down=MIDDLE)
-HEAD = Style(13, ink=Token.INK2, least=10.5, across=CENTRE, down=MIDDLE)
+HEAD = Style(13, ink=Token.INK2, least=9.5, across=CENTRE, down=MIDDLE)
 SIDE = Style(13, ink=Token.INK2, least=10.5, across=RIGHT, down=MIDDLE)
 LABEL = Style(14, least=11, down=MIDDLE)
 FIGURE = Style(14, least=11, across=CENTRE, down=MIDDLE)
 ROW_PX = 24
 OUTCOME_ORDER = (Outcome.PASS, Outcome.UNDECIDED, Outcome.REMEDIATE)
-COLUMNS = ("both", "first only", "second only", "neither")
+COLUMNS = ("both", "first", "second", "none")
 
 
 class DecisionsPanel(Panel):
@@ -71,7 +71,7 @@ class DecisionsPanel(Panel):
             self._paint_outcomes(pen, QRectF(room.x(), room.y(), room.width(), high))
             self._paint_items(pen, room.adjusted(0, high + px(8), 0, 0))
             return
-        left = min(px(290), room.width() * 0.45)
+        left = min(px(290), room.width() * 0.44)
         self._paint_outcomes(pen, QRectF(room.x(), room.y(), left, room.height()))
         self._paint_items(pen, room.adjusted(left + px(20), 0, 0, 0))
 
@@ -79,7 +79,7 @@ class DecisionsPanel(Panel):
         px = self.skin.px
         if self.made is None:
             return
-        label, head = px(86), px(34)
+        label, head = px(78), px(34)
         side = (box.width() - label) / len(OUTCOME_ORDER)
         high = min(px(40), (box.height() - head) / len(OUTCOME_ORDER))
         for place, word in enumerate(("first ↓", "second →")):
@@ -106,7 +106,7 @@ class DecisionsPanel(Panel):
         high = px(ROW_PX)
         room = int((box.height() - head) // high)
         shown = items if len(items) <= room else items[: max(0, room - 1)]
-        column = min(px(62), box.width() * 0.13)
+        column = min(px(62), max(px(36), box.width() * 0.13))
         label = box.width() - 4 * column
         pen.text(QRectF(box.x(), box.y(), label, head), "critical item, recorded by", SIDE_LEFT)
         for place, word in enumerate(COLUMNS):

@@ -20,7 +20,7 @@ from observe.desk.review.decisions import DecisionsPanel
 from observe.desk.review.differences import DifferencesPanel
 from observe.desk.review.steps import StepsPanel
 from observe.desk.running import Runner, Tick
-from observe.desk.tall import Tall
+from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain.troubles import BadInput, Trouble
 from observe.look.tokens import ROUTINE_TARGET_MM, Token
@@ -193,6 +193,8 @@ class ReviewPage(QWidget):
     def _say(self, words: str) -> None:
         self.said = words
         self.setAccessibleName(f"Review. {words}")
+        if self.skin.text > 1:
+            self.lay_out()
         self.update()
 
     def _show_keys(self, *, running: bool = True) -> None:
@@ -354,22 +356,33 @@ class ReviewPage(QWidget):
     def lay_out(self) -> None:
         """Place the panels and the keys below them."""
         px, pad = self.skin.px, self.skin.px(6)
-        high = max(self.skin.mm(ROUTINE_TARGET_MM), px(44))
-        foot = self.height() - high - pad
+        foot = self.height() - pad - self._place_keys()
         box = QRectF(pad, pad, max(1, self.width() - 2 * pad), max(1, foot - 2 * pad))
         self._sheet = box
         inner = box.adjusted(px(20), px(12), -px(14), -px(10))
         for area, place in ((self.area, box), (self.notes_area, inner), (self.panel_area, inner)):
             area.setGeometry(place.toRect())
             area.lay_out()
-        x = self.width() - pad
-        for word, key in reversed(self.keys.items()):
-            wide = px(150) if len(word) > 6 else px(110)
-            x -= wide
-            key.setGeometry(x, foot, wide, high)
-            x -= px(8)
-        self._said_box = QRectF(px(18), foot, max(1, x - px(24)), high)
         self.update()
+
+    def _place_keys(self) -> int:
+        """Keys at the foot, what is said beside them, or above where text is enlarged; px high."""
+        px, pad = self.skin.px, self.skin.px(6)
+        high = max(self.skin.mm(ROUTINE_TARGET_MM), px(44))
+        enlarged = self.skin.text > 1
+        if enlarged:
+            high = max(high, self.skin.text_px(16) * 2 + px(14))
+        wide = (self.width() - 2 * pad + px(8)) // len(self.keys) if enlarged else px(158)
+        x, y = self.width() - pad, self.height() - pad - high
+        for key in reversed(self.keys.values()):
+            x -= wide
+            key.setGeometry(x + px(8), y, wide - px(8), high)
+        if not enlarged:
+            self._said_box = QRectF(px(18), y, max(1, x - px(24)), high)
+            return high
+        above = height_of(self.skin, self.said, self.width() - px(36), STATE) + px(4)
+        self._said_box = QRectF(px(18), y - above, self.width() - px(36), above)
+        return high + above
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
