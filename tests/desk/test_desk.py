@@ -65,6 +65,7 @@ def test_the_persons_own_logbook_is_made_on_first_use(
     assert desk.start.demo_key.isVisible()
     assert [row.accessibleName() for row in desk.frame.bar.words if row.isVisible()] == [
         "Live",
+        "Review",
         "Records",
     ]
 
