@@ -62,16 +62,23 @@ def work_on(entries: tuple[WorkOn, ...], title: str, setting: Setting, room: flo
     )
 
 
+def work_on_lines(entry: WorkOn) -> tuple[str, tuple[str, str]]:
+    """Number and name of a step, then what good looks like and what often goes wrong."""
+    errors = f"Often: {_joined(entry.errors)}" if entry.errors else ""
+    good = f"Good: {entry.good}" if entry.good else ""
+    return f"{entry.number}\u00a0 {entry.label}", (good, errors)
+
+
 def _work_on(entry: WorkOn, setting: Setting, room: float) -> Block:
     side = setting.text
     indent = side + 8
     inner = room - indent
     title = setting.body().bold()
-    errors = f"Often: {_joined(entry.errors)}" if entry.errors else ""
+    head, (good, errors) = work_on_lines(entry)
     body = stacked(
         (
-            paragraph(f"{entry.number}\u00a0 {entry.label}", title, inner),
-            paragraph(f"Good: {entry.good}" if entry.good else "", setting.body(), inner),
+            paragraph(head, title, inner),
+            paragraph(good, setting.body(), inner),
             paragraph(errors, setting.note(), inner),
         ),
         gap=1,

@@ -43,7 +43,7 @@ def notes(content: SheetContent, setting: Setting, room: float) -> Block:
         _section("Help you were given", (help_sentence(content),), setting, column),
         _grades(content.dimensions, setting, column),
         _section("How you saw it yourself", (content.advice.self_view,), setting, column),
-        _section("What this workshop left out", _deviations(content), setting, column),
+        _section("What this workshop left out", deviation_lines(content), setting, column),
         _amendments(content.amendments, setting, column),
         _section("Mind", content.cautions, setting, column),
         _section("Disagree, or want to ask?", (content.disagree,), setting, column),
@@ -104,7 +104,8 @@ def _grades(grades: tuple[GradeNote, ...], setting: Setting, room: float) -> Blo
     return stacked((paragraph("Dimensions", _title(setting), room), *rows), gap=1.5)
 
 
-def _deviations(content: SheetContent) -> tuple[str, ...]:
+def deviation_lines(content: SheetContent) -> tuple[str, ...]:
+    """Each step that this workshop did not perform, and why."""
     return tuple(
         f"{one.number}\u00a0 {one.label}: {one.way}"
         + (f", {one.reason.rstrip('.')}." if one.reason else ".")
@@ -122,6 +123,15 @@ def _amendments(sentences: tuple[str, ...], setting: Setting, room: float) -> Bl
     heading = levelled(((0, title), (title.width + 6, sign)), room)
     said = [paragraph(sentence, setting.entry(), room) for sentence in sentences]
     return stacked((heading, *said), gap=2)
+
+
+def signer_lines(content: SheetContent) -> tuple[str, ...]:
+    """Who signed, in what part, when and with which key; and the places for later signatures."""
+    signer = content.signer
+    title = "Decided and signed" if content.decision.look else "Written and signed"
+    who = f"{signer.name}, {signer.part}" if signer.part else signer.name
+    later = [f"{_TITLE[one.part]}: {' '.join(_place_for(one))}" for one in content.countersigners]
+    return (title, who, signer.at, _key(content), *later)
 
 
 def signatures(content: SheetContent, setting: Setting, room: float) -> Block:

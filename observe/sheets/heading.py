@@ -51,7 +51,7 @@ def band(occasion: Occasion, setting: Setting, page_width: float) -> Block:
     first = Style(setting.text + 0.6, Weight.MEDIUM, Token.ONBAND)
     right = stacked(
         (
-            paragraph(_time(occasion), first, right_room, right=True),
+            paragraph(time_of(occasion), first, right_room, right=True),
             paragraph(f"{occasion.ordinal}, {occasion.mode}", second, right_room, right=True),
             paragraph(occasion.place, second, right_room, right=True),
         ),
@@ -68,7 +68,8 @@ def _inside(label: str) -> str:
     return label[:1].lower() + label[1:] if label[1:2].islower() else label
 
 
-def _time(occasion: Occasion) -> str:
+def time_of(occasion: Occasion) -> str:
+    """The day, and from when to when."""
     times = " to ".join(part for part in (occasion.start, occasion.end) if part)
     return f"{occasion.date}, {times.replace(' ', chr(0xA0))}" if times else occasion.date
 
@@ -101,13 +102,21 @@ def decision(content: SheetContent, setting: Setting, room: float) -> Block:
     return bulleted(mark, body, indent=indent, first_line=word.line, wide=room)
 
 
+def revision_sentence(content: SheetContent) -> str:
+    """What this revision replaces, and why; empty for the first."""
+    revision = content.revision
+    if not revision.supersedes:
+        return ""
+    why = f": {revision.why}" if revision.why else ""
+    return f"Revision {revision.number}. It replaces {revision.supersedes}{why}."
+
+
 def _revision(content: SheetContent, setting: Setting, room: float) -> Block:
-    if not content.revision.supersedes:
+    text = revision_sentence(content)
+    if not text:
         return NOTHING
     style = setting.body()
     side = style.size
-    why = f": {content.revision.why}" if content.revision.why else ""
-    text = f"Revision {content.revision.number}. It replaces {content.revision.supersedes}{why}."
     return bulleted(
         drawn(sign_shapes(SignLook.AMENDED, side), side, side),
         paragraph(text, style, room - side - 6),
@@ -154,13 +163,14 @@ def criticals(content: SheetContent, setting: Setting, room: float) -> Block:
         (
             paragraph("Critical items", setting.heading(Token.CRIT), room),
             *rows,
-            paragraph(_unwatched(content), setting.note(), room),
+            paragraph(unwatched_sentence(content), setting.note(), room),
         ),
         gap=setting.list_pad,
     )
 
 
-def _unwatched(content: SheetContent) -> str:
+def unwatched_sentence(content: SheetContent) -> str:
+    """Which critical items nobody could watch throughout."""
     if not content.unwatched:
         return ""
     count = len(content.unwatched)
@@ -184,14 +194,15 @@ def _critical(note: CriticalNote, setting: Setting, room: float) -> Block:
         (
             (2, _critical_mark(note, side)),
             (time_x, one_line(note.time, style)),
-            (word_x, paragraph(_critical_word(note), style.in_ink(Token.CRIT), word_room)),
+            (word_x, paragraph(critical_word(note), style.in_ink(Token.CRIT), word_room)),
             (text_x, text),
         ),
         room,
     )
 
 
-def _critical_word(note: CriticalNote) -> str:
+def critical_word(note: CriticalNote) -> str:
+    """How an occurrence ended, and the count of a tally."""
     if note.fatal_at > 1:
         return f"{note.word}, {note.count} of {note.fatal_at}"
     return note.word
