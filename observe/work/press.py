@@ -83,6 +83,7 @@ class Press:
         from observe.sheets.setting import Paper
         from observe.sheets.sheet import render
         from observe.sheets.sign import sign
+        from observe.sheets.twin import twin
 
         self._require_sealed(result)
         self._require_signed(result, by)
@@ -99,6 +100,7 @@ class Press:
         pdf = sign(render(content, Paper(self.paper)), key, moment)
         path = self._free(result.seat, content.revision.number)
         write_whole(path, pdf)
+        write_whole(path.with_suffix(".html"), twin(content))
         body = {
             "sha256": hashlib.sha256(pdf).hexdigest(),
             "record": digest_of(written(content)),
@@ -290,7 +292,7 @@ class Press:
         """A file name of a revision that nothing has yet."""
         stem = self._stem(seat, revision)
         path, count = self.folder / f"{stem}.pdf", 1
-        while path.exists():
+        while path.exists() or path.with_suffix(".html").exists():
             count += 1
             path = self.folder / f"{stem}.{count}.pdf"
         return path
