@@ -91,11 +91,8 @@ def test_it_asks_no_network_and_names_its_record() -> None:
 
 @pytest.mark.parametrize("theme", [LIGHT, DARK])
 def test_wcag_1_4_3_its_letters_have_contrast(theme: Theme) -> None:
-    for ink, ground in (
-        (theme.ink, theme.sheet),
-        (theme.ink2, theme.sheet),
-        (theme.onband, theme.band),
-    ):
+    on_sheet = ((theme.ink, theme.sheet), (theme.ink2, theme.sheet))
+    for ink, ground in (*on_sheet, (theme.onband, theme.band)):
         assert contrast(ink, ground) >= 4.5
 
 
