@@ -87,7 +87,7 @@ class Press:
 
         self._require_sealed(result)
         self._require_signed(result, by)
-        moment = self._now()
+        moment = self.now()
         key = signing_key(self.logbook, by, moment)
         signer = Signer(
             name=self._name(by),
@@ -147,7 +147,7 @@ class Press:
                 where=self._name(by),
                 remedy="Let another person sign here.",
             )
-        moment = self._now()
+        moment = self.now()
         return self._sign_again(seat, part, signing_key(self.logbook, by, moment), moment, by)
 
     def acknowledge(self, seat: Seat, *, response: str, passphrase: str, by: str) -> Path | None:
@@ -168,7 +168,7 @@ class Press:
         self.logbook.append([draft])
         if key is None:
             return None
-        return self._sign_again(seat, Part.READ, key, self._now(), by, path)
+        return self._sign_again(seat, Part.READ, key, self.now(), by, path)
 
     def handle(self, seat: Seat, way: Handled, *, by: str) -> None:
         """Keep that a sheet was printed or handed over. Raises Refused where none stands."""

@@ -9,13 +9,17 @@ from pathlib import Path
 
 from PySide6.QtCore import QRectF, Qt, QUrl, Signal
 from PySide6.QtGui import QDesktopServices, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
+from observe.desk.asking import AskPanel, Question
+from observe.desk.blocks import Block, BlockList
 from observe.desk.debrief.decision import DecisionPanel
+from observe.desk.debrief.preview import Preview
 from observe.desk.debrief.score import DomainsPanel, ScorePanel
 from observe.desk.debrief.shown import Shown, shown
 from observe.desk.debrief.story import StoryPanel
-from observe.desk.keys import Face, Row
+from observe.desk.debrief.today import Today, attempt
+from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
 from observe.desk.paint import MIDDLE, Pen, Style
@@ -25,12 +29,14 @@ from observe.domain.decision import Line
 from observe.domain.troubles import Trouble
 from observe.look.marks import DecisionLook, decision_shapes
 from observe.look.signs import SignLook, sign_shapes
-from observe.look.tokens import Token, Weight
+from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 
 RAIL_SHARE = 0.34
 """Of the width, at most, for the learners where text is enlarged."""
 NAME = Style(18, Weight.BOLD, least=13, down=MIDDLE)
 SAID = Style(15, least=11, down=MIDDLE)
+AMEND, PREVIEW, TODAY = "Amend …", "Preview the sheet", "Today's sheets"
+FOOT = (AMEND, PREVIEW, TODAY)
 Opener = Callable[[Path], bool]
 
 
@@ -54,6 +60,7 @@ class DebriefPage(QWidget):
         self._told = ""
         self._opened = ""
         self._shown: list[Shown] = []
+        self._sheet = QRectF()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         rail = Rail(skin, len(model))
         self.rows, self.rail = rail.rows, Tall(skin, self, rail, rail.needed)
@@ -67,6 +74,18 @@ class DebriefPage(QWidget):
         self.decision.sheet.connect(self.see_sheet)
         self.decision.rate.connect(self._rate)
         self.decision.opened.connect(self._open_line)
+        self.panel, self.list, self.preview = AskPanel(skin), BlockList(skin), Preview(skin)
+        self.panel_area = Tall(skin, self, self.panel, self.panel.needed)
+        self.list_area = Tall(skin, self, self.list, self.list.needed)
+        self.preview_area = Tall(skin, self, self.preview, self.preview.needed)
+        self.panel.left.connect(self.show_column)
+        self.panel.grown.connect(self.panel_area.lay_out)
+        self.keys = {word: Key(skin, self, word_face(word, size=16)) for word in FOOT}
+        deeds = (self.amend, self.show_preview, self.show_today)
+        for key, deed in zip(self.keys.values(), deeds, strict=True):
+            key.struck.connect(deed)
+        for area in self._others:
+            area.hide()
         skin.changed.connect(self.update)
         self.refresh()
 
@@ -75,12 +94,101 @@ class DebriefPage(QWidget):
         """What may be shown of the chosen learner."""
         return self._shown[self.seat]
 
+    @property
+    def _others(self) -> tuple[Tall, ...]:
+        """What may stand in place of the decision and what is below it."""
+        return (self.panel_area, self.list_area, self.preview_area)
+
     # deeds
 
     def choose(self, seat: int) -> None:
         """Show another learner."""
         self.seat, self._told, self._opened = seat, "", ""
+        self.show_column()
         self.refresh()
+
+    def show_column(self) -> None:
+        """Back to the decision and what is below it."""
+        self.panel.asked = None
+        self._show_only(self.column)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _show_only(self, shown: Tall) -> None:
+        for area in (self.column, *self._others):
+            area.setVisible(area is shown)
+        self._lay_out()
+        self.update()
+
+    def _ask(self, question: Question) -> None:
+        self.panel.ask(question)
+        self._show_only(self.panel_area)
+
+    def amend(self) -> None:
+        """Amend one's own sealed observation, with a reason (rule D3)."""
+        from observe.desk.debrief.amending import Amending
+
+        room = self.model.room
+        others = tuple((one, room.name(one)) for one in room.workshop.observers)
+        others = tuple(one for one in others if one[0] != room.observer)
+        session = self.model.sessions[self.seat]
+        self._ask(Amending(session, others, self._ask, self._amended).begin())
+
+    def _amended(self) -> None:
+        self._told = "Amended. The decision has to be signed anew."
+        self.show_column()
+        self.refresh()
+
+    def show_preview(self) -> None:
+        """The sheet as it would be printed now, or back."""
+        if self.preview_area.isVisible():
+            self.show_column()
+            return
+        try:
+            content = self._today().press.preview(self.shown.result, by=self.model.room.observer)
+        except Trouble as trouble:
+            self._tell(f"{trouble.what} {trouble.remedy}")
+            return
+        self.preview.show_sheet(content)
+        self._show_only(self.preview_area)
+
+    def show_today(self) -> None:
+        """What each learner still lacks today, or back."""
+        if self.list_area.isVisible():
+            self.show_column()
+            return
+        self.list.show_blocks(self._blocks(self._today()))
+        self._show_only(self.list_area)
+
+    def _today(self) -> Today:
+        return Today(self.model.room, self._ask, self._did, self._where, self._tick)
+
+    def _blocks(self, today: Today, said: str = "") -> list[Block]:
+        """The day's list, its deeds guarded; what was just done comes first."""
+        blocks = [
+            replace(
+                block,
+                deeds=tuple(
+                    (word, partial(attempt, deed, self._did)) for word, deed in block.deeds
+                ),
+            )
+            for block in today.blocks()
+        ]
+        return [Block(said), *blocks] if said else blocks
+
+    def _did(self, said: str) -> None:
+        self.panel.asked = None
+        self.refresh()
+        self.list.show_blocks(self._blocks(self._today(), said))
+        self._show_only(self.list_area)
+
+    def _where(self, name: str) -> str:
+        chosen, _ = QFileDialog.getSaveFileName(self, "One file for the printer", name)
+        return chosen
+
+    def _tick(self, done: int, total: int) -> None:
+        """Between two sheets: say how far it is."""
+        self.list.show_blocks([Block(f"Issuing: {done} of {total} …")])
+        self.list.repaint()
 
     def _rate(self) -> None:
         self.rate.emit(self.seat)
@@ -106,12 +214,14 @@ class DebriefPage(QWidget):
 
     def see_sheet(self) -> None:
         """Issue the sheet, unless the one that was issued still stands, and open it."""
-        from observe.work.press import Press, sheets_folder
-
         room = self.model.room
-        folder = sheets_folder(room.logbook, room.workshop)
-        press = Press(room.logbook, room.workshop, folder)
-        result = self.shown.result
+        today, result = self._today(), self.shown.result
+        press = today.press
+        if press.standing(result.seat) is None and room.logbook.keys.needs_passphrase(
+            room.observer, press.now()
+        ):
+            today.with_key(self._open_and_see)
+            return
         self._tell("Making the sheet …")
         self.repaint()
         try:
@@ -124,6 +234,10 @@ class DebriefPage(QWidget):
             f"The signed sheet is {path}" + ("" if opened else ". No program opens it here.")
         )
 
+    def _open_and_see(self) -> None:
+        self.show_column()
+        self.see_sheet()
+
     def _tell(self, words: str) -> None:
         self._told = words
         self._show_parts()
@@ -134,6 +248,8 @@ class DebriefPage(QWidget):
             there = self.seat + (1 if key == Qt.Key.Key_Down else -1)
             if 0 <= there < len(self.rows):
                 self.choose(there)
+        elif key == Qt.Key.Key_Escape and not self.column.isVisible():
+            self.show_column()
         elif key == Qt.Key.Key_Escape:
             self.live.emit()
         else:
@@ -157,6 +273,12 @@ class DebriefPage(QWidget):
 
     def _show_parts(self) -> None:
         found = self.shown
+        can = {
+            AMEND: found.mine is not None and not found.is_void,
+            PREVIEW: bool(found.result.reveals),
+        }
+        for word, key in self.keys.items():
+            key.show_face(word_face(word, size=16).allowed(can=can.get(word, True)))
         self.decision.show_decision(found, self._told, self._opened)
         for part in (self.score, self.domains):
             part.setVisible(found.mine is not None and not found.is_void)
@@ -186,13 +308,29 @@ class DebriefPage(QWidget):
         self.rail.setGeometry(pad, pad, rail, max(1, self.height() - pad))
         self.rail.lay_out()
         x = pad + rail + px(10)
-        wide, high = max(1, self.width() - x - pad), max(1, self.height() - 2 * pad)
+        tall = max(self.skin.mm(ROUTINE_TARGET_MM), px(44))
+        if self.skin.text > 1:
+            tall = max(tall, self.skin.text_px(16) * 2 + px(12))
+        wide, high = max(1, self.width() - x - pad), max(1, self.height() - 3 * pad - tall)
+        self._sheet = QRectF(x, pad, wide, high)
         self.column.setGeometry(x, pad, wide, high)
-        self.column.lay_out()
+        inner = self._sheet.adjusted(px(18), px(10), -px(12), -px(8)).toRect()
+        for area in (self.panel_area, self.list_area):
+            area.setGeometry(inner)
+        self.preview_area.setGeometry(self._sheet.toRect())
+        for area in (self.column, *self._others):
+            area.lay_out()
+        each = min(px(210), (wide - 2 * px(8)) // len(self.keys))
+        for place, key in enumerate(self.keys.values()):
+            key.setGeometry(x + place * (each + px(8)), self.height() - pad - tall, each, tall)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        Pen(painter, self.skin).fill(QRectF(self.rect()), Token.GROUND)
+        pen = Pen(painter, self.skin)
+        pen.fill(QRectF(self.rect()), Token.GROUND)
+        if not self.column.isVisible():
+            pen.fill(self._sheet, Token.SHEET)
+            pen.frame(self._sheet, Token.RULE, 1)
         painter.end()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from observe.desk.records.asking import Answers, Choice, Field, Question
+from observe.desk.asking import Answers, Choice, Field, Question
 from observe.domain.troubles import Refused
 from observe.domain.workshop import Workshop
 from observe.work.logbooks import Logbook

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from observe.desk.records.asking import Answers, Choice, Field, Question
+from observe.desk.asking import Answers, Choice, Field, Question
 from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
 from observe.domain.workshop import Workshop

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
-from observe.desk.records.blocks import Block
+from observe.desk.blocks import Block
 from observe.domain.words import counted
 from observe.domain.workshop import Workshop
 from observe.work.debrief import AttemptResult

@@ -12,10 +12,10 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from observe.desk.asking import AskPanel, Question
+from observe.desk.blocks import Block, BlockList
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
-from observe.desk.records.asking import AskPanel, Question
-from observe.desk.records.blocks import Block, BlockList
 from observe.desk.records.carrying import Carrying
 from observe.desk.records.deciding import Deciding
 from observe.desk.records.lines import (

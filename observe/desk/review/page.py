@@ -11,10 +11,10 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from observe.desk.asking import Answers, AskPanel, Choice, Field, Question
+from observe.desk.blocks import Block, BlockList
 from observe.desk.keys import Key, word_face
 from observe.desk.paint import MIDDLE, Pen, Style
-from observe.desk.records.asking import Answers, AskPanel, Choice, Field, Question
-from observe.desk.records.blocks import Block, BlockList
 from observe.desk.review.couples import CouplesPanel
 from observe.desk.review.decisions import DecisionsPanel
 from observe.desk.review.differences import DifferencesPanel

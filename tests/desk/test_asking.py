@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
-from observe.desk.records.asking import Answers, AskPanel, Choice, Field, Question
+from observe.desk.asking import Answers, AskPanel, Choice, Field, Question
 from observe.desk.theme import Skin
 from observe.domain.troubles import Refused
 

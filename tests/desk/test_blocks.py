@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pytestqt.qtbot import QtBot
 
-from observe.desk.records.blocks import Block, BlockList
+from observe.desk.blocks import Block, BlockList
 from observe.desk.theme import Skin
 from observe.look.tokens import ROUTINE_TARGET_MM
 

@@ -10,9 +10,9 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from observe.desk.blocks import SAID, TITLE
 from observe.desk.keys import Key, word_face
 from observe.desk.paint import Pen, Style, fit
-from observe.desk.records.blocks import SAID, TITLE
 from observe.desk.tall import ENDLESS, height_of
 from observe.desk.theme import Skin
 from observe.domain.troubles import Trouble
