@@ -272,7 +272,8 @@ class Press:
         self._keep(COUNTERSIGNED, body, seat, by)
         return target
 
-    def _now(self) -> datetime:
+    def now(self) -> datetime:
+        """The time of this machine, with its offset."""
         return datetime.fromisoformat(self.logbook.machine.stamp().at).astimezone()
 
     def _name(self, person: str) -> str:

@@ -16,6 +16,7 @@ from observe.work.session import Session
 Show = Callable[[Question], None]
 STEP, CRITICAL, OVERALL, DIMENSION = "step", "critical", "overall", "dimension"
 REASON = Field("reason", "Why (it stands on the sheet beside both values)")
+STAYS = "What was recorded stays; the new value and your reason stand beside it."
 MARKS = {
     "done": DONE,
     "prompt-1": Mark(State.DONE, 1),
@@ -50,16 +51,13 @@ class Amending:
         return self.session.state
 
     def begin(self) -> Question:
-        """What is to be amended?"""
+        """The first question: what is to be amended."""
         options = [(STEP, "A step"), (CRITICAL, "A critical event"), (OVERALL, "The overall grade")]
         if self.state.ground.form.dimensions:
             options.append((DIMENSION, "A dimension"))
         return Question(
             "Amend after the seal",
-            (
-                "What was recorded stays; the new value and your reason stand beside it. "
-                "The decision is then made anew and has to be signed anew.",
-            ),
+            (STAYS, "The decision is then made anew and has to be signed anew."),
             "Go on",
             self._chosen,
             (),

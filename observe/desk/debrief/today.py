@@ -97,7 +97,7 @@ class Today:
         return Question(
             f"{self.room.name(seat.learner)} has read the sheet",
             (
-                "It says seen, not agreed. The learner's own words are kept beside the record. "
+                "It says seen, not agreed. The learner's own words are kept beside the record.",
                 "Where the department's key is on this machine it signs that too.",
             ),
             "Keep it",
