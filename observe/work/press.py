@@ -60,13 +60,18 @@ class Press:
         self.paper = paper
 
     def preview(self, result: AttemptResult, *, by: str) -> SheetContent:
-        """What the sheet would print if it were issued now; nothing is signed or kept.
+        """The sheet that stands, else what it would print if it were issued now; nothing is kept.
 
         Raises Refused until every planned observer has sealed.
         """
+        from observe.sheets import reading, record
         from observe.sheets.content import Signer
 
         self._require_sealed(result)
+        path = self.standing(result.seat)
+        kept = reading.attached(reading.opened(path.read_bytes())) if path else None
+        if kept is not None:
+            return record.read(kept)
         signer = Signer(self._name(by), "observer", "", "", "")
         return self._content(result, signer, "")
 

@@ -370,7 +370,7 @@ class Column(QWidget):
     def _divide(self) -> None:
         gap, wide = self.skin.px(8), self.width()
         room = self.height() - 2 * gap
-        first, second = round(room * 0.36), round(room * 0.32)
+        first, second = round(room * 0.36), round(room * 0.35)
         self.decision.setGeometry(0, 0, wide, first)
         y = first + gap
         if not self.score.isVisibleTo(self):
