@@ -43,6 +43,7 @@ def notes(content: SheetContent, setting: Setting, room: float) -> Block:
         _section("Help you were given", (help_sentence(content),), setting, column),
         _grades(content.dimensions, setting, column),
         _section("How you saw it yourself", (content.advice.self_view,), setting, column),
+        _section("Your earlier attempts", content.earlier, setting, column),
         _section("What this workshop left out", deviation_lines(content), setting, column),
         _amendments(content.amendments, setting, column),
         _section("Mind", content.cautions, setting, column),
@@ -238,9 +239,9 @@ def foot(content: SheetContent, record_digest: str, page: int, pages: int, room:
         f"record {record_digest}",
         f"form {form}  events {events}  attempt {content.occasion.attempt}",
     )
-    codes = stacked([paragraph(line, _CODE, room - 96) for line in digests])
-    right = stacked((_to_the_right(code, 90), _to_the_right(number, 90)), gap=1)
-    last = beside(((0, codes), (room - 90, right)), room)
+    codes = stacked([paragraph(line, _CODE, room - 150) for line in digests])
+    right = levelled(((0, code), (code.width + 12, number)), code.width + 12 + number.width)
+    last = beside(((0, codes), (room - right.width, _lowered(right, codes.height))), room)
     return stacked(
         (
             ruled(room),
@@ -252,8 +253,8 @@ def foot(content: SheetContent, record_digest: str, page: int, pages: int, room:
     )
 
 
-def _to_the_right(block: Block, room: float) -> Block:
-    return Block(room, block.height, shifted(block.items, room - block.width, 0))
+def _lowered(block: Block, high: float) -> Block:
+    return Block(block.width, high, shifted(block.items, 0, max(0.0, high - block.height)))
 
 
 def limits(content: SheetContent) -> str:

@@ -253,7 +253,8 @@ class Countersigner:
 class SheetContent:
     """One learner's sheet. Empty texts and tuples are left out of the page.
 
-    scored, overall: None for a void attempt.
+    scored, overall: None for a void attempt. earlier: earlier attempts at the same form, a
+    sentence each, oldest first. disagree: how to respond or appeal, and by when.
     """
 
     occasion: Occasion
@@ -274,6 +275,7 @@ class SheetContent:
     amendments: tuple[str, ...]
     cautions: tuple[str, ...]
     disagree: str
+    earlier: tuple[str, ...]
     origin: Origin
     signer: Signer
     revision: Revision = Revision()

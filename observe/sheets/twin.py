@@ -270,6 +270,7 @@ def _rest(content: SheetContent) -> str:
     parts = (
         _section("Help you were given", _p(help_sentence(content))),
         _section("How you saw it yourself", _p(content.advice.self_view)),
+        _section("Your earlier attempts", _list(content.earlier)),
         _section("What this workshop left out", _list(deviation_lines(content))),
         _section("Amended", _list(content.amendments)),
         _section("Mind", _list(content.cautions)),

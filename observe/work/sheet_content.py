@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from functools import cached_property
 from itertools import groupby, takewhile
 
 from observe import __version__
@@ -11,7 +12,7 @@ from observe.domain.board import Occurrence, Verdict, replay
 from observe.domain.decision import Outcome, Standing, share_standing
 from observe.domain.form import CriticalKind, Grade, Mode, Step
 from observe.domain.marks import Mark, State
-from observe.domain.observation import Amendment, Observation, Slot
+from observe.domain.observation import Amendment, Observation, Role, Slot, fold
 from observe.domain.printing import clock
 from observe.domain.profile import Doing
 from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, ordinal
@@ -20,15 +21,22 @@ from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook
 from observe.sheets import content as sheet
 from observe.work import watching
-from observe.work.debrief import AttemptResult, Reveal
+from observe.work.debrief import AttemptResult, Reveal, attempt_result
 from observe.work.logbooks import Logbook
 
 MOST_TO_WORK_ON = 3
 
-DISAGREE = (
-    "If you see it differently, tell the observer or the director within 14 days. "
-    "Nothing in this record is deleted when you do: your view is kept beside it."
-)
+APPEAL_DAYS = 14
+
+
+def disagree(day: str) -> str:
+    """How to respond or appeal, and by when. day: of the attempt, ISO."""
+    last = date.fromisoformat(day) + timedelta(days=APPEAL_DAYS)
+    return (
+        f"If you see it differently, tell the observer or the director by {_day(last.isoformat())}."
+        " Nothing in this record is deleted when you do: your view is kept beside it."
+    )
+
 
 _LINE = {
     Standing.MET: LineLook.MET,
@@ -94,7 +102,8 @@ class Composer:
                 self._amendment(note) for part in self.shown.parts for note in part.amendments
             ),
             cautions=self.form.cautions,
-            disagree=DISAGREE,
+            disagree=disagree(self.workshop.date),
+            earlier=tuple(self._earlier()),
             origin=self._origin(events_digest),
             signer=signer,
             revision=revision,
@@ -317,7 +326,50 @@ class Composer:
             strength=self._text(Slot.STRENGTH),
             change=self._text(Slot.CHANGE),
             work_on=tuple(self._work_on()),
+            goal=self._goal(),
+            self_view=self._self_view(),
         )
+
+    @cached_property
+    def _own(self) -> Observation | None:
+        """What the learner said of their own attempt on their own screen; None if nothing."""
+        events = self.logbook.observation(self.seat.observation_of(self.seat.learner))
+        if not events or self.seat.learner in self.seat.observers:
+            return None
+        own = fold(events, self.state.ground)
+        return own if own.role is Role.SELF else None
+
+    def _goal(self) -> str:
+        event = self._own.texts.get(Slot.CHANGE, "") if self._own else ""
+        return (self.logbook.log.text(event, "text") or "") if event else ""
+
+    def _self_view(self) -> str:
+        """The learner's grade and independence beside the observer's; empty without any."""
+        if self._own is None:
+            return ""
+        said = []
+        if self._own.overall is not None:
+            highest = max(one.value for one in self.form.overall.grades)
+            theirs = f"the observer gave {self.state.overall}" if self.state.overall else "no other"
+            said.append(f"You gave yourself {self._own.overall} of {highest}; {theirs}.")
+        levels = {one.level: one.label.rstrip(".") for one in self.form.independence}
+        mine = levels.get(self._own.independence or 0)
+        if mine:
+            seen = levels.get(self.state.independence or 0, "not rated")
+            said.append(f"Help: you said “{mine}”, the observer “{seen}”.")
+        return " ".join(said)
+
+    def _earlier(self) -> Iterator[str]:
+        """Earlier attempts by this learner at a form that scores so, oldest first."""
+        scoring = self.form.scoring_digest
+        for workshop in self.logbook.workshops().values():
+            for seat in workshop.seats:
+                known = seat.learner == self.seat.learner and seat.attempt != self.seat.attempt
+                before = (workshop.date, seat.ordinal) < (self.workshop.date, self.seat.ordinal)
+                if known and before and workshop.in_use(seat).scoring == scoring:
+                    result = attempt_result(self.logbook, workshop, seat)
+                    if result.reveals:
+                        yield f"{_day(workshop.date)}, {workshop.mode.value}: {_came_to(result)}."
 
     def _text(self, slot: str) -> str:
         event = self.state.texts.get(slot, "")
@@ -406,6 +458,12 @@ def mark_look(mark: Mark) -> MarkLook:
     if mark.state is State.DONE and mark.prompt:
         return MarkLook(f"prompt-{mark.prompt}")
     return MarkLook(mark.state.value)
+
+
+def _came_to(result: AttemptResult) -> str:
+    if result.is_void:
+        return "void"
+    return OUTCOMES[result.outcome].lower() if result.outcome else "no decision"
 
 
 def _fell_short(mark: Mark) -> bool:

@@ -260,6 +260,7 @@ def remediate() -> SheetContent:
             "Write to the course office by 11 April 2026. You may see every event behind this"
             " sheet, and a written answer is kept with it."
         ),
+        earlier=("12 January 2026, formative: remediate.",),
         origin=Origin("LPX", "1.0", "7c41e09a52d8" * 5 + "0000", "9f3b2c70" * 8, "0.1.0"),
         signer=Signer(
             "Dr Petra Lindqvale",

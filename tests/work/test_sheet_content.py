@@ -5,11 +5,14 @@ from typing import TYPE_CHECKING
 from observe.domain import gestures
 from observe.domain.board import Verdict
 from observe.domain.marks import DONE, INCORRECT, NOT_APPLICABLE, NOT_DONE, Mark, State
+from observe.domain.observation import Slot
 from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook
 from observe.sheets.content import Revision, SheetContent, Signer
 from observe.work.debrief import attempt_result
+from observe.work.learner_screen import open_own
 from observe.work.sheet_content import Composer, mark_look
+from tests.work.conftest import a_plan
 
 if TYPE_CHECKING:
     from tests.work.conftest import Bench
@@ -129,3 +132,30 @@ def test_t1_the_sheet_of_pooled_evidence_shows_what_both_saw(bench: "Bench") -> 
     notes = {step.number: step.note for step in content.steps if step.note}
     names = bench.logbook.names()
     assert notes == {13: f"{names[seat.first]}: done; {names[seat.second]}: done, prompt 1 (asked)"}
+
+
+def test_how_the_learner_saw_it_stands_beside_how_the_observer_did(bench: "Bench") -> None:
+    seal_both(bench, 1)
+    own = open_own(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    own.do(gestures.give_overall, 5)
+    own.do(gestures.write, Slot.CHANGE, "Count the interspaces aloud.")
+    content = composed(bench, 1)
+    assert content.advice.self_view.startswith("You gave yourself 5 of 5; the observer gave 4.")
+    assert content.advice.goal == "Count the interspaces aloud."
+
+
+def test_earlier_attempts_at_the_same_form_are_told_and_nobody_elses(bench: "Bench") -> None:
+    first = bench.workshop
+    seal_both(bench, 1, LPX_25=NOT_DONE)
+    seal_both(bench, 2)
+    later = a_plan(first.forms[0].form, date="2026-03-30", seed="later", title="Again")
+    bench.plan(later)
+    seal_both(bench, 1)
+    assert composed(bench, 1).earlier == ("2 March 2026, formative: remediate.",)
+    bench.workshop = first
+    assert composed(bench, 1).earlier == ()
+
+
+def test_an_appeal_has_a_last_day(bench: "Bench") -> None:
+    seal_both(bench, 1)
+    assert "by 16 March 2026" in composed(bench, 1).disagree
