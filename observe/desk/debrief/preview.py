@@ -54,7 +54,7 @@ class Preview(QWidget):
             scale = self._scale(self.width(), page)
             wide, high = page.width * scale, page.height * scale
             box = QRectF((self.width() - wide) / 2, y, wide, high)
-            painter.fillRect(box, QColor("#FFFFFF"))
+            painter.fillRect(box, QColor(LIGHT.colour(Token.WELL)))
             pen.frame(box.adjusted(-1, -1, 1, 1), Token.LINE, 1)
             painter.save()
             painter.setClipRect(box)
