@@ -38,6 +38,7 @@ from observe.sheets.typeset import font
 from observe.trust.keys import Key, make, opened
 from tests.sheets.samples import ALL
 
+KINDS = ("remediate", "undecided", "practice")
 AT = datetime(2026, 3, 14, 16, 0, tzinfo=UTC)
 
 
@@ -47,7 +48,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--sheets", type=int, default=60)
     count = parser.parse_args(arguments).sheets
     key = opened(make("Dr Petra Lindqvale", AT))
-    contents = [ALL[name]() for name in ("remediate", "passed", "undecided")]
+    contents = [ALL[name]() for name in KINDS]
     pages = [compose(one, Paper.A4) for one in contents]
     ours = partial(issue, key=key, at=AT)
     for one, made in zip(contents, pages, strict=True):  # Warm both, fonts and all.
@@ -71,7 +72,7 @@ def main(arguments: list[str]) -> int:
 
 def _some(count: int) -> None:
     key = opened(make("Dr Petra Lindqvale", AT))
-    contents: list[SheetContent] = [ALL[name]() for name in ("remediate", "passed", "undecided")]
+    contents: list[SheetContent] = [ALL[name]() for name in KINDS]
     for at in range(count):
         issue(contents[at % len(contents)], key, AT)
 
