@@ -62,19 +62,22 @@ def _all_text(value: object) -> bool:
 
 
 def require_may_adjudicate(
-    joint: Pairing | None, observers: Collection[str], by: str, *, no_conflict: bool
+    joint: Pairing | None, concerned: Collection[str], by: str, *, no_conflict: bool
 ) -> None:
-    """Raise Refused for who may not adjudicate, or where there is nothing to adjudicate."""
+    """Raise Refused for who may not adjudicate, or where there is nothing to adjudicate.
+
+    concerned: who watched the attempt, and whose it is.
+    """
     if joint is None or not joint.needs_adjudication:
         raise Refused(
             "The observers come to one decision here.",
             remedy="Only where they do not, a third person decides.",
         )
-    if not by or by in observers:
+    if not by or by in concerned:
         raise Refused(
-            "Whoever watched this attempt does not adjudicate it.",
+            "Whoever watched this attempt, or made it, does not adjudicate it.",
             where=by,
-            remedy="Ask a person who watched it in neither look.",
+            remedy="Ask a person who watched it in neither look, and who is no learner in it.",
         )
     if not no_conflict:
         raise Refused(

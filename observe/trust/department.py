@@ -161,6 +161,29 @@ def revoke(daily: Key, certificates: Iterable[tuple[bytes, datetime]], *, at: da
     return listed
 
 
+def listed_by(daily: Key, der: bytes) -> dict[int, datetime]:
+    """Serial numbers in a list of revoked certificates, with the time; none if it is not its own.
+
+    A list that another key signed, or that cannot be read, counts for nothing.
+    """
+    from cryptography import x509
+
+    try:
+        read = x509.load_der_x509_crl(der)
+        issuer = x509.load_der_x509_certificate(daily.certificate)
+        own = read.issuer == issuer.subject and read.is_signature_valid(issuer.public_key())  # type: ignore[arg-type] # by how keys are made
+    except (ValueError, TypeError):
+        return {}
+    return {one.serial_number: one.revocation_date_utc for one in read} if own else {}
+
+
+def serial_of(certificate: bytes) -> int:
+    """The serial number of a certificate (DER)."""
+    from cryptography import x509
+
+    return x509.load_der_x509_certificate(certificate).serial_number
+
+
 def _requested_key(asked: bytes) -> CertificatePublicKeyTypes:
     from cryptography import x509
     from cryptography.exceptions import UnsupportedAlgorithm

@@ -8,7 +8,7 @@ from observe.domain.adjudication import Ruling, require_complete, require_may_ad
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import Refused
 from observe.domain.workshop import Seat, Workshop
-from observe.work.debrief import AttemptResult, attempt_result, facts_digest
+from observe.work.debrief import AttemptResult, attempt_result, concerned, facts_digest
 from observe.work.logbooks import Logbook
 
 
@@ -39,7 +39,9 @@ def adjudicate(
     reason, and for a ruling that leaves open what it has to decide.
     """
     result = attempt_result(logbook, workshop, seat)
-    require_may_adjudicate(result.pairing, seat.observers, ruling.by, no_conflict=no_conflict)
+    require_may_adjudicate(
+        result.pairing, concerned(workshop, seat), ruling.by, no_conflict=no_conflict
+    )
     if not reason.strip():
         raise Refused(
             "A ruling needs its reason.", remedy="Say in a sentence what decided it; it is kept."

@@ -168,21 +168,31 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
         only = reveals[0]
         return AttemptResult(seat, reveals, None, only.decision.outcome, only.sentence)
     joint = pairing.pair(reveals[0].evidence, reveals[1].evidence)
-    ruling = standing_ruling(logbook, seat, reveals) if joint.needs_adjudication else None
+    asks = joint.needs_adjudication
+    ruling = standing_ruling(logbook, workshop, seat, reveals) if asks else None
     if ruling is not None:
         joint = ruled(joint, reveals[0].evidence, reveals[1].evidence, ruling)
     together = _pooled(reveals, joint)
     return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence, together, ruling)
 
 
-def standing_ruling(logbook: Logbook, seat: Seat, reveals: Sequence[Reveal]) -> Ruling | None:
+def concerned(workshop: Workshop, seat: Seat) -> frozenset[str]:
+    """Who may not rule on an attempt: who watched it, and every learner of the workshop."""
+    learners = {one.learner for one in workshop.seats}
+    aliases = {one for pair in workshop.aliases for one in pair}
+    return frozenset({*seat.observers, *learners, *aliases})
+
+
+def standing_ruling(
+    logbook: Logbook, workshop: Workshop, seat: Seat, reveals: Sequence[Reveal]
+) -> Ruling | None:
     """What a third person ruled last on what both observers recorded, as it is now (rule T1)."""
     now = facts_digest(reveals)
     found = None
     for event in logbook.log.read(attempt=seat.attempt, kinds=("adjudicated",)):
         with suppress(ValueError):
             ruling = ruling_from(lifted(event), by=event.by, event=event.id)
-            if ruling.rests_on == now and ruling.by not in seat.observers:
+            if ruling.rests_on == now and ruling.by not in concerned(workshop, seat):
                 found = ruling
     return found
 

@@ -14,7 +14,15 @@ from typing import TYPE_CHECKING
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import BadInput, Refused
 from observe.work.keyring import new_recovery_key
-from observe.work.known import answers, as_text, from_text, keep_lists, keys_of, pin
+from observe.work.known import (
+    answers,
+    as_text,
+    from_text,
+    keep_lists,
+    keys_of,
+    pin,
+    trusted_answers,
+)
 from observe.work.logbooks import Logbook
 from observe.work.whole_file import write_whole
 
@@ -98,11 +106,14 @@ def ask(logbook: Logbook, person: str) -> Request:
 
 
 def requests(logbook: Logbook) -> tuple[Request, ...]:
-    """Requests that no answer was given to, oldest first; one that cannot be read is left out."""
+    """Requests that no department confirmed here answered, oldest first.
+
+    One that cannot be read is left out.
+    """
     from observe.domain.troubles import Trouble
     from observe.trust.department import public_key_in, public_key_of
 
-    answered = {public_key_in(chain[0]) for _, chain in answers(logbook)}
+    answered = {public_key_in(chain[0]) for _, chain in trusted_answers(logbook)}
     names = logbook.names()
     found: dict[bytes, Request] = {}
     for event in logbook.log.read(kinds=("key-requested",)):
@@ -140,16 +151,18 @@ def revoke_keys(
 
     Raises Refused without a department's key here, BadInput for somebody who has none.
     """
-    from observe.trust.department import revoke
+    from observe.trust.department import listed_by, revoke, serial_of
 
-    daily, _ = _daily(logbook, passphrase)
-    kept = logbook.log.read(kinds=("keys-revoked",))
-    entries = {
-        str(one): datetime.fromisoformat(str(at))
-        for event in kept
-        for one, at in dict(event.body.get("entries", {})).items()
-    }
-    mine = [as_text(chain[0]) for whose, chain in answers(logbook) if whose == person]
+    daily, root = _daily(logbook, passphrase)
+    own = [(whose, chain[0]) for whose, chain in answers(logbook) if chain[-1] == root]
+    serials = {serial_of(one): as_text(one) for _, one in own}
+    entries: dict[str, datetime] = {}
+    for kept in logbook.log.read(kinds=("keys-revoked",)):  # Anybody can write such an event.
+        for serial, at in listed_by(daily, from_text(kept.body.get("list"))).items():
+            if serial in serials:
+                one = serials[serial]
+                entries[one] = min(at, entries.get(one, at))
+    mine = [as_text(one) for whose, one in own if whose == person]
     if not mine:
         raise BadInput(
             "Nothing was confirmed for this person here.",

@@ -115,7 +115,8 @@ def chain_of(logbook: Logbook, key: Key) -> Sequence[bytes]:
     from observe.trust.department import public_key_in
 
     public = public_key_in(key.certificate)
-    chains = [chain for _, chain in answers(logbook) if public_key_in(chain[0]) == public]
+    mine = trusted_answers(logbook)
+    chains = [chain for _, chain in mine if public_key_in(chain[0]) == public]
     return chains[-1] if chains else [key.certificate]
 
 
@@ -163,6 +164,23 @@ def answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:
         chain = [from_text(one) for one in held] if isinstance(held, list) else []
         if chain and all(_is_certificate(one) for one in chain):
             found.append((str(event.body.get("person", "")), chain))
+    return found
+
+
+def trusted_answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:
+    """The answers of departments that a person confirmed on this machine, oldest first.
+
+    Each certificate of such an answer was issued by the next; anybody can write the others.
+    """
+    from observe.trust.standing import Known, Trust, standing
+
+    roots = pins(keys_of(logbook))
+    now = datetime.fromisoformat(logbook.machine.stamp().at)
+    against = (Trust.UNKNOWN, Trust.STRANGE)
+    found = []
+    for person, chain in answers(logbook):
+        if standing(chain, Known({}, roots), claimed=now, now=now).trust not in against:
+            found.append((person, chain))
     return found
 
 

@@ -75,8 +75,13 @@ class Merge:
 
     @property
     def waits(self) -> bool:
-        """Whether something of it waits for a person before it counts."""
-        return bool(self.divided) or any(not fork.adopted for fork in self.forks)
+        """Whether something of it waits for a person before it counts, or is to be looked at.
+
+        That are undecided attempts, forks, marks made twice, and a key that was revoked.
+        """
+        forked = any(not fork.adopted for fork in self.forks)
+        revoked = self.standing.trust is Trust.REVOKED
+        return bool(self.divided) or bool(self.waiting) or forked or revoked
 
     @property
     def sentences(self) -> tuple[str, ...]:

@@ -97,6 +97,7 @@ def send_record(
     blind = tuple(_blind_seats(logbook, workshop))
     withheld = {seat.observation_of(one) for seat in blind for one in seat.observers}
     in_scope = _in_scope(logbook, workshop, asked)
+    moved = _moved_into(logbook, workshop, withheld)
 
     def carries(event: Event) -> bool:
         if event.kind in OF_MACHINES:
@@ -105,9 +106,23 @@ def send_record(
             return asked.kind != LEARNER
         if event.observation in withheld and event.kind not in _MARKLESS:
             return False
+        if event.id in moved:
+            return False
         return in_scope(event)
 
     return _send(logbook, workshop, path, by, ("record", asked), carries, blind, passphrase)
+
+
+def _moved_into(logbook: Logbook, workshop: Workshop, blind: Collection[str]) -> frozenset[str]:
+    """Marks that were moved to a blind attempt, and the events that took them from where they were.
+
+    Where they stood at first they would tell what was seen of the other learner (rule T3).
+    """
+    found: set[str] = set()
+    for event in logbook.log.read(workshop=workshop.id, kinds=("taken-back",)):
+        if event.body.get("to") in blind:
+            found |= {event.id, *(str(one) for one in event.body.get("events", ()))}
+    return frozenset(found)
 
 
 def _require_scope(workshop: Workshop, scope: Scope) -> None:

@@ -13,13 +13,12 @@ from observe.commands.main import run
 from observe.domain.troubles import Stopped
 from observe.work.demo.rehearsal import RehearsalMachine
 from observe.work.logbooks import Logbook, open_logbook
+from observe.work.review_tables import estimates_table, ratings_table
 from observe.work.reviewing import (
     Review,
     common_scores,
     conditions,
-    estimates_table,
     gather,
-    ratings_table,
     review,
     what_would_help,
 )

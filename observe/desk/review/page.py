@@ -25,13 +25,12 @@ from observe.desk.theme import Skin
 from observe.domain.troubles import BadInput, Trouble
 from observe.look.tokens import ROUTINE_TARGET_MM, Token
 from observe.work.logbooks import Logbook, open_logbook
+from observe.work.review_tables import estimates_table, ratings_table
 from observe.work.reviewing import (
     Condition,
     Review,
     conditions,
-    estimates_table,
     gather,
-    ratings_table,
     review,
     what_would_help,
 )
