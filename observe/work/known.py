@@ -170,15 +170,19 @@ def answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:
 def trusted_answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:
     """The answers of departments that a person confirmed on this machine, oldest first.
 
-    Each certificate of such an answer was issued by the next; anybody can write the others.
+    Anybody can write an answer. Where no department is confirmed here yet, those of the only
+    one that ever answered count; none do where there are several that answered.
     """
     from observe.trust.standing import Known, Trust, standing
 
-    roots = pins(keys_of(logbook))
+    known = answers(logbook)
+    roots = pins(keys_of(logbook)) or [*dict.fromkeys(chain[-1] for _, chain in known)]
+    if len(roots) > 1 and not pins(keys_of(logbook)):
+        return []
     now = datetime.fromisoformat(logbook.machine.stamp().at)
     against = (Trust.UNKNOWN, Trust.STRANGE)
     found = []
-    for person, chain in answers(logbook):
+    for person, chain in known:
         if standing(chain, Known({}, roots), claimed=now, now=now).trust not in against:
             found.append((person, chain))
     return found

@@ -79,6 +79,8 @@ class Merge:
 
         That are undecided attempts, forks, marks made twice, and a key that was revoked.
         """
+        from observe.trust.standing import Trust
+
         forked = any(not fork.adopted for fork in self.forks)
         revoked = self.standing.trust is Trust.REVOKED
         return bool(self.divided) or bool(self.waiting) or forked or revoked

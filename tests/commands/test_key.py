@@ -53,7 +53,7 @@ def test_a_key_is_asked_for_confirmed_and_revoked(lead: Desk, tmp_path: Path, ca
     assert run(["merge", here, again]) == 0
     assert "confirmed by “Acute Care”" in capsys.readouterr().out
     key("revoke", here, "Ben", "--since", "2026-03-02", "--by", "Anna", *given)
-    assert run(["merge", here, again]) == 0
+    assert run(["merge", here, again]) == 1
     assert "revoked its key from 2026-03-02 on" in capsys.readouterr().out
 
 

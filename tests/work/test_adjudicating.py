@@ -11,6 +11,7 @@ import pytest
 from observe.domain import gestures
 from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
+from observe.domain.events import Draft
 from observe.domain.marks import INCORRECT
 from observe.domain.pairing import Joint
 from observe.domain.troubles import Refused
@@ -106,3 +107,21 @@ def test_d4_the_sheet_says_that_a_third_person_ruled(lead: Desk, tmp_path: Path)
         check=True,
     ).stdout
     assert "A third person ruled: pass." in " ".join(told.split())
+
+
+def test_t1_no_learner_of_the_workshop_rules_not_even_through_a_packet(
+    lead: Desk, tmp_path: Path
+) -> None:
+    opposite(lead)
+    for learner in ("l1", "l2"):
+        with pytest.raises(Refused, match="or made it"):
+            rule(lead, Ruling(Outcome.PASS, frozenset(), frozenset(), "", learner))
+    rule(lead)
+    (event,) = lead.logbook.log.read(kinds=("adjudicated",))
+    draft = Draft("adjudicated", event.body, event.workshop, event.attempt, by="l1")
+    (tmp_path / "home").mkdir()
+    other = lead_desk(tmp_path / "home")
+    opposite(other)
+    other.logbook.append([draft])
+    assert needs_adjudication(result_of(other))
+    other.logbook.close()

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from observe.domain.events import Draft
 from observe.domain.troubles import BadInput, Refused
 from observe.trust.keys import opened
 from observe.trust.standing import Trust
@@ -18,7 +19,7 @@ from observe.work.department import (
     requests,
     revoke_keys,
 )
-from observe.work.known import departments, keys_of, pin_department
+from observe.work.known import answers, as_text, departments, keys_of, pin_department
 from observe.work.looking_into import look_into
 from observe.work.merging import merge
 from tests.work.machines import Desk, lead_desk, new_desk
@@ -129,3 +130,52 @@ def test_another_passphrase_confirms_nobody(lead: Desk, other: Desk) -> None:
         answer_request(other.logbook, asked, passphrase=SECRET, by="o1")
     with pytest.raises(BadInput, match="Nothing was confirmed"):
         revoke_keys(lead.logbook, "o2", since=AT, passphrase=SECRET, by="o1")
+
+
+def test_k1_a_revocation_that_anybody_wrote_is_never_signed_by_the_department(
+    lead: Desk, other: Desk, tmp_path: Path
+) -> None:
+    third = new_desk(tmp_path, "third")
+    third.take(lead.packet("o1"))
+    confirm(lead, other, "o2")
+    confirm(lead, third, "o3")
+    packet = third.packet("o3")
+    chain = next(chain for person, chain in answers(lead.logbook) if person == "o3")
+    body = {
+        "list": as_text(b"no list"),
+        "entries": {as_text(chain[0]): "2020-01-01T00:00:00+00:00"},
+    }
+    other.logbook.append([Draft("keys-revoked", body, by="o2")])
+    lead.take(other.packet("o2"))
+    revoke_keys(lead.logbook, "o2", since=AT, passphrase=SECRET, by="o1")
+    assert merge(lead.logbook, packet, dry=True).standing.trust is Trust.CONFIRMED
+    told = merge(lead.logbook, other.packet("o2"), dry=True)
+    assert told.standing.trust is Trust.REVOKED
+    assert told.waits
+
+
+def test_k1_an_answer_of_a_strange_department_answers_nothing(
+    lead: Desk, other: Desk, tmp_path: Path
+) -> None:
+    ask(other.logbook, "o2")
+    asked = other.packet("o2")
+    stranger = new_desk(tmp_path, "stranger")
+    stranger.take(lead.packet("o1"), asked)
+    (tmp_path / "its stick").mkdir()
+    keys = keys_of(stranger.logbook)
+    keys.mkdir(exist_ok=True)
+    found_department(keys, "Acute Care", tmp_path / "its stick", passphrase=SECRET, at=AT)
+    (one,) = requests(stranger.logbook)
+    answer_request(stranger.logbook, one, passphrase=SECRET, by="o3")
+    packet = stranger.packet("o3")
+    lead.take(asked, packet)
+    other.take(packet)
+    assert merge(lead.logbook, other.packet("o2"), dry=True).standing.trust is Trust.STRANGE
+    (waits,) = requests(lead.logbook)
+    answer_request(lead.logbook, waits, passphrase=SECRET, by="o1")
+    other.take(lead.packet("o1"))
+    two = merge(lead.logbook, other.packet("o2"), dry=True)
+    assert two.standing.trust is Trust.UNKNOWN  # Its own key alone, until a person chose.
+    real = next(one for one in departments(lead.logbook) if one.pinned)
+    pin_department(other.logbook, real.fingerprint)
+    assert merge(lead.logbook, other.packet("o2"), dry=True).standing.trust is Trust.CONFIRMED

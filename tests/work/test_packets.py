@@ -7,11 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from observe.domain.marks import INCORRECT
+from observe.domain import gestures
+from observe.domain.marks import DONE, INCORRECT
 from observe.domain.troubles import BadInput, Refused, Surroundings
 from observe.store.packet.container import opened
 from observe.trust.signature import verified
 from observe.work.packets import LEARNER, OBSERVER, Scope, send_plan, send_record
+from observe.work.session import Room
 from tests.work.machines import Desk, lead_desk
 
 
@@ -84,3 +86,22 @@ def test_a_folder_that_cannot_be_written_is_told_and_nothing_is_noted(lead: Desk
     with pytest.raises(Surroundings):
         send_plan(lead.logbook, lead.workshop, lead.folder / "none" / "one.packet", by="o1")
     assert lead.logbook.log.read(kinds=("packet-sent",)) == []
+
+
+def test_t3_marks_moved_to_a_blind_attempt_do_not_leave_from_where_they_were(
+    tmp_path: Path,
+) -> None:
+    lead = lead_desk(tmp_path, looks=1)
+    blind = next(one for one in lead.workshop.seats if one.second)
+    alone = next(one for one in lead.workshop.seats if not one.second)
+    room = Room(lead.logbook, lead.workshop, "o1")
+    by_seat = {one.seat.number: one for one in room.every}
+    source, target = by_seat[alone.number], by_seat[blind.number]
+    source.do(gestures.mark, source.state.steps[0].id, DONE)
+    source.do(gestures.mark, source.state.steps[1].id, INCORRECT)
+    room.move_marks(source, target)
+    held = text_of(lead.packet("o1"))
+    assert b'"incorrect"' not in held
+    assert b"taken-back" not in held
+    assert source.state.steps[0].id.encode() in held
+    lead.logbook.close()
