@@ -90,16 +90,7 @@ def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     pages = compose(content, paper)
     kept = record.written(content)
     out = io.BytesIO()
-    rl_config.useA85 = 0  # bytes as they are: smaller, and half the time
-    canvas = _Canvas(
-        out,
-        pagesize=paper.size,
-        invariant=1,
-        pageCompression=1,
-        lang="en",
-        # A name, whatever the published types of the library say.
-        initialFontName=font(TEXT[Weight.REGULAR]).fontName,  # type: ignore[arg-type]
-    )
+    canvas = _canvas(out, paper)
     _describe(canvas, content)
     for page in pages:
         Painter(canvas, page.height).paint(page.items)
@@ -112,15 +103,7 @@ def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
 def print_run(contents: Iterable[SheetContent], paper: Paper = Paper.A4) -> bytes:
     """Sheets one after another in one file to be printed; nothing is attached or signed."""
     out = io.BytesIO()
-    rl_config.useA85 = 0
-    canvas = _Canvas(
-        out,
-        pagesize=paper.size,
-        invariant=1,
-        pageCompression=1,
-        lang="en",
-        initialFontName=font(TEXT[Weight.REGULAR]).fontName,  # type: ignore[arg-type] # as above
-    )
+    canvas = _canvas(out, paper)
     canvas.setTitle("Sheets to be printed; the signed ones are files of their own")
     canvas.setProducer("Observe")
     for content in contents:
@@ -129,6 +112,20 @@ def print_run(contents: Iterable[SheetContent], paper: Paper = Paper.A4) -> byte
             canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+def _canvas(out: io.BytesIO, paper: Paper) -> _Canvas:
+    """An empty document in the faces of the look; the same bytes for the same drawing."""
+    rl_config.useA85 = 0  # bytes as they are: smaller, and half the time
+    return _Canvas(
+        out,
+        pagesize=paper.size,
+        invariant=1,
+        pageCompression=1,
+        lang="en",
+        # A name, whatever the published types of the library say.
+        initialFontName=font(TEXT[Weight.REGULAR]).fontName,  # type: ignore[arg-type]
+    )
 
 
 def _fields(pages: tuple[Page, ...]) -> tuple[Field, ...]:

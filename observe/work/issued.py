@@ -62,7 +62,9 @@ class Issued:
     @property
     def code(self) -> str:
         """The code that is printed on it; empty where its record's digest was not kept."""
-        return " ".join(self.record[at : at + 4] for at in range(0, CODE, 4)).strip()
+        from observe.sheets.record import code_of
+
+        return code_of(self.record)
 
 
 def issued(logbook: Logbook, attempt: str = "") -> tuple[Issued, ...]:

@@ -3,19 +3,33 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, timedelta
+from pathlib import Path
 
 from observe import places
 from observe.domain import gestures
 from observe.domain.marks import Mark, State
 from observe.domain.observation import Slot
 from observe.domain.workshop import Seat, Workshop
-from observe.work.logbooks import Logbook
+from observe.work.demo.rehearsal import RehearsalMachine
+from observe.work.logbooks import Logbook, open_logbook
 from observe.work.planning import Person, Place, plan_workshop
 from observe.work.session import open_session
 from tests.work.conftest import a_plan
 
 OBSERVERS = (Person("o1", "Dr Anna Berg"), Person("o2", "Dr Ben Ito"), Person("o3", "Dr Cleo Ray"))
+
+
+@contextmanager
+def seen_by_two(path: Path, *, workshops: int, learners: int, seed: int) -> Iterator[Logbook]:
+    """A new logbook in which everything planned was watched and sealed."""
+    machine = RehearsalMachine("2026-03-02T09:00:00.000+00:00")
+    with open_logbook(path, create=True, machine=machine) as logbook:
+        plan_some(logbook, workshops=workshops, learners=learners)
+        watch_all(logbook, seed)
+        yield logbook
 
 
 def plan_some(logbook: Logbook, *, workshops: int, learners: int, looks: int | None = None) -> None:

@@ -22,16 +22,13 @@ from observe.work.reviewing import (
     review,
     what_would_help,
 )
-from tests.work.second_looks import plan_some, watch_all
+from tests.work.second_looks import plan_some, seen_by_two, watch_all
 
 
 @pytest.fixture(scope="module")
 def busy(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
     path = tmp_path_factory.mktemp("busy") / "l.observe"
-    machine = RehearsalMachine("2026-03-02T09:00:00.000+00:00")
-    with open_logbook(path, create=True, machine=machine) as logbook:
-        plan_some(logbook, workshops=2, learners=6)
-        watch_all(logbook, 7)
+    with seen_by_two(path, workshops=2, learners=6, seed=7) as logbook:
         yield logbook
 
 

@@ -9,10 +9,9 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk.review.page import ReviewPage
 from observe.desk.theme import Skin
-from observe.work.demo.rehearsal import RehearsalMachine
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.reviewing import Review, conditions, gather, review
-from tests.work.second_looks import plan_some, watch_all
+from tests.work.second_looks import seen_by_two
 
 Opened = Callable[..., ReviewPage]
 
@@ -20,10 +19,7 @@ Opened = Callable[..., ReviewPage]
 @pytest.fixture(scope="session")
 def busy(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
     path = tmp_path_factory.mktemp("review") / "l.observe"
-    machine = RehearsalMachine("2026-03-02T09:00:00.000+00:00")
-    with open_logbook(path, create=True, machine=machine) as logbook:
-        plan_some(logbook, workshops=2, learners=8)
-        watch_all(logbook, 3)
+    with seen_by_two(path, workshops=2, learners=8, seed=3) as logbook:
         yield logbook
 
 
