@@ -29,6 +29,7 @@ VERBS = (
     "demo",
     "form",
     "agreement",
+    "standard",
     "paper",
     "sheet",
     "packet",

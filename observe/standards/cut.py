@@ -157,6 +157,22 @@ class Cut:
         """What the cut is not, a sentence (rule A9)."""
         return IS_NOT[self.method]
 
+    def in_percent(self) -> Cut:
+        """The same cut in percent of its scale's maximum; details stay as they are.
+
+        Raises BadInput where the maximum is not declared.
+        """
+        if self.scale.maximum is None:
+            raise BadInput(
+                "The cut has no percentage: the greatest score is not declared.",
+                where="maximum",
+                remedy="Declare the greatest score that can be had.",
+            )
+        value, se, low, high = (
+            self.scale.percent(one) for one in (self.value, self.se, self.low, self.high)
+        )
+        return replace(self, scale=PERCENT, value=value, se=se, low=low, high=high)
+
     def without(self, reason: str, **details: Detail) -> Cut:
         """The same question, its answer that there is no cut: a sentence's end."""
         return replace(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Collection
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -58,7 +59,7 @@ def find_columns(text: str, where: str, owner: str = "") -> Columns:
     owner: the name of the column that says whose a unit is (the learner's), if there is
     to be one. Raises BadInput if a column is missing or named twice.
     """
-    delimiter, header = _header(text)
+    delimiter, header = find_header(text, KNOWN)
     names = [tidy(cell).casefold() for cell in header]
     while names and not names[-1]:
         names.pop()
@@ -84,18 +85,18 @@ def find_columns(text: str, where: str, owner: str = "") -> Columns:
         observer=names.index("observer"),
         value=names.index("value"),
         item=names.index("item") if "item" in names else None,
-        notices=tuple(_notices(delimiter, ignored)),
+        notices=tuple(remarks(delimiter, ignored)),
         owner=names.index(whose) if whose else None,
     )
 
 
-def _header(text: str) -> tuple[str, list[str]]:
+def find_header(text: str, known: Collection[str]) -> tuple[str, list[str]]:
     """The separator that finds most of the known columns, and the cells it gives."""
     best: tuple[str, list[str]] = (",", [])
     most = -1
     for delimiter in SEPARATORS:
         cells = _first_cells(text, delimiter)
-        found = sum(cell.strip().casefold() in KNOWN for cell in cells)
+        found = sum(cell.strip().casefold() in known for cell in cells)
         if found > most:
             best, most = (delimiter, cells), found
     return best
@@ -140,7 +141,8 @@ def _meant(missing: list[str], found: list[str]) -> list[str]:
     return said
 
 
-def _notices(delimiter: str, ignored: list[str]) -> list[str]:
+def remarks(delimiter: str, ignored: list[str]) -> list[str]:
+    """Sentences on a separator other than the comma, and on columns that nothing reads."""
     said = []
     if delimiter != ",":
         said.append(f"Read with {SEPARATORS[delimiter]} between the cells.")

@@ -97,7 +97,7 @@ def read(path: Path, how: Reading = PLAIN) -> RatingsFile:
     columns = find_columns(text, str(path), how.owner)
     reader = _Reader(columns, how)
     reader.found.notices.extend(columns.notices)
-    for line, cells in _rows(lines, columns.delimiter, str(path)):
+    for line, cells in split_rows(lines, columns.delimiter, str(path)):
         reader.row(line, cells)
         if reader.found.cut:
             break
@@ -110,8 +110,11 @@ def read(path: Path, how: Reading = PLAIN) -> RatingsFile:
     return reader.finished(str(path))
 
 
-def _rows(lines: io.StringIO, delimiter: str, where: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows after the header with the line each begins on; lines without content are skipped."""
+def split_rows(lines: io.StringIO, delimiter: str, where: str) -> Iterator[tuple[int, list[str]]]:
+    """Rows after the header with the line each begins on; lines without content are skipped.
+
+    Raises BadInput for a row that cannot be split into cells.
+    """
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     begins, header = 1, True
     while True:

@@ -22,6 +22,15 @@ def test_percent_needs_a_declared_maximum() -> None:
         raw(0)
 
 
+def test_a_cut_in_points_is_told_in_percent() -> None:
+    cut = Cut("angoff", "", raw(20), 0.95, 5, "judges", 5, value=13.0, se=0.5, low=12.0, high=14.0)
+    told = cut.in_percent()
+    assert (told.value, told.se, told.low, told.high) == (65, 2.5, 60, 70)
+    assert told.scale is PERCENT
+    with pytest.raises(BadInput, match="not declared"):
+        Cut("angoff", "", RAW, 0.95, 5, "judges", 5, value=13.0).in_percent()
+
+
 def test_a_level_and_a_seed_that_cannot_be() -> None:
     with pytest.raises(BadInput, match="level of 95"):
         Asking(level=95)

@@ -1,0 +1,253 @@
+"""`observe standard`: a cut score from judges or from learners, and what it would do."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from observe.domain.foreign import seen, shown_path
+from observe.domain.troubles import BadInput
+from observe.work.file_standard import METHODS, FileStandard, file_standard
+from observe.work.standard_tables import Wanted
+
+if TYPE_CHECKING:
+    from observe.standards import Cut
+
+DESCRIPTION = """\
+A cut score by a named method, with its standard error, what it rests on and what it is not.
+Pass is a score at or above the unrounded cut.
+"""
+
+EPILOG = """\
+methods and the columns of their tables, text files with commas, semicolons or tabs:
+  angoff       judge,item,value      perhaps round, points. Values are shares from 0 to 1; with
+                                     --percent 0 to 100, with --max N points of each item
+  group        learner,score,grade   the borderline group: --borderline says which grade it is
+  regression   learner,score,grade   borderline regression: score on grade, read at --borderline
+  contrasting  learner,score,group   qualified or not qualified, 1 or 0, or --qualified WORD
+  hofstee      judge,min_cut,max_cut,min_fail,max_fail   with --scores; rates in percent
+  essential    judge,item,value,essential   steps that most judges call essential must all be
+                                     done; the cut is on the rest
+  compare      learner,score,grade   all methods that the table allows, side by side
+
+examples:
+  observe standard regression station.csv --borderline 2 --percent --cut 60
+  observe standard group station.csv --grades "fail,borderline,pass,good" --statistic mean
+  observe standard contrasting groups.csv --statistic fewest-errors --loss 3,1
+  observe standard angoff judges.csv --json
+  observe standard hofstee limits.csv --scores scores.csv
+  observe standard compare station.csv --borderline 2 --judges limits.csv
+"""
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the verb."""
+    verb = subparsers.add_parser(
+        "standard",
+        help="a cut score: Angoff, borderline group or regression, contrasting groups, Hofstee",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    verb.add_argument("method", choices=METHODS, metavar="METHOD", help=", ".join(METHODS))
+    verb.add_argument("table", type=Path, metavar="FILE.csv", help="the table of the method")
+    verb.add_argument("--borderline", default="", metavar="GRADE", help="the borderline grade")
+    verb.add_argument(
+        "--grades", metavar="A,B,C", help="words for grades, lowest first, standing for 1, 2, 3 ..."
+    )
+    verb.add_argument(
+        "--statistic",
+        default="",
+        metavar="NAME",
+        help="group: median (default) or mean; contrasting: logistic (default), normal,"
+        " midpoint, median-midpoint, fewest-errors; hofstee: mean (default) or median of judges",
+    )
+    verb.add_argument("--qualified", default="", metavar="WORD", help="the qualified group's word")
+    verb.add_argument(
+        "--loss", type=_loss, default=(1.0, 1.0), metavar="P,F",
+        help="what a false pass and a false fail cost, for fewest-errors (default: 1,1)",
+    )  # fmt: skip
+    verb.add_argument("--scores", type=Path, metavar="FILE.csv", help="a cohort: learner,score")
+    verb.add_argument(
+        "--judges", type=Path, metavar="FILE.csv", help="judges' limits, for compare: as of hofstee"
+    )
+    verb.add_argument("--cut", type=_number, metavar="C", help="the present cut, to compare with")
+    verb.add_argument("--percent", action="store_true", help="scores are in percent")
+    verb.add_argument("--max", type=_number, metavar="N", help="the greatest score there is")
+    verb.add_argument(
+        "--majority", type=_number, default=0.5, metavar="S",
+        help="share of votes that makes a step essential, to be exceeded (default: 0.5)",
+    )  # fmt: skip
+    verb.add_argument("--level", type=_level, default=0.95, help="of the intervals (default: 0.95)")
+    verb.add_argument("--seed", type=_seed, default=0, metavar="N", help="of resampling")
+    verb.add_argument(
+        "--decimal-comma", action="store_true", help="read 57,5 as a number with decimals"
+    )
+    verb.add_argument(
+        "--encoding", choices=("utf-8", "latin-1"), default="utf-8",
+        help="of a file without a byte order mark (default: utf-8)",
+    )  # fmt: skip
+    verb.add_argument("--json", action="store_true", help="write JSON for programs")
+    verb.set_defaults(handler=handle)
+
+
+def handle(arguments: argparse.Namespace) -> int:
+    """Print the cut score; returns 0.
+
+    Raises BadInput when the arguments or files are at fault, after the faults of the
+    files' rows, if any, were listed on standard error.
+    """
+    found = file_standard(arguments.method, arguments.table, _wanted(arguments))
+    for file in found.files:
+        for notice in file.notices:
+            print(f"observe: {shown_path(file.path)}: {seen(notice)}", file=sys.stderr)
+    if found.faulty:
+        raise _listed(found)
+    if arguments.json:
+        print(json.dumps(record(found), indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        from observe.commands.standard_text import standard_text
+
+        print(standard_text(found))
+    return 0
+
+
+def _wanted(arguments: argparse.Namespace) -> Wanted:
+    words = [word.strip() for word in (arguments.grades or "").split(",") if word.strip()]
+    if len({word.casefold() for word in words}) != len(words):
+        raise BadInput(
+            "A grade is declared twice.", where="--grades", remedy="Name each grade once."
+        )
+    return Wanted(
+        statistic=arguments.statistic.replace("-", " ").replace("_", " ").strip().lower(),
+        borderline=arguments.borderline.strip(),
+        grades=tuple(words),
+        qualified=arguments.qualified,
+        loss=arguments.loss,
+        present=arguments.cut,
+        percent=arguments.percent,
+        maximum=arguments.max,
+        scores=arguments.scores,
+        judges=arguments.judges,
+        majority=arguments.majority,
+        level=arguments.level,
+        seed=arguments.seed,
+        decimal_comma=arguments.decimal_comma,
+        encoding=arguments.encoding,
+    )
+
+
+def record(found: FileStandard) -> dict[str, object]:
+    """The answer for programs: the cut's own keys at the top, others beside it."""
+    answer: dict[str, object] = {"method": found.method}
+    if found.method == "compare":
+        answer["cuts"] = [_cut(one) for one in found.cuts]
+    elif found.cuts:
+        answer |= _cut(found.cuts[0])
+        answer["beside"] = [_cut(one) for one in found.cuts[1:]]
+    else:
+        answer |= {"cut": None, "undefined": "Every item is essential: there is no cut on a rest."}
+    if found.panel is not None:
+        answer["rounds"] = [
+            {
+                "round": one.round,
+                **_cut(one.cut),
+                "items": [asdict(item) for item in one.items],
+                "judges": [asdict(judge) for judge in one.judges],
+            }
+            for one in found.panel.rounds
+        ]
+        answer["changes"] = [asdict(one) for one in found.panel.changes]
+    if found.safety is not None:
+        answer["essential"] = list(found.safety.essential)
+        answer["votes"] = [asdict(one) for one in found.safety.tallies]
+    answer["impact"] = None if found.impact is None else asdict(found.impact)
+    return answer
+
+
+def _cut(cut: Cut) -> dict[str, object]:
+    return {
+        "method": cut.method,
+        "statistic": cut.statistic or None,
+        "cut": cut.value,
+        "se": cut.se,
+        "low": cut.low,
+        "high": cut.high,
+        "level": cut.level,
+        "interval": cut.interval,
+        "n": cut.n,
+        "of": cut.of,
+        "given": cut.given,
+        "unit": cut.scale.unit,
+        "maximum": cut.scale.maximum,
+        "cut_percent": cut.percent,
+        "seed": cut.seed,
+        "undefined": cut.undefined or None,
+        "warnings": list(cut.warnings),
+        "notes": list(cut.notes),
+        "dropped": list(cut.dropped),
+        "is_not": cut.is_not,
+        "details": dict(cut.details),
+    }
+
+
+def _listed(found: FileStandard) -> BadInput:
+    """List the faults on standard error; the trouble that sums them up."""
+    count = 0
+    for file in found.faulty:
+        for fault in sorted(file.faults):
+            place = f"{shown_path(file.path)}:{fault.line}"
+            print(f"{place}: {seen(fault.sentence)} {seen(fault.remedy)}", file=sys.stderr)
+            count += 1
+    noun = "fault" if count == 1 else "faults"
+    stopped = "; reading stopped at the last of them" if any(f.cut for f in found.faulty) else ""
+    return BadInput(
+        f"Nothing was computed: there {'is' if count == 1 else 'are'} {count:,} {noun}{stopped}.",
+        where=", ".join(str(file.path) for file in found.faulty),
+        remedy="Put the lines named above right and run the command again.",
+    )
+
+
+def _number(text: str) -> float:
+    """A finite number; 57,5 is one too."""
+    try:
+        value = float(text.replace(",", "."))
+    except ValueError:
+        value = float("nan")
+    if not -1e30 < value < 1e30:
+        raise argparse.ArgumentTypeError(f"{text} is not a number")
+    return value
+
+
+def _loss(text: str) -> tuple[float, float]:
+    """Two numbers above 0."""
+    parts = text.split(",")
+    try:
+        first, second = (float(part) for part in parts)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text} is not two numbers; write 3,1") from None
+    if not (0 < first < 1e30 and 0 < second < 1e30):
+        raise argparse.ArgumentTypeError(f"{text} is not two numbers above 0")
+    return first, second
+
+
+def _seed(text: str) -> int:
+    """A whole number from 0."""
+    if not text.isascii() or not text.isdigit() or len(text) > 18:
+        raise argparse.ArgumentTypeError(f"{text} is not a whole number from 0")
+    return int(text)
+
+
+def _level(text: str) -> float:
+    """A level between 0 and 1."""
+    try:
+        level = float(text)
+    except ValueError:
+        level = 0.0
+    if not 0 < level < 1:
+        raise argparse.ArgumentTypeError(f"{text} is not between 0 and 1; write 0.95 for 95 %")
+    return level
