@@ -9,6 +9,12 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from observe.commands.standard_approve import (
+    DEEDS,
+    add_approving,
+    handle_deed,
+    refuse_approving,
+)
 from observe.domain.foreign import seen, shown_path
 from observe.domain.troubles import BadInput
 from observe.work.file_standard import METHODS, FileStandard, file_standard
@@ -34,6 +40,11 @@ methods and the columns of their tables, text files with commas, semicolons or t
                                      done; the cut is on the rest
   compare      learner,score,grade   all methods that the table allows, side by side
 
+a department's standard, in a logbook:
+  approve      LOGBOOK: keep the result of a method (--json) as the cut of a form, in percent,
+               rounded; attempts opened from its day on are bound to it, begun ones never
+  approved     LOGBOOK: the standards that were approved in it
+
 examples:
   observe standard regression station.csv --borderline 2 --percent --cut 60
   observe standard group station.csv --grades "fail,borderline,pass,good" --statistic mean
@@ -41,6 +52,9 @@ examples:
   observe standard angoff judges.csv --json
   observe standard hofstee limits.csv --scores scores.csv
   observe standard compare station.csv --borderline 2 --judges limits.csv
+  observe standard angoff judges.csv --json > result.json
+  observe standard approve course.observe --form form.toml --result result.json \
+      --round up --by "Dr. Maren Oduya" --effective 2026-09-01
 """
 
 
@@ -53,8 +67,11 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    verb.add_argument("method", choices=METHODS, metavar="METHOD", help=", ".join(METHODS))
-    verb.add_argument("table", type=Path, metavar="FILE.csv", help="the table of the method")
+    choices = (*METHODS, *DEEDS)
+    verb.add_argument("method", choices=choices, metavar="METHOD", help=", ".join(choices))
+    verb.add_argument(
+        "table", type=Path, metavar="FILE", help="the table of the method, or the logbook"
+    )
     verb.add_argument("--borderline", default="", metavar="GRADE", help="the borderline grade")
     verb.add_argument(
         "--grades", metavar="A,B,C", help="words for grades, lowest first, standing for 1, 2, 3 ..."
@@ -91,6 +108,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "--encoding", choices=("utf-8", "latin-1"), default="utf-8",
         help="of a file without a byte order mark (default: utf-8)",
     )  # fmt: skip
+    add_approving(verb)
     verb.add_argument("--json", action="store_true", help="write JSON for programs")
     verb.set_defaults(handler=handle)
 
@@ -101,6 +119,9 @@ def handle(arguments: argparse.Namespace) -> int:
     Raises BadInput when the arguments or files are at fault, after the faults of the
     files' rows, if any, were listed on standard error.
     """
+    if arguments.method in DEEDS:
+        return handle_deed(arguments)
+    refuse_approving(arguments)
     found = file_standard(arguments.method, arguments.table, _wanted(arguments))
     for file in found.files:
         for notice in file.notices:

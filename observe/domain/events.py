@@ -71,6 +71,7 @@ KINDS: Mapping[str, int] = {
     "key-requested": 1,
     "key-answered": 1,
     "keys-revoked": 1,
+    "standard-approved": 1,
 }
 """Every kind this program writes, with the newest version it reads."""
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from observe.domain.adjudication import ruling_from
 from observe.domain.events import Body
+from observe.domain.standard import is_standard
 
 LATEST_TURN = 1 << 48
 """No machines that count by one for each event reach a later one."""
@@ -164,4 +165,5 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "key-requested": _texts("person", "request"),
     "key-answered": _key_answered,
     "keys-revoked": _keys_revoked,
+    "standard-approved": is_standard,
 }

@@ -25,6 +25,7 @@ from observe.domain.clock import Clock
 from observe.domain.events import Event, Stamp, lifted
 from observe.domain.form import Mode, Step
 from observe.domain.marks import NOT_SEEN, Mark, State, from_record
+from observe.domain.standard import Bound, bound_from
 from observe.domain.succession import Continuation, HandedOver
 from observe.domain.succession import from_record as continuation_from
 from observe.domain.transcript import Transcript
@@ -88,7 +89,8 @@ class Observation:
     continues: the part of another observer that it goes on from. handed: to whom it
     went (rule T5). transcript: the paper that was typed in. is_typed: it is being
     typed, so no clock runs. typists: who typed, in turn. time_typed: whether the paper
-    told the time taken.
+    told the time taken. standards: by variant, the approved standard that the attempt is bound
+    to since it was opened (rule F7).
     """
 
     id: str
@@ -126,6 +128,7 @@ class Observation:
     is_typed: bool = False
     typists: tuple[str, ...] = ()
     time_typed: bool = False
+    standards: Mapping[str, Bound] = field(default_factory=dict)
 
     @property
     def is_typed_in(self) -> bool:
@@ -207,12 +210,17 @@ def opened(event: Event, ground: Ground) -> Observation:
         transcript=paper,
         is_typed=paper is not None,
         typists=(event.by,) if paper else (),
+        standards=_standards(body, ground),
     )
 
 
 def _continues(body: Mapping[str, Any], ground: Ground) -> Continuation | None:
     kept = body.get("continues")
     return None if kept is None else continuation_from(kept, ground.form.step)
+
+
+def _standards(body: Mapping[str, Any], ground: Ground) -> dict[str, Bound]:
+    return bound_from(body.get("standards"), [one.id for one in ground.form.variants])
 
 
 def _clock_of(continues: Continuation | None, now: Stamp) -> Clock:
@@ -231,6 +239,7 @@ def _opening_is_readable(event: Event, ground: Ground) -> bool:
     try:
         _continues(body, ground)
         from_paper(body)
+        _standards(body, ground)
     except ValueError:
         return False
     return known and isinstance(body.get("learner"), str) and body.get("role", "faculty") in _ROLES

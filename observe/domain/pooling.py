@@ -12,7 +12,7 @@ from observe.domain.criticals import tally_count
 from observe.domain.decision import essential_met
 from observe.domain.form import Critical, CriticalKind, Form, Step
 from observe.domain.marks import NOT_SEEN, Mark, State, credit
-from observe.domain.scoring import ZERO, Evidence, Pool
+from observe.domain.scoring import ZERO, Cut, Evidence, Pool
 
 
 def can_pool(first: Evidence, second: Evidence) -> bool:
@@ -40,7 +40,8 @@ def joined(parts: Sequence[Evidence]) -> Evidence:
     Put together as in `pooled`, on the steps of the last one's variant. Who attests
     "watched throughout" speaks for their own part, so only what all attest is
     attested for the whole. The overall grade and the clock are the last one's: the
-    one who leaves is not asked for a grade, and the clock goes on.
+    one who leaves is not asked for a grade, and the clock goes on. The cut is the first
+    one's: that is when the attempt began (rule F7).
     """
     last = parts[-1]
     if len(parts) == 1:
@@ -49,7 +50,8 @@ def joined(parts: Sequence[Evidence]) -> Evidence:
     attested = frozenset.intersection(*(one.attested for one in parts))
     whole = _pooled(fitted, attested)
     pool = replace(whole.pool, grades=frozenset(last.pool.grades), seconds=last.pool.seconds)
-    return replace(whole, overall=last.overall, elapsed_s=last.elapsed_s, pool=pool)
+    cut = parts[0].cut
+    return replace(whole, cut=cut, overall=last.overall, elapsed_s=last.elapsed_s, pool=pool)
 
 
 def _fitted(evidence: Evidence, steps: tuple[Step, ...]) -> Evidence:
@@ -66,6 +68,7 @@ def _pooled(parts: Sequence[Evidence], attested: frozenset[str]) -> Evidence:
     seconds = frozenset[int]().union(*(one.seconds for one in parts))
     return replace(
         base,
+        cut=_cut(parts),
         marks=marks,
         verdicts=_verdicts(base.form, parts),
         attested=attested,
@@ -81,6 +84,12 @@ def _pooled(parts: Sequence[Evidence], attested: frozenset[str]) -> Evidence:
             seconds=seconds if len(seconds) > 1 else frozenset(),
         ),
     )
+
+
+def _cut(parts: Sequence[Evidence]) -> Cut:
+    """The cut that all are bound to; where they are not, the form's own, which is provisional."""
+    cuts = {one.cut for one in parts}
+    return cuts.pop() if len(cuts) == 1 else Cut(parts[0].form.rule.cut)
 
 
 def _who_saw(parts: Iterable[Evidence], step: str) -> list[Evidence]:

@@ -101,7 +101,11 @@ class Evidence:
 
 
 def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
-    """What one observation shows. cut: the form's provisional one if none is given."""
+    """What one observation shows.
+
+    cut: if none is given, that of the standard the attempt is bound to, else the form's
+    provisional one (rule F7).
+    """
     form = observation.ground.form
     steps = observation.steps
     verdicts: dict[str, list[Verdict]] = {}
@@ -114,7 +118,7 @@ def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
         mode=observation.ground.mode,
         steps=steps,
         marks=observation.marks,
-        cut=cut or Cut(form.rule.cut),
+        cut=cut or cut_of(observation),
         verdicts={item: tuple(each) for item, each in verdicts.items()},
         attested=observation.attested,
         overall=observation.overall,
@@ -123,6 +127,14 @@ def evidence(observation: Observation, cut: Cut | None = None) -> Evidence:
         left_out=frozenset(domain.id for domain in form.domains if domain.id not in in_play),
         void=bool(observation.void),
     )
+
+
+def cut_of(observation: Observation) -> Cut:
+    """The cut in force: of the approved standard for the variant, else the form's own."""
+    bound = observation.standards.get(observation.board.variant)
+    if bound is None:
+        return Cut(observation.ground.form.rule.cut)
+    return Cut(bound.share, bound.standard)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from observe.domain.events import Draft, Event
+from observe.domain.standard import KIND as STANDARD
+from observe.domain.standard import Approved
 from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
+from observe.work.approving import standards_in
 from observe.work.known import chain_of
 from observe.work.logbooks import Logbook
 
@@ -60,19 +63,30 @@ class Sent:
 def send_plan(
     logbook: Logbook, workshop: Workshop, path: Path, *, by: str, passphrase: str = ""
 ) -> Sent:
-    """Write what makes another machine ready for a workshop: roster, seats, forms, observers.
+    """Write what makes another machine ready for a workshop.
 
-    by: who writes it, one of the workshop's observers. Otherwise as `send_record`.
+    Roster, seats, forms, observers, and the standards approved for these forms. by: who
+    writes it, one of the workshop's observers. Otherwise as `send_record`.
     """
     people = {*workshop.observers, *(seat.learner for seat in workshop.seats)}
+    standards = _standards(logbook, workshop)
+    people |= {one.by for one in standards}
 
     def carries(event: Event) -> bool:
         if event.kind == "person-named":
             return event.body.get("person") in people
+        if event.kind == STANDARD:
+            return event.id in {one.id for one in standards}
         planned = event.workshop == workshop.id and event.kind in PLAN_KINDS
         return event.kind in OF_MACHINES | OF_KEYS or (planned and not event.observation)
 
     return _send(logbook, workshop, path, by, ("plan", Scope()), carries, (), passphrase)
+
+
+def _standards(logbook: Logbook, workshop: Workshop) -> tuple[Approved, ...]:
+    """The standards approved for the workshop's forms."""
+    scoring = {one.scoring for one in workshop.forms}
+    return tuple(one for one in standards_in(logbook) if one.standard.scoring in scoring)
 
 
 def send_record(

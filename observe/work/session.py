@@ -25,6 +25,7 @@ from observe.domain.troubles import Overtaken, Refused
 from observe.domain.workshop import Seat, Workshop
 from observe.domain.writers import MARKLESS
 from observe.work.admission import counting, require_admitted
+from observe.work.approving import binding
 from observe.work.logbooks import Logbook
 
 P = ParamSpec("P")
@@ -233,7 +234,7 @@ def open_session(
     observation = seat.observation_of(observer)
     events = logbook.observation(observation)
     if not events:
-        opening = opening_draft(workshop, seat, observer, observation, role)
+        opening = opening_draft(logbook, workshop, seat, observer, observation, role=role)
         faculty = role is Role.FACULTY
         continued = _continued(logbook, workshop, seat, observer) if faculty else {}
         body = {**opening.body, **continued}
@@ -258,15 +259,22 @@ def _continued(
 
 
 def opening_draft(
-    workshop: Workshop, seat: Seat, observer: str, observation: str, role: Role = Role.FACULTY
+    logbook: Logbook,
+    workshop: Workshop,
+    seat: Seat,
+    observer: str,
+    observation: str,
+    *,
+    role: Role = Role.FACULTY,
 ) -> Draft:
-    """The event that opens an observer's observation of the attempt at a seat."""
+    """The event that opens an observer's observation, bound to the standard in force (rule F7)."""
     body = {
         "learner": seat.learner,
         "variant": seat.variant,
         "role": role.value,
         "form": workshop.form_of(seat),
         "profile": workshop.profile_of(seat).digest,
+        **binding(logbook, workshop, seat),
     }
     return Draft(
         "observation-opened",

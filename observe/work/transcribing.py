@@ -35,7 +35,7 @@ def open_transcription(
     observation = seat.observation_of(watched_by)
     events = logbook.observation(observation)
     if not events:
-        opening = opening_draft(workshop, seat, watched_by, observation)
+        opening = opening_draft(logbook, workshop, seat, watched_by, observation)
         typed = replace(opening, body={**opening.body, **paper.as_record()}, by=typist)
         events = list(logbook.append([typed]))
     session = Session(logbook, workshop, seat, events, typist=typist)

@@ -51,6 +51,13 @@ SOUND: dict[str, dict[str, Any]] = {
     "key-requested": {"person": "p", "request": "r"},
     "key-answered": {"person": "p", "chain": ["c"]},
     "keys-revoked": {"list": "l", "entries": {"c": "2026-03-02T09:00:00+00:00"}},
+    "standard-approved": {
+        **dict.fromkeys(("form", "scoring", "variant", "method", "of", "unrounded", "se"), "x"),
+        "n": 12,
+        "cut": "65.8",
+        "rounding": "up",
+        "effective": "2026-03-02",
+    },
 }
 SPARED = {
     ("adjudicated", "outcome"),
