@@ -39,6 +39,8 @@ methods and the columns of their tables, text files with commas, semicolons or t
   essential    judge,item,value,essential   steps that most judges call essential must all be
                                      done; the cut is on the rest
   compare      learner,score,grade   all methods that the table allows, side by side
+group, regression and compare take a logbook too, with --variant where its form has any:
+scores and overall grades of each learner's first attempt, as the first observer saw it
 
 a department's standard, in a logbook:
   approve      LOGBOOK: keep the result of a method (--json) as the cut of a form, in percent,
@@ -52,6 +54,7 @@ examples:
   observe standard angoff judges.csv --json
   observe standard hofstee limits.csv --scores scores.csv
   observe standard compare station.csv --borderline 2 --judges limits.csv
+  observe standard regression course.observe --variant sitting
   observe standard angoff judges.csv --json > result.json
   observe standard approve course.observe --form form.toml --result result.json \
       --round up --by "Dr. Maren Oduya" --effective 2026-09-01
@@ -155,6 +158,8 @@ def _wanted(arguments: argparse.Namespace) -> Wanted:
         scores=arguments.scores,
         judges=arguments.judges,
         majority=arguments.majority,
+        form=arguments.form or "",
+        variant=arguments.variant or "",
         level=arguments.level,
         seed=arguments.seed,
         decimal_comma=arguments.decimal_comma,

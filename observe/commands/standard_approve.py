@@ -20,8 +20,10 @@ NEEDED = ("form", "result", "round", "by", "effective")
 
 def add_approving(verb: argparse.ArgumentParser) -> None:
     """Add what `approve` takes to the verb."""
-    group = verb.add_argument_group("approve")
-    group.add_argument("--form", type=Path, metavar="FORM.toml", help="the form it is the cut of")
+    group = verb.add_argument_group("logbooks")
+    group.add_argument(
+        "--form", metavar="FORM", help="approve: the form's file; of a logbook's attempts: its id"
+    )
     group.add_argument("--variant", metavar="ID", help="the form's variant, where it has any")
     group.add_argument(
         "--result", type=Path, metavar="FILE.json", help="what a method said with --json"
@@ -36,7 +38,7 @@ def add_approving(verb: argparse.ArgumentParser) -> None:
 
 def refuse_approving(arguments: argparse.Namespace) -> None:
     """Raise BadInput where a method is given what only `approve` takes."""
-    options = (*NEEDED, "variant", "places")
+    options = [name for name in (*NEEDED, "places") if name != "form"]
     given = [f"--{name}" for name in options if getattr(arguments, name) is not None]
     if given:
         raise BadInput(
@@ -73,7 +75,7 @@ def _approve(arguments: argparse.Namespace) -> int:
 
     standard = standard_of(
         read_result(arguments.result),
-        read_form(arguments.form),
+        read_form(Path(arguments.form)),
         variant=arguments.variant or "",
         rounding=Rounding(arguments.round),
         places=1 if arguments.places is None else arguments.places,

@@ -161,8 +161,8 @@ def _errors(
     resampled = bootstrap(cuts, sizes, asking, times=500)
     answer = asked.found(
         found.highest,
-        se=resampled.se or None,
-        limits=resampled.limits if resampled.se else None,
+        se=resampled.se,
+        limits=resampled.limits,
         interval=PERCENTILE,
         details={**details, **_wrong(groups, found.highest)},
     )
@@ -192,8 +192,8 @@ def _answer(
     resampled = bootstrap(again, [first, len(groups.others)], asking)
     return asked.found(
         found,
-        se=resampled.se or None,
-        limits=resampled.limits if resampled.se else None,
+        se=resampled.se,
+        limits=resampled.limits,
         interval=PERCENTILE,
         details={**details, **_wrong(groups, found)},
     ).noted(resampled.note)

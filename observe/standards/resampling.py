@@ -23,20 +23,27 @@ class Resampled:
     """What came of resampling.
 
     se, limits: standard deviation and percentiles of the resampled values; None where
-    fewer than half of the resamples had a value. empty: resamples without one.
+    fewer than half of the resamples had a value, or all had the same. empty: resamples
+    without one. still: whether all had the same.
     """
 
     se: float | None
     limits: tuple[float, float] | None
     empty: int
     times: int
+    still: bool = False
 
     @property
     def note(self) -> str:
         """How many resamples had no value, a sentence; empty if all had one."""
-        if not self.empty:
-            return ""
-        return f"{self.empty:,} of {self.times:,} resamples had no cut and were left out."
+        said = []
+        if self.empty:
+            said.append(f"{self.empty:,} of {self.times:,} resamples had no cut and were left out.")
+        if self.still:
+            said.append("Every resample has the same cut: no standard error is given from them.")
+        elif self.se is None:
+            said.append("Too few resamples had a cut: no standard error is given from them.")
+        return " ".join(said)
 
 
 def bootstrap(
@@ -74,6 +81,8 @@ def summed_up(values: Floats, defined: Flags, level: float) -> Resampled:
     empty = times - len(kept)
     if len(kept) < max(2.0, FEWEST_SHARE * times):
         return Resampled(None, None, empty, times)
+    if kept.max() == kept.min():
+        return Resampled(None, None, empty, times, still=True)
     tail = (1 - level) / 2
     low, high = np.quantile(kept, [tail, 1 - tail])
     return Resampled(float(kept.std(ddof=1)), (float(low), float(high)), empty, times)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.troubles import BadInput
 from observe.work import standard_tables as tables
+from observe.work.logbooks import is_logbook
 from observe.work.standard_tables import Learners, Wanted
 from observe.work.table_file import TableFile
 
@@ -56,6 +57,14 @@ def file_standard(method: str, path: Path, wanted: Wanted) -> FileStandard:
     Surroundings where the machine refuses to read.
     """
     _check(method, wanted)
+    if is_logbook(path):
+        return _of_logbook(method, path, wanted)
+    if wanted.form or wanted.variant:
+        raise BadInput(
+            "A table says nothing of forms.",
+            where="--form, --variant",
+            remedy="Leave them out, or name a logbook.",
+        )
     found = METHOD[method](path, wanted)
     if found.faulty:
         return FileStandard(method, found.files)
@@ -105,12 +114,9 @@ def _effect(cuts: Iterable[Cut], learners: Learners | None, wanted: Wanted) -> I
     return impact(learners.scores, named, present=wanted.present)
 
 
-def _regression(path: Path, wanted: Wanted) -> FileStandard:
+def _regression(learners: Learners, wanted: Wanted) -> FileStandard:
     from observe.standards import borderline_regression
 
-    learners = tables.graded(path, wanted)
-    if learners.file.faults:
-        return FileStandard("regression", (learners.file,))
     cut = borderline_regression(
         learners.scores,
         learners.grades,
@@ -120,12 +126,9 @@ def _regression(path: Path, wanted: Wanted) -> FileStandard:
     return FileStandard("regression", (learners.file,), (cut,), _effect([cut], learners, wanted))
 
 
-def _group(path: Path, wanted: Wanted) -> FileStandard:
+def _group(learners: Learners, wanted: Wanted) -> FileStandard:
     from observe.standards import borderline_group
 
-    learners = tables.graded(path, wanted)
-    if learners.file.faults:
-        return FileStandard("group", (learners.file,))
     cuts = tuple(
         borderline_group(
             learners.scores,
@@ -220,10 +223,9 @@ def _essential(path: Path, wanted: Wanted) -> FileStandard:
     return FileStandard("essential", files, (cut,), effect, safety.rest, safety)
 
 
-def _compare(path: Path, wanted: Wanted) -> FileStandard:
+def _compare(learners: Learners, wanted: Wanted) -> FileStandard:
     from observe.standards import Box, hofstee
 
-    learners = tables.graded(path, wanted)
     files: tuple[TableFile, ...] = (learners.file,)
     limits: tuple[tuple[float, float, float, float], ...] = ()
     if wanted.judges is not None:
@@ -255,6 +257,43 @@ def _graded_cuts(learners: Learners, at: float, wanted: Wanted) -> list[Cut]:
     ]
 
 
+GRADED: MappingProxyType[str, Callable[[Learners, Wanted], FileStandard]] = MappingProxyType(
+    {"group": _group, "regression": _regression, "compare": _compare}
+)
+
+
+def _of_table(method: str) -> Callable[[Path, Wanted], FileStandard]:
+    """A method of graded learners, reading them from a table."""
+
+    def read(path: Path, wanted: Wanted) -> FileStandard:
+        learners = tables.graded(path, wanted)
+        if learners.file.faults:
+            return FileStandard(method, (learners.file,))
+        return GRADED[method](learners, wanted)
+
+    return read
+
+
+def _of_logbook(method: str, path: Path, wanted: Wanted) -> FileStandard:
+    """A method of graded learners on a logbook's attempts. Raises BadInput for another method."""
+    from observe.work.standard_logbook import graded_in
+
+    if method not in GRADED:
+        raise BadInput(
+            "This method does not read a logbook.",
+            where=str(path),
+            remedy=f"Use {', '.join(GRADED)}, or name its table.",
+        )
+    learners, borderline = graded_in(path, wanted)
+    asked = replace(wanted, borderline=borderline, grades=(), percent=True, maximum=None)
+    found = GRADED[method](learners, asked)
+    cuts = tuple(
+        replace(one, dropped=(*learners.dropped, *one.dropped)).warned(*learners.warnings)
+        for one in found.cuts
+    )
+    return replace(found, cuts=cuts)
+
+
 def _first(asked: str, kinds: tuple[str, ...]) -> tuple[str, ...]:
     """All kinds, the one that was asked for first."""
     first = asked or kinds[0]
@@ -264,11 +303,9 @@ def _first(asked: str, kinds: tuple[str, ...]) -> tuple[str, ...]:
 METHOD: MappingProxyType[str, Callable[[Path, Wanted], FileStandard]] = MappingProxyType(
     {
         "angoff": _angoff,
-        "group": _group,
-        "regression": _regression,
         "contrasting": _contrasting,
         "hofstee": _hofstee,
         "essential": _essential,
-        "compare": _compare,
+        **{name: _of_table(name) for name in GRADED},
     }
 )

@@ -32,7 +32,8 @@ class Wanted:
     numbers. qualified: the word of the qualified group; empty for the usual words. loss: of
     a false pass and a false fail. present: the cut in force now. percent, maximum: the
     scale; of judgements too. scores: a table of learners beside one of judges; judges: one
-    of judges beside learners. majority: of votes for an essential step.
+    of judges beside learners. majority: of votes for an essential step. form, variant: ids,
+    of a logbook's attempts.
     """
 
     statistic: str = ""
@@ -46,6 +47,8 @@ class Wanted:
     scores: Path | None = None
     judges: Path | None = None
     majority: float = 0.5
+    form: str = ""
+    variant: str = ""
     level: float = 0.95
     seed: int = 0
     decimal_comma: bool = False
@@ -66,12 +69,17 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Learners:
-    """Learners in order of their lines; None where one has no score, grade or group."""
+    """Learners in order of their lines; None where one has no score, grade or group.
+
+    dropped: who is not among them, and why. warnings: what a cut from them has to say.
+    """
 
     file: TableFile
     scores: list[float | None] = field(default_factory=list)
     grades: list[float | None] = field(default_factory=list)
     qualified: list[bool | None] = field(default_factory=list)
+    dropped: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,8 @@ def test_groups_keep_their_sizes() -> None:
         return first.astype(float), np.ones(len(places), dtype=bool)
 
     found = bootstrap(sizes, [5, 15], Asking(), times=50)
-    assert (found.se, found.limits) == (0.0, (5.0, 5.0))
+    assert (found.se, found.limits, found.still) == (None, None, True)
+    assert "the same cut" in found.note
 
 
 def test_progress_is_told_to_the_end() -> None:
