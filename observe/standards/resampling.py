@@ -81,7 +81,7 @@ def summed_up(values: Floats, defined: Flags, level: float) -> Resampled:
     empty = times - len(kept)
     if len(kept) < max(2.0, FEWEST_SHARE * times):
         return Resampled(None, None, empty, times)
-    if kept.max() == kept.min():
+    if kept.max() - kept.min() <= 1e-12 * max(1.0, float(np.abs(kept).max())):
         return Resampled(None, None, empty, times, still=True)
     tail = (1 - level) / 2
     low, high = np.quantile(kept, [tail, 1 - tail])
