@@ -88,19 +88,25 @@ def _approve(arguments: argparse.Namespace) -> int:
 
 
 def _print(logbook: Logbook, *, as_json: bool, only: str = "") -> None:
-    from observe.work.approving import standards_in
+    from observe.work.approving import is_not, standards_in
 
     names = logbook.names()
     found = [one for one in standards_in(logbook) if only in ("", one.id)]
     if as_json:
         rows = [
-            {"id": one.id, "by": names.get(one.by, one.by), **one.standard.as_record()}
+            {
+                "id": one.id,
+                "by": names.get(one.by, one.by),
+                **one.standard.as_record(),
+                "is_not": is_not(one.standard),
+            }
             for one in found
         ]
         print(json.dumps({"standards": rows}, indent=1, ensure_ascii=False, allow_nan=False))
         return
     for one in found:
         print(_sentence(one, names.get(one.by, one.by)))
+        print(f"  {is_not(one.standard)}".rstrip())
     if not found:
         print("No standard is approved in it: cuts of forms are provisional.")
 

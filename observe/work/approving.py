@@ -170,6 +170,13 @@ def standards_in(logbook: Logbook) -> tuple[Approved, ...]:
     return approved(logbook.log.read(kinds=(KIND,)))
 
 
+def is_not(standard: Standard) -> str:
+    """What a standard's cut is not, a sentence (rule A9); empty for a method not known here."""
+    from observe.standards.cut import IS_NOT
+
+    return IS_NOT.get(standard.method.partition(",")[0], "")
+
+
 def binding(logbook: Logbook, workshop: Workshop, seat: Seat) -> dict[str, Any]:
     """What the opening of an observation says of standards; empty where none is in force.
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from observe.domain.troubles import BadInput
 from observe.work import standard_tables as tables
 from observe.work.logbooks import is_logbook
-from observe.work.standard_tables import Learners, Wanted
+from observe.work.standard_tables import Judged, Learners, Wanted
 from observe.work.table_file import TableFile
 
 if TYPE_CHECKING:
@@ -188,11 +188,19 @@ def _hofstee(path: Path, wanted: Wanted) -> FileStandard:
     return FileStandard("hofstee", (file, learners.file), (cut,), effect)
 
 
+def _cohort(judged: Judged, wanted: Wanted) -> Learners | None:
+    """The scores that judges' cut is tried on: in percent, or up to all that items can earn."""
+    if wanted.scores is None:
+        return None
+    most = None if wanted.percent else sum(judged.points.values()) or None
+    return tables.scored(wanted.scores, replace(wanted, maximum=most))
+
+
 def _angoff(path: Path, wanted: Wanted) -> FileStandard:
     from observe.standards import angoff
 
     judged = tables.judged(path, wanted)
-    learners = None if wanted.scores is None else tables.scored(wanted.scores, wanted)
+    learners = _cohort(judged, wanted)
     files = (judged.file,) if learners is None else (judged.file, learners.file)
     if any(one.faults for one in files):
         return FileStandard("angoff", files)
@@ -205,7 +213,7 @@ def _essential(path: Path, wanted: Wanted) -> FileStandard:
     from observe.standards import patient_safety
 
     judged = tables.judged(path, wanted, votes=True)
-    learners = None if wanted.scores is None else tables.scored(wanted.scores, wanted)
+    learners = _cohort(judged, wanted)
     files = (judged.file,) if learners is None else (judged.file, learners.file)
     if any(one.faults for one in files):
         return FileStandard("essential", files)

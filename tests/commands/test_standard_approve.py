@@ -44,6 +44,7 @@ def test_from_judges_to_a_standard_in_the_logbook(
     assert "cut 58.8 %, rounded up from 58.750000 %" in out
     assert "2 judges" in out
     assert "approved by Maren Oduya, from 2999-01-01" in out
+    assert "not a measurement of learners" in out
     assert run(["standard", "approved", str(logbook), "--json"]) == 0
     (row,) = json.loads(capsys.readouterr().out)["standards"]
     assert (row["cut"], row["method"], row["by"]) == ("58.8", "angoff", "Maren Oduya")

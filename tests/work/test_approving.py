@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from observe import places
-from observe.domain.form import Form
+from observe.domain import gestures
+from observe.domain.decision import Outcome
+from observe.domain.form import Form, Mode
 from observe.domain.scoring import evidence
 from observe.domain.standard import Rounding, Standard
 from observe.domain.troubles import BadInput, Refused
@@ -21,7 +23,9 @@ from observe.work.approving import (
     standard_of,
     standards_in,
 )
+from observe.work.debrief import attempt_result
 from observe.work.transcribing import open_transcription
+from tests.work.conftest import a_plan
 from tests.work.machines import lead_desk, new_desk
 
 if TYPE_CHECKING:
@@ -160,6 +164,21 @@ def test_f7_it_holds_from_its_day_on_for_its_form_alone(
     with pytest.raises(Refused, match="on the day it is approved"):
         approve(bench.logbook, made(tmp_path, form, day="2020-01-01"), by="Maren Oduya")
     assert len(standards_in(bench.logbook)) == 1
+
+
+def test_f7_a_summative_attempt_is_decided_only_at_an_approved_cut(
+    bench: "Bench", tmp_path: Path, form: Form
+) -> None:
+    bench.plan(a_plan(form.whole_digest, mode=Mode.SUMMATIVE, looks=0, seed="summative"))
+    approve(bench.logbook, made(tmp_path, form), by="Maren Oduya")
+    outcomes = []
+    for number, seat in enumerate(bench.workshop.seats, start=1):
+        session = bench.session(number, seat.first)
+        bench.mark_all(session)
+        session.do(gestures.attest_watched, list(session.state.ground.form.critical))
+        bench.seal(session)
+        outcomes.append(attempt_result(bench.logbook, bench.workshop, seat).outcome)
+    assert outcomes == [Outcome.PASS, Outcome.UNDECIDED]
 
 
 def test_a_paper_typed_in_is_bound_too(bench: "Bench", tmp_path: Path, form: Form) -> None:

@@ -74,6 +74,19 @@ def test_angoff_in_percent_and_its_impact(tmp_path: Path) -> None:
     assert found.impact.effects[0].failed == 1
 
 
+def test_scores_beside_judges_are_in_points_up_to_all_that_items_can_earn(tmp_path: Path) -> None:
+    judges, scores = tmp_path / "judges.csv", tmp_path / "scores.csv"
+    judges.write_text("judge,item,value\nA,x,3\nA,y,4\nB,x,2\nB,y,5\n")
+    scores.write_text("learner,score\na,6\nb,9\n")
+    found = file_standard("angoff", judges, Wanted(maximum=5, scores=scores))
+    assert found.cuts[0].value == pytest.approx(7)
+    assert found.impact is not None
+    assert found.impact.effects[0].failed == 1
+    scores.write_text("learner,score\na,60\n")
+    (file,) = file_standard("angoff", judges, Wanted(maximum=5, scores=scores)).faulty
+    assert "not on the scale from 0 to 10" in file.faults[0].sentence
+
+
 def test_all_essential_leaves_no_cut(tmp_path: Path) -> None:
     judges = tmp_path / "judges.csv"
     judges.write_text("judge,item,value,essential\nA,x,0.6,yes\nA,y,0.7,yes\n")
