@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
+from observe.domain.canonical import digest
 from observe.domain.decision import Outcome
 from observe.domain.events import Body
 from observe.domain.pairing import Joint, Pairing, pair
@@ -33,6 +34,11 @@ class Ruling:
     rests_on: str
     by: str = ""
     event: str = ""
+
+    @property
+    def said(self) -> str:
+        """What was ruled, to compare with what another person ruled."""
+        return digest([self.outcome, sorted(self.stands), sorted(self.falls)])
 
     def as_record(self) -> dict[str, object]:
         """The body of the event that keeps it."""

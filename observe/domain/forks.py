@@ -11,6 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from observe.domain.choices import Answer, contrary, settled
+
 
 class Link(NamedTuple):
     """An event in its chain, as far as forks go: its number, its hash and that of the one before.
@@ -26,21 +28,29 @@ class Link(NamedTuple):
 class Fork(NamedTuple):
     """A place where a device's chain divides. hashes: of the first events of its tails, sorted.
 
-    adopted: the one that is in force; empty before a person adopted one.
+    adopted: the one that is in force; empty before a person adopted one. rivals: the hashes that
+    several persons adopted against each other; none of them is in force then.
     """
 
     device: str
     seq: int
     hashes: tuple[str, ...]
     adopted: str = ""
+    rivals: tuple[str, ...] = ()
 
 
 class Adoption(NamedTuple):
-    """That a person put a tail into force: the device, and number and hash of its first event."""
+    """That a person put a tail into force: the device, and number and hash of its first event.
+
+    event, by: which event says so, and who. over: the adoptions that it takes the place of.
+    """
 
     device: str
     seq: int
     hash: str
+    event: str = ""
+    by: str = ""
+    over: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +73,14 @@ def in_force(device: str, links: Iterable[Link], adoptions: Iterable[Adoption]) 
     """What of a device is in force, from the last event that all its tails have in common.
 
     links: every known event of the device from that one on, of all tails. adoptions: in
-    the order of `observe.domain.turns`; the first of a fork stands. Raises ValueError
-    without any link.
+    the order of `observe.domain.turns`; contrary ones count for nothing until a person
+    chooses between them. Raises ValueError without any link.
     """
     known = sorted(links, key=lambda one: (one.seq, one.hash))
     if not known:
         raise ValueError("a chain has at least the event before its fork")
     following = _following(known)
-    taken = _first(device, adoptions)
+    taken = _answers(device, adoptions)
     start = known[0]
     upto, chosen, forks = start.seq, list[str](), list[Fork]()
     now = start
@@ -78,9 +88,11 @@ def in_force(device: str, links: Iterable[Link], adoptions: Iterable[Adoption]) 
         if len(children) > 1:
             place = children[0].seq
             hashes = tuple(one.hash for one in children)
-            adopted = taken.get(place, "")
-            adopted = adopted if adopted in hashes else ""
-            forks.append(Fork(device, place, hashes, adopted))
+            asked = [one for one in taken.get(place, ()) if one.said in hashes]
+            found = settled(asked)
+            adopted = found.said if found else ""
+            rivals = tuple(sorted({one.said for one in contrary(asked)}))
+            forks.append(Fork(device, place, hashes, adopted, rivals))
             if not adopted:
                 break
             children = [one for one in children if one.hash == adopted]
@@ -109,10 +121,11 @@ def _following(known: Sequence[Link]) -> Mapping[tuple[int, str], list[Link]]:
     return found
 
 
-def _first(device: str, adoptions: Iterable[Adoption]) -> Mapping[int, str]:
-    """The hash that was adopted first at each place."""
-    taken: dict[int, str] = {}
+def _answers(device: str, adoptions: Iterable[Adoption]) -> Mapping[int, list[Answer]]:
+    """Which tail was adopted at each place, in turn."""
+    found: dict[int, list[Answer]] = {}
     for one in adoptions:
         if one.device == device:
-            taken.setdefault(one.seq, one.hash)
-    return taken
+            said = Answer(one.event, one.by, one.hash, one.over)
+            found.setdefault(one.seq, []).append(said)
+    return found

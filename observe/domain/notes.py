@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import Any
 
 from observe.domain.adjudication import ruling_from
+from observe.domain.choices import are_named
 from observe.domain.events import Body
 from observe.domain.standard import is_standard
 
@@ -85,12 +86,16 @@ def _all_text(value: object) -> bool:
 
 
 def _fork_adopted(body: Body) -> bool:
-    return _texts("device", "hash")(body) and _is_count(body.get("seq"))
+    return _texts("device", "hash")(body) and _is_count(body.get("seq")) and are_named(body)
+
+
+def _writer_chosen(body: Body) -> bool:
+    return _texts("observation", "device")(body) and are_named(body)
 
 
 def _adjudicated(body: Body) -> bool:
     try:
-        return bool(ruling_from(body, by="", event=""))
+        return bool(ruling_from(body, by="", event="")) and are_named(body)
     except (ValueError, TypeError):
         return False
 
@@ -153,7 +158,7 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "packet-merged": _packet_merged,
     "packet-sent": _texts("packet"),
     "fork-adopted": _fork_adopted,
-    "writer-chosen": _texts("observation", "device"),
+    "writer-chosen": _writer_chosen,
     "same-learner": _texts("learner", "same_as"),
     "same-attempt": _texts("same_as"),
     "adjudicated": _adjudicated,

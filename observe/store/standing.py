@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from observe.domain.choices import over_in
 from observe.domain.events import FIRST
 from observe.domain.forks import Adoption, Fork, InForce, Link, in_force
 from observe.domain.turns import Jump, Place, Turns, turns
@@ -16,7 +17,7 @@ from observe.store.packet.lines import EventLine, read_line
 from observe.store.rows import COLUMNS
 
 _DEVICE, _SEQ, _HASH = COLUMNS.index("device"), COLUMNS.index("seq"), COLUMNS.index("hash")
-_BODY, _PREV = COLUMNS.index("body"), COLUMNS.index("prev")
+_BODY, _PREV, _BY = COLUMNS.index("body"), COLUMNS.index("prev"), COLUMNS.index("by_")
 Row = Sequence[Any]
 
 
@@ -164,7 +165,8 @@ def _adoptions(driver: sqlite3.Connection, tails: Sequence[Tail]) -> list[Adopti
         body = json.loads(row[_BODY])
         named = (body.get("device"), body.get("seq"), body.get("hash"))
         if row[_SEQ] < ends.get(row[_DEVICE], row[_SEQ] + 1) and _is_adoption(*named):
-            found.append(Adoption(*named))
+            id_ = f"{row[_DEVICE]}/{row[_SEQ]}"
+            found.append(Adoption(*named, id_, row[_BY], frozenset(over_in(body))))
     return found
 
 

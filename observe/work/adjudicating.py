@@ -5,10 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from observe.domain.adjudication import Ruling, require_complete, require_may_adjudicate
+from observe.domain.choices import OVER
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import Refused
 from observe.domain.workshop import Seat, Workshop
-from observe.work.debrief import AttemptResult, attempt_result, concerned, facts_digest
+from observe.work.debrief import (
+    AttemptResult,
+    attempt_result,
+    concerned,
+    facts_digest,
+    standing_rulings,
+)
 from observe.work.logbooks import Logbook
 
 
@@ -49,9 +56,11 @@ def adjudicate(
     first, second = (one.evidence for one in result.reveals)
     if result.pairing is not None:
         require_complete(result.pairing, first, second, ruling)
+    body = replace(ruling, rests_on=facts_digest(result.reveals)).as_record()
+    known = [one.event for one in standing_rulings(logbook, workshop, seat, result.reveals)]
     draft = Draft(
         "adjudicated",
-        replace(ruling, rests_on=facts_digest(result.reveals)).as_record(),
+        {**body, OVER: known} if known else body,
         workshop=workshop.id,
         attempt=seat.attempt,
         by=ruling.by,

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from observe.domain import pairing
 from observe.domain.adjudication import Ruling, ruled, ruling_from
 from observe.domain.canonical import digest, exact
+from observe.domain.choices import Answer, answer_in, standing
 from observe.domain.decision import ENGINE, Decision, Outcome, Standing, decide
 from observe.domain.events import Draft, Event, lifted
 from observe.domain.marks import record
@@ -169,9 +170,12 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
         return AttemptResult(seat, reveals, None, only.decision.outcome, only.sentence)
     joint = pairing.pair(reveals[0].evidence, reveals[1].evidence)
     asks = joint.needs_adjudication
-    ruling = standing_ruling(logbook, workshop, seat, reveals) if asks else None
+    rulings = standing_rulings(logbook, workshop, seat, reveals) if asks else ()
+    ruling = rulings[0] if len({one.said for one in rulings}) == 1 else None
     if ruling is not None:
         joint = ruled(joint, reveals[0].evidence, reveals[1].evidence, ruling)
+    elif rulings:
+        joint = replace(joint, sentence=_against(logbook, rulings))
     together = _pooled(reveals, joint)
     return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence, together, ruling)
 
@@ -183,18 +187,30 @@ def concerned(workshop: Workshop, seat: Seat) -> frozenset[str]:
     return frozenset({*seat.observers, *learners, *aliases})
 
 
-def standing_ruling(
+def standing_rulings(
     logbook: Logbook, workshop: Workshop, seat: Seat, reveals: Sequence[Reveal]
-) -> Ruling | None:
-    """What a third person ruled last on what both observers recorded, as it is now (rule T1)."""
+) -> tuple[Ruling, ...]:
+    """What third persons ruled on what both observers recorded, as it is now (rule T1).
+
+    More than one where several ruled on machines that had not met; contrary ones rule nothing.
+    """
     now = facts_digest(reveals)
-    found = None
+    found: dict[str, Ruling] = {}
+    said: list[Answer] = []
     for event in logbook.log.read(attempt=seat.attempt, kinds=("adjudicated",)):
         with suppress(ValueError):
             ruling = ruling_from(lifted(event), by=event.by, event=event.id)
             if ruling.rests_on == now and ruling.by not in concerned(workshop, seat):
-                found = ruling
-    return found
+                found[event.id] = ruling
+                said.append(answer_in(event, ruling.said))
+    return tuple(found[one.event] for one in standing(said))
+
+
+def _against(logbook: Logbook, rulings: Iterable[Ruling]) -> str:
+    """That persons ruled against each other, and who."""
+    names = logbook.names()
+    who = listed(list(dict.fromkeys(names.get(one.by, one.by) for one in rulings)))
+    return f"{who} ruled on it differently. Undecided until a person rules between them."
 
 
 def facts_digest(reveals: Sequence[Reveal]) -> str:

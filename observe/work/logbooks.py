@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Self
 from observe import places
 from observe.domain import formtext
 from observe.domain.board import Ground
+from observe.domain.choices import answer_in, settled
 from observe.domain.events import Draft, Event, hash_of, is_newer
 from observe.domain.form import Form
 from observe.domain.troubles import BadInput, Doubtful, Surroundings
@@ -164,15 +165,16 @@ class Logbook:
     def _writer(self, id: str, events: Sequence[Event]) -> tuple[Branch, bool]:
         """The branch that counts, and whether that is sure: only one wrote, or one was chosen."""
         known = self.log.read(kinds=("device-named", "writer-chosen"))
-        found = writers(events, lineage(known))
-        named = {
-            one.body.get("device"): one
-            for one in reversed(known)
-            if one.kind == "writer-chosen" and one.body.get("observation") == id
-        }
-        chosen = [one for one in found if one.device in named]
-        first = min(chosen, key=lambda one: known.index(named[one.device]), default=None)
-        return first or found[0], first is not None or len(found) == 1
+        found = {one.device: one for one in writers(events, lineage(known))}
+        answer = settled(
+            answer_in(one, str(one.body.get("device")))
+            for one in known
+            if one.kind == "writer-chosen"
+            and one.body.get("observation") == id
+            and one.body.get("device") in found
+        )
+        first = next(iter(found.values()))
+        return (found[answer.said], True) if answer else (first, len(found) == 1)
 
     def names(self) -> Mapping[str, str]:
         """Person id to the name that was given last."""

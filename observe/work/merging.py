@@ -113,12 +113,22 @@ class Merge:
             kinds = listed(sorted(self.intake.kinds))
             yield f"Written by a newer version, kept and not read here: {kinds}."
         for fork in self.forks:
-            if not fork.adopted:
+            if fork.rivals:
+                yield (
+                    f"A fork of {fork.device} from event {fork.seq}: persons adopted its tails "
+                    "against each other. None counts until a person chooses between them."
+                )
+            elif not fork.adopted:
                 yield (
                     f"A fork: two machines wrote on as {fork.device} from event {fork.seq}. "
                     "Neither tail counts until a person adopts one."
                 )
         for each in self.divided:
+            if any(each.rivals):
+                yield (
+                    f"Persons chose against each other which marks of {each.observer} count at "
+                    f"seat {each.seat.number}."
+                )
             yield (
                 f"{each.observer} marked seat {each.seat.number} on two machines at once. No "
                 "decision is made until a person chooses which marks count."
@@ -161,6 +171,7 @@ class Merge:
                     "seq": fork.seq,
                     "tails": list(fork.hashes),
                     "adopted": fork.adopted or None,
+                    "rivals": list(fork.rivals),
                 }
                 for fork in self.forks
             ],

@@ -34,9 +34,20 @@ def test_e5_an_adopted_tail_is_in_force_as_it_was_written() -> None:
     assert found.forks == (Fork("d", 5, ("a", "x"), "x"),)
 
 
-def test_e5_the_first_adoption_of_a_fork_stands() -> None:
-    found = in_force("d", TAILS, [Adoption("d", 5, "a"), Adoption("d", 5, "x")])
-    assert found.chosen == set("abc")
+def test_e5_of_two_tails_adopted_against_each_other_none_is_in_force() -> None:
+    both = [Adoption("d", 5, "a", "e/1", "anna"), Adoption("d", 5, "x", "f/1", "ben")]
+    found = in_force("d", TAILS, both)
+    assert found.chosen == frozenset()
+    assert found.forks == (Fork("d", 5, ("a", "x"), "", ("a", "x")),)
+    chosen = Adoption("d", 5, "x", "g/1", "cleo", frozenset({"e/1", "f/1"}))
+    settled = in_force("d", TAILS, [*both, chosen])
+    assert settled.chosen == set("xyz")
+    assert settled.forks == (Fork("d", 5, ("a", "x"), "x"),)
+
+
+def test_e5_who_adopts_the_same_tail_twice_adopts_it() -> None:
+    twice = [Adoption("d", 5, "a", "e/1"), Adoption("d", 5, "a", "f/1")]
+    assert in_force("d", TAILS, twice).chosen == set("abc")
 
 
 def test_an_adoption_of_another_device_or_of_nothing_changes_nothing() -> None:

@@ -125,3 +125,24 @@ def test_t1_no_learner_of_the_workshop_rules_not_even_through_a_packet(
     other.logbook.append([draft])
     assert needs_adjudication(result_of(other))
     other.logbook.close()
+
+
+def test_t1_two_who_rule_against_each_other_rule_nothing_until_a_person_chooses(
+    lead: Desk, tmp_path: Path
+) -> None:
+    opposite(lead)
+    other = new_desk(tmp_path, "other")
+    other.take(lead.packet("o1"))
+    rule(lead)
+    rule(other, Ruling(Outcome.REMEDIATE, frozenset(), frozenset(), "", "o8"))
+    lead.take(other.packet("o1"))
+    found = result_of(lead)
+    assert needs_adjudication(found)
+    assert found.ruling is None
+    assert "ruled on it differently" in found.sentence
+    rule(lead, Ruling(Outcome.REMEDIATE, frozenset(), frozenset(), "", "o9"))
+    assert result_of(lead).outcome is Outcome.REMEDIATE
+    other.take(lead.packet("o1"))
+    assert result_of(other).outcome is Outcome.REMEDIATE
+    assert other.digest == lead.digest
+    other.logbook.close()

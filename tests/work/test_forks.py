@@ -71,3 +71,45 @@ def test_t5_marks_are_chosen_by_a_person_from_those_that_there_are(tmp_path: Pat
     assert [*divided(lead.logbook, lead.workshop)] == []
     for desk in (lead, other):
         desk.logbook.close()
+
+
+def test_e5_two_persons_who_adopt_against_each_other_are_told_and_a_third_chooses(
+    lead: Desk, tmp_path: Path
+) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(lead.packet("o1"))
+    one, two = tails(lead.logbook)
+    adopt(lead.logbook, one.hash, by="o3")
+    adopt(other.logbook, two.hash, by="o2")
+    (told,) = lead.take(other.packet("o2"))
+    assert told.waits
+    assert any("adopted" in sentence and "against" in sentence for sentence in told.sentences)
+    assert not any(one.is_adopted for one in tails(lead.logbook))
+    assert [tail.by for tail in tails(lead.logbook)] == [("Cleo",), ("Ben",)]
+    adopt(lead.logbook, two.hash, by="o1")
+    assert [tail.is_adopted for tail in tails(lead.logbook)] == [False, True]
+    other.take(lead.packet("o1"))
+    assert other.digest == lead.digest
+    other.logbook.close()
+
+
+def test_t5_two_who_choose_against_each_other_choose_nothing(tmp_path: Path) -> None:
+    lead = lead_desk(tmp_path, looks=0)
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    for desk in (lead, other):
+        desk.watch(1, "o1", upto=2)
+    lead.take(other.packet("o1"))
+    other.take(lead.packet("o1"))
+    (found,) = divided(lead.logbook, lead.workshop)
+    choose_writer(lead.logbook, found.observation, found.devices[0], by="o3")
+    choose_writer(other.logbook, found.observation, found.devices[1], by="o2")
+    lead.take(other.packet("o2"))
+    (again,) = divided(lead.logbook, lead.workshop)
+    assert again.rivals == (("Cleo",), ("Ben",))
+    choose_writer(lead.logbook, found.observation, found.devices[1], by="o3")
+    assert [*divided(lead.logbook, lead.workshop)] == []
+    other.take(lead.packet("o1"))
+    assert other.digest == lead.digest
+    for desk in (lead, other):
+        desk.logbook.close()

@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import partial
 
 from observe.desk.blocks import Block
-from observe.domain.words import counted
+from observe.domain.words import counted, listed
 from observe.domain.workshop import Workshop
 from observe.work.debrief import AttemptResult
 from observe.work.forks import Divided, ForkTail
@@ -34,7 +34,12 @@ def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iter
     for tail in found.tails:
         yield Block(
             "A fork: two machines wrote on under one id",
-            ("Neither tail counts until a person adopts one. This one:", tail.sentence),
+            (
+                "Persons adopted its tails against each other: choose between them. This one:"
+                if tail.fork.rivals
+                else "Neither tail counts until a person adopts one. This one:",
+                tail.sentence,
+            ),
             (("Adopt this tail …", partial(deeds.adopt, tail)),),
         )
     for workshop, each in found.divided:
@@ -76,7 +81,12 @@ def _divided_block(
         f"Seat {each.seat.number}, {_name(names, each.seat.learner)}: "
         f"{_name(names, each.observer)} marked on two machines"
     )
-    said = ("No decision is made until a person chooses which marks count.", workshop.title)
+    chosen = zip(each.devices, each.rivals, strict=False)
+    said = (
+        "No decision is made until a person chooses which marks count.",
+        *(f"{listed(by)} chose those of {device[:8]}." for device, by in chosen if by),
+        workshop.title,
+    )
     choices = tuple(
         (
             f"{counted(count, 'mark')} of {device[:8]} …",
