@@ -206,23 +206,34 @@ def _revoke(logbook: Logbook, arguments: argparse.Namespace) -> Told:
 
 
 def _list(logbook: Logbook, _: argparse.Namespace) -> Told:
-    from observe.work.known import answers, departments
+    from observe.work.known import answered_keys, departments
 
-    known = departments(logbook)
+    known, keys = departments(logbook), answered_keys(logbook)
     names = logbook.names()
-    confirmed = [names.get(person, person) for person, _ in answers(logbook)]
     record = {
         "departments": [
             {"name": one.name, "fingerprint": one.fingerprint, "pinned": one.pinned}
             for one in known
         ],
-        "confirmed": [person for person, _ in answers(logbook)],
+        "confirmed": [one.person for one in keys if one.standing.is_trusted],
+        "keys": [
+            {
+                "person": one.person,
+                "key": one.key,
+                "known": one.standing.trust.value,
+                "known_as": one.standing.sentence,
+            }
+            for one in keys
+        ],
     }
     lines = [
         f"{one.name}: {'confirmed here' if one.pinned else 'not confirmed here'}, {one.fingerprint}"
         for one in known
     ]
-    lines += [f"Confirmed: {one}" for one in dict.fromkeys(confirmed)]
+    lines += [
+        f"{names.get(one.person, one.person)}, key {one.key[:16]}: {one.standing.sentence}"
+        for one in keys
+    ]
     return record, lines or ["No department is known here."]
 
 

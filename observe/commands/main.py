@@ -34,6 +34,7 @@ VERBS = (
     "sheet",
     "packet",
     "merge",
+    "settle",
     "key",
     "verify",
     "doctor",

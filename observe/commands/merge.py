@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any
 
 from observe.commands.passphrase import to_open
 from observe.domain.foreign import seen, shown_path
-from observe.domain.troubles import BadInput
+from observe.domain.troubles import BadInput, Trouble
 
 if TYPE_CHECKING:
+    from observe.work.forks import ForkTail
     from observe.work.logbooks import Logbook
-    from observe.work.merging import Merge
+    from observe.work.merged import Merge
 
 SHORTEST = 8
 DESCRIPTION = """\
@@ -74,43 +75,69 @@ def handle(arguments: argparse.Namespace) -> int:
     if arguments.adopt and arguments.dry_run:
         raise BadInput("What is adopted is kept.", remedy="Leave out --dry-run.")
     told: list[Merge] = []
-    with _opened(arguments.source, dry=arguments.dry_run, create=not arguments.adopt) as logbook:
-        by = arguments.by and find_person(logbook, arguments.by, among=logbook.names())
+    by_name, dry = arguments.by, arguments.dry_run
+    failed: Trouble | None = None
+    with _opened(arguments.source, dry=dry, create=not arguments.adopt) as logbook:
+        by = by_name and find_person(logbook, by_name, among=logbook.names())
         for path in arguments.packets:
-            passphrase = to_open(path, arguments.passphrase_file)
-            dry = arguments.dry_run
-            told.append(merge(logbook, path, by=by, dry=dry, passphrase=passphrase))
+            try:
+                passphrase = to_open(path, arguments.passphrase_file)
+                told.append(merge(logbook, path, by=by, dry=dry, passphrase=passphrase))
+            except Trouble as trouble:
+                failed = trouble
+                break
             if not arguments.json:
                 print(_text(told[-1]))
-        if arguments.adopt:
+        if arguments.adopt and failed is None:
             adopt(logbook, arguments.adopt, by=by)
         held = [one for one in tails(logbook) if not one.fork.adopted]
-        digest = state_digest(logbook)
+        state = "" if dry else state_digest(logbook)
     if arguments.json:
-        record = {
-            "packets": [one.as_record() for one in told],
-            "kept": not arguments.dry_run,
-            "waiting": [one.hash for one in held],
-            "state": digest,
-        }
-        print(json.dumps(record, ensure_ascii=False, indent=2))
+        print(json.dumps(_record(told, held, state, failed), ensure_ascii=False, indent=2))
     else:
-        print("\n".join([*(f"tail {seen(one.sentence)}" for one in held), f"state: {digest}"]))
-    waiting = held or any(one.waits for one in told)
-    return 1 if waiting else 0
+        lines = [f"tail {seen(one.sentence)}" for one in held]
+        print("\n".join([*lines, *([f"state: {state}"] if told and state else [])]))
+    if failed is not None:
+        raise failed
+    return 1 if held or any(one.waits for one in told) else 0
+
+
+def _record(
+    told: Sequence[Merge], held: Sequence[ForkTail], state: str, failed: Trouble | None
+) -> dict[str, Any]:
+    """What came, for a program; state: empty after a dry run, which leaves none."""
+    return {
+        "packets": [one.as_record() for one in told],
+        "waiting": [one.hash for one in held],
+        "state": state or None,
+        "failed": failed and {"what": failed.what, "where": failed.where, "remedy": failed.remedy},
+    }
 
 
 @contextmanager
 def _opened(path: Path, *, dry: bool, create: bool) -> Iterator[Logbook]:
-    """The logbook; for a dry run into one that does not exist an empty one that goes away."""
+    """The logbook; one that is made here and stays empty goes away again, as after a dry run."""
     from observe.work.logbooks import open_logbook
 
-    if not dry or path.exists():
-        with open_logbook(path, create=create) as logbook:
+    if path.exists():
+        with open_logbook(path, create=create, passing=dry) as logbook:
             yield logbook
         return
-    with TemporaryDirectory() as folder, open_logbook(Path(folder) / "l", create=True) as logbook:
-        yield logbook
+    if dry:
+        with (
+            TemporaryDirectory() as folder,
+            open_logbook(Path(folder) / "l", create=True, passing=True) as logbook,
+        ):
+            yield logbook
+        return
+    used = False
+    try:
+        with open_logbook(path, create=create, passing=True) as logbook:
+            yield logbook
+            used = logbook.noting = bool(logbook.log.heads())
+    finally:
+        if not used:
+            path.unlink(missing_ok=True)
 
 
 def _text(told: Merge) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -56,9 +57,16 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
         one.add_argument("source", type=Path, metavar="LOGBOOK")
         one.add_argument("file", type=Path, metavar="FILE", help="the packet to write")
         one.add_argument("--by", required=True, metavar="NAME", help="which observer writes it")
-        one.add_argument("--workshop", default="", metavar="TITLE-OR-ID")
+        one.add_argument(
+            "--workshop",
+            default="",
+            metavar="TITLE-OR-ID",
+            help="which one, where there are several",
+        )
         one.add_argument("--close", action="store_true", help="close it with a passphrase")
-        one.add_argument("--passphrase-file", type=Path, metavar="FILE")
+        one.add_argument(
+            "--passphrase-file", type=Path, metavar="FILE", help="holds the passphrase to close it"
+        )
         one.add_argument(
             "--key-file", type=Path, metavar="FILE", help="holds the passphrase of the key"
         )
@@ -71,6 +79,12 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
     look = deeds.add_parser("look", help="what a packet is, and whose")
     look.add_argument("file", type=Path, metavar="FILE")
     look.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a closed one")
+    look.add_argument(
+        "--against",
+        type=Path,
+        metavar="LOGBOOK",
+        help="a logbook whose keys are known (default: the keys beside your own)",
+    )
     look.add_argument("--json", action="store_true", help="print it as JSON")
     look.set_defaults(handler=handle_look)
 
@@ -106,9 +120,15 @@ def handle(arguments: argparse.Namespace) -> int:
 
 def handle_look(arguments: argparse.Namespace) -> int:
     """Say what a packet is; returns 0. Raises Doubtful where it is not what was signed."""
+    from observe.work.logbooks import open_logbook
     from observe.work.looking_into import look_into
 
-    told = look_into(arguments.file, passphrase=to_open(arguments.file, arguments.passphrase_file))
+    with ExitStack() as stack:
+        against = arguments.against and stack.enter_context(
+            open_logbook(arguments.against, read_only=True)
+        )
+        passphrase = to_open(arguments.file, arguments.passphrase_file)
+        told = look_into(arguments.file, against, passphrase=passphrase)
     if arguments.json:
         print(json.dumps(told.as_record(), ensure_ascii=False, indent=2))
     else:

@@ -55,9 +55,9 @@ def _device_named(body: Body) -> bool:
 
 
 def _packet_merged(body: Body) -> bool:
-    heads, sealed = body.get("heads", {}), body.get("sealed", [])
+    heads = body.get("heads", {})
     fine = isinstance(heads, Mapping) and all(_is_head(one) for one in heads.values())
-    return _turn(body) and fine and _all_text(sealed) and _are_gaps(body.get("gaps", {}))
+    return _turn(body) and fine and _are_gaps(body.get("gaps", {}))
 
 
 def _are_gaps(value: object) -> bool:
@@ -133,7 +133,8 @@ def _form_added(body: Body) -> bool:
 
 def _workshop_planned(body: Body) -> bool:
     said = _texts("title", "place", "date", "mode", "seed")(body)
-    return said and _form_added(body) and _all_text(body.get("observers"))
+    counted = _is_count(body.get("attempts", 0), 1 << 20)
+    return said and counted and _form_added(body) and _all_text(body.get("observers"))
 
 
 def _attempt_planned(body: Body) -> bool:
@@ -147,6 +148,10 @@ def _absence_noted(body: Body) -> bool:
     return isinstance(body.get("absent"), bool)
 
 
+def _look_dropped(body: Body) -> bool:
+    return _texts("observer")(body) and isinstance(body.get("dropped"), bool)
+
+
 _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "person-named": _texts("person"),
     "workshop-planned": _workshop_planned,
@@ -154,6 +159,8 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "attempt-planned": _attempt_planned,
     "absence-noted": _absence_noted,
     "station-recorded": _texts("trainer", "insert", "position", "depth"),
+    "look-dropped": _look_dropped,
+    "seal-told": _texts("observation", "seal"),
     "device-named": _device_named,
     "packet-merged": _packet_merged,
     "packet-sent": _texts("packet"),

@@ -38,7 +38,8 @@ class Seat:
     room: 1 or 2. absent: the learner is not here. Room and number are 0 for an absent
     learner whose place was given to another. after_first, after_second: who took the
     watch over from them, in turn (rule T5). linked: observer and attempt, where somebody
-    recorded the same attempt under another id (rule E7).
+    recorded the same attempt under another id, or planned it under the same one on another
+    machine (rule E7). dropped: whose second look was given up.
     """
 
     number: int
@@ -55,11 +56,12 @@ class Seat:
     after_first: tuple[str, ...] = ()
     after_second: tuple[str, ...] = ()
     linked: tuple[tuple[str, str], ...] = ()
+    dropped: str = ""
 
     @property
     def attempts(self) -> tuple[str, ...]:
         """The attempt's own id, then those under which others recorded the same one."""
-        return (self.attempt, *dict.fromkeys(attempt for _, attempt in self.linked))
+        return tuple(dict.fromkeys((self.attempt, *(attempt for _, attempt in self.linked))))
 
     def observation_of(self, observer: str) -> str:
         """The id of an observer's observation of this attempt."""
@@ -69,6 +71,11 @@ class Seat:
     def is_second_planned(self) -> bool:
         """Whether the second look was drawn before the day, and not joined on it (rule T4)."""
         return bool(self.second) and self.second not in dict(self.linked)
+
+    @property
+    def is_planned_twice(self) -> bool:
+        """Whether two machines planned the attempt alike (rule E7)."""
+        return any(attempt == self.attempt for _, attempt in self.linked)
 
     @property
     def watches(self) -> tuple[tuple[str, ...], ...]:
@@ -183,7 +190,8 @@ def observation_id(attempt: str, observer: str) -> str:
 def plan_record(workshop: Workshop) -> dict[str, Any]:
     """The body of the event that plans a workshop with its first form.
 
-    Further forms, and the seats, have events of their own.
+    Further forms, and the seats, have events of their own; how many attempts there are to be is
+    said, so that a machine knows which did not come.
     """
     return {
         "title": workshop.title,
@@ -193,6 +201,7 @@ def plan_record(workshop: Workshop) -> dict[str, Any]:
         **form_record(workshop.forms[0]),
         "seed": workshop.seed,
         "observers": list(workshop.observers),
+        "attempts": len(workshop.seats),
     }
 
 
@@ -301,9 +310,10 @@ def _form_added(workshop: Workshop, event: Event) -> Workshop:
 
 def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
     """With one more seat, at its place, or at a free one if that is taken."""
-    if any(event.attempt in seat.attempts for seat in workshop.seats):
-        return workshop
     body = lifted(event)
+    for seat in workshop.seats:
+        if event.attempt in seat.attempts:
+            return _planned_twice(workshop, seat, body["first"])
     wanted = Spot(body.get("room", 1), body["seat"])
     spot = fitting(workshop.spots, dict(workshop.vacated), wanted)
     seat = Seat(
@@ -319,6 +329,29 @@ def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
     )
     fuller = replace(workshop, seats=(*workshop.seats, seat))
     return placed(fuller, fuller.spots)
+
+
+def _planned_twice(workshop: Workshop, seat: Seat, by: str) -> Workshop:
+    """With one attempt where two machines that had not met planned the same one (rule E7).
+
+    Ids follow from workshop, learner, form and count, so it is one attempt: who planned it on the
+    second machine took a second look at it, which was not drawn before the day.
+    """
+    if by in seat.observers or seat.second or seat.dropped:
+        return workshop
+    linked = (*seat.linked, (by, seat.attempt))
+    return _with_seat(workshop, seat.attempt, second=by, linked=linked)
+
+
+def _look_dropped(workshop: Workshop, event: Event) -> Workshop:
+    """With a second look given up that was not begun, or taken back in (rule T2)."""
+    body = lifted(event)
+    observer, seat = body["observer"], workshop.seat_of(event.attempt)
+    if body["dropped"] and seat.second == observer and not (seat.after_second or seat.linked):
+        return _with_seat(workshop, seat.attempt, second="", dropped=observer)
+    if not body["dropped"] and seat.dropped == observer and not seat.second:
+        return _with_seat(workshop, seat.attempt, second=observer, dropped="")
+    return workshop
 
 
 def _seats_arranged(workshop: Workshop, event: Event) -> Workshop:
@@ -428,6 +461,7 @@ _CHANGES: Mapping[str, Callable[[Workshop, Event], Workshop]] = {
     "seats-arranged": _seats_arranged,
     "absence-noted": _absence_noted,
     "handed-over": _handed_over,
+    "look-dropped": _look_dropped,
     "same-learner": _same_learner,
     "same-attempt": _same_attempt,
 }

@@ -33,29 +33,30 @@ class Signed:
 class Consequence:
     """What an attempt comes to now, where that is otherwise than it was.
 
-    before: its outcome; empty for an attempt without one. signed: what stands signed
-    otherwise; None where nothing does.
+    title: of the workshop; learner: the name. before: its outcome; empty for an attempt without
+    one. signed: what stands signed
+    otherwise.
     """
 
     seat: Seat
     title: str
+    learner: str
     before: str
     now: str
     sentence: str
-    signed: Signed | None
+    signed: tuple[Signed, ...] = ()
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """What changed, and what a person has to do about it."""
         was = f"was {self.before}, " if self.before else ""
-        found = [f"Seat {self.seat.number}: {was}now {self.now or 'no decision'}. {self.sentence}"]
-        if self.signed is not None:
-            sheet = f" Its sheet, revision {self.signed.issued}, stays as it is." * bool(
-                self.signed.issued
-            )
+        place = f"{self.title}, seat {self.seat.number}, {self.learner}"
+        found = [f"{place}: {was}now {self.now or 'no decision'}. {self.sentence}"]
+        for one in self.signed:
+            sheet = f" Its sheet, revision {one.issued}, stays as it is." if one.issued else ""
             found.append(
-                f"Seat {self.seat.number} was signed as {self.signed.was} on what is otherwise "
-                f"now.{sheet} Look at it in Debrief: sign it anew, or let a person overrule it."
+                f"{place}: signed as {one.was} on what is otherwise now.{sheet} Look at it in "
+                "Debrief: sign it anew, or let a person overrule it."
             )
         return tuple(found)
 
@@ -66,8 +67,9 @@ class Consequence:
             "before": self.before or None,
             "now": self.now or None,
             "sentence": self.sentence,
-            "signed_as": self.signed.was if self.signed else None,
-            "sheet": self.signed.issued if self.signed and self.signed.issued else None,
+            "signed": [
+                {"by": one.by, "as": one.was, "sheet": one.issued or None} for one in self.signed
+            ],
         }
 
 
@@ -89,7 +91,7 @@ def consequences(
     after: Results,
 ) -> tuple[Consequence, ...]:
     """The attempts that come to something else after new events, in the order of `after`."""
-    found = []
+    found, names = [], logbook.names()
     for attempt, (workshop, result) in after.items():
         was = before[attempt][1] if attempt in before else None
         same = was is not None and result_digest(was) == result_digest(result)
@@ -99,6 +101,7 @@ def consequences(
             Consequence(
                 seat=result.seat,
                 title=workshop.title,
+                learner=names.get(result.seat.learner, result.seat.learner),
                 before=_said(was.outcome if was else None),
                 now=_said(result.outcome),
                 sentence=result.sentence,
@@ -108,16 +111,25 @@ def consequences(
     return tuple(found)
 
 
-def signed_otherwise(logbook: Logbook, result: AttemptResult) -> Signed | None:
-    """What stands signed of an attempt on facts that are otherwise now; None if nothing does."""
-    attempt = result.seat.attempt
-    events = logbook.log.read(attempt=attempt, kinds=("decision-signed", "sheet-issued"))
-    signed = [one for one in events if one.kind == "decision-signed"]
-    if not signed or signed[-1].body.get("trace") == result_digest(result):
-        return None
-    last = signed[-1]
-    issued = [int(one.body["revision"]) for one in events if one.kind == "sheet-issued"]
-    return Signed(last.by, str(last.body["outcome"]), last.stamp.at, max(issued, default=0))
+def signed_otherwise(logbook: Logbook, result: AttemptResult) -> tuple[Signed, ...]:
+    """What stands signed of an attempt on facts that are otherwise now; nothing if it was renewed.
+
+    More than one where an attempt that was joined to it had been signed by itself.
+    """
+    now = result_digest(result)
+    found = []
+    for attempt in result.seat.attempts:
+        events = logbook.log.read(attempt=attempt, kinds=("decision-signed", "sheet-issued"))
+        signed = [one for one in events if one.kind == "decision-signed"]
+        if not signed:
+            continue
+        last = signed[-1]
+        if last.body.get("trace") == now:
+            return ()
+        issued = [int(one.body["revision"]) for one in events if one.kind == "sheet-issued"]
+        outcome = str(last.body["outcome"])
+        found.append(Signed(last.by, outcome, last.stamp.at, max(issued, default=0)))
+    return tuple(found)
 
 
 def _said(outcome: Outcome | None) -> str:

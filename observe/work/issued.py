@@ -206,6 +206,7 @@ _CHANGES: Mapping[str, str] = {
     "voided": "the attempt was declared void",
     "same-attempt": "another observer's record was joined to this attempt",
     "handed-over": "the watch was handed on",
+    "look-dropped": "the planned second look was given up, or taken back in",
     "sealed": "another observer sealed",
     "text-written": "the observer's words were changed",
     "decision-signed": "the decision was signed anew",
@@ -219,9 +220,10 @@ def rests_on(logbook: Logbook, seat: Seat) -> list[Event]:
     sheet.
     """
     from observe.work.incidents import KIND as INCIDENT
+    from observe.work.seals import KIND as SEAL_TOLD
 
     watched = {seat.observation_of(one) for one in seat.observers}
-    left = {INCIDENT, *KINDS}
+    left = {INCIDENT, SEAL_TOLD, *KINDS}
     return [
         event
         for attempt in seat.attempts

@@ -21,7 +21,7 @@ from observe.work.whole_file import write_whole
 
 if TYPE_CHECKING:
     from observe.trust.keys import Key
-    from observe.trust.standing import Known
+    from observe.trust.standing import Known, Standing
 
 _PINS = "departments"
 _ROOT_SUFFIX, _LIST_SUFFIX = ".crt", ".crl"
@@ -165,6 +165,28 @@ def answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:
         if chain and all(_is_certificate(one) for one in chain):
             found.append((str(event.body.get("person", "")), chain))
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A key that a department answered for, as that stands now. key: its fingerprint."""
+
+    person: str
+    key: str
+    standing: Standing
+
+
+def answered_keys(logbook: Logbook) -> tuple[Answered, ...]:
+    """What became of every key that was answered for, oldest first; revoked ones among them."""
+    from observe.trust.standing import standing
+
+    now = datetime.fromisoformat(logbook.machine.stamp().at)
+    known = replace(known_here(keys_of(logbook), logbook), own={})
+    found = {}
+    for person, chain in answers(logbook):
+        key = hashlib.sha256(chain[0]).hexdigest()
+        found[key] = Answered(person, key, standing(chain, known, claimed=now, now=now))
+    return tuple(found.values())
 
 
 def trusted_answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:

@@ -201,20 +201,22 @@ def open_logbook(
     *,
     create: bool = False,
     read_only: bool = False,
+    passing: bool = False,
     machine: Machine | None = None,
 ) -> Logbook:
     """Open a logbook; the person's own one if no path is given.
 
     create: make it if it does not exist. read_only: change nothing, not even an
-    older format. Raises Surroundings with a sentence when
-    the file cannot be opened as a logbook; a file that is refused is not touched.
+    older format. passing: note nothing of it, since it goes away or is only tried. Raises
+    Surroundings with a sentence when the file cannot be opened as a logbook; a file that is
+    refused is not touched.
     """
     from observe.store.log import Log
 
     place = path or default_path()
     machine = machine or ThisMachine()
     logbook = Logbook(Log.open(place, create=create, read_only=read_only), place, machine)
-    if not read_only:
+    if not (read_only or passing):
         logbook.noting = True
         settle(logbook.log, machine)
     return logbook

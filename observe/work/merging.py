@@ -4,190 +4,28 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from observe.domain import formtext
 from observe.domain.events import Draft
 from observe.domain.troubles import Doubtful
-from observe.domain.words import counted, listed
 from observe.domain.workshop import Seat, Workshop
-from observe.work.adjudicating import needs_adjudication
-from observe.work.consequences import Consequence, Results, consequences, results
-from observe.work.forks import Divided, divided
+from observe.work.consequences import Results, consequences, results
 from observe.work.known import keep_lists, keys_of, known_here
 from observe.work.logbooks import Logbook
-from observe.work.packets import told_sealed
+from observe.work.merged import Merge, Starts
+from observe.work.records import lacks
+from observe.work.wanted import wanted
 
 if TYPE_CHECKING:
-    from observe.domain.forks import Fork
     from observe.store.merging import Intake, Taking
     from observe.store.packet.container import Packet
-    from observe.store.packet.manifest import Manifest
     from observe.trust.signature import Signed
-    from observe.trust.standing import Standing
 
-_CLOCKS_S = 60.0
+_APART_S = 60.0
 """Seconds by which two machines' clocks may differ before it is said."""
-
-
-@dataclass(frozen=True, slots=True)
-class Clocks:
-    """Two observers of one attempt whose clocks were started at times that do not agree."""
-
-    attempt: str
-    observers: tuple[str, str]
-    seconds: float
-
-
-@dataclass(frozen=True)
-class Merge:
-    """What a packet brings, or brought.
-
-    signed, standing: whose signature it has, and what is known of the key. intake: what was
-    new. workshops: those that are new here. added: attempts that are new in workshops that were
-    known. forks, divided, clocks: those there are after it. consequences: attempts that come to
-    something else now. waiting: those on which a third person has to decide. renewed: the
-    device id under which this machine goes on, where its own was forked; empty otherwise.
-    """
-
-    path: Path
-    manifest: Manifest
-    digest: str
-    signed: Signed
-    standing: Standing
-    intake: Intake
-    workshops: tuple[Workshop, ...]
-    added: tuple[Seat, ...]
-    forks: tuple[Fork, ...]
-    divided: tuple[Divided, ...]
-    clocks: tuple[Clocks, ...]
-    consequences: tuple[Consequence, ...]
-    waiting: tuple[Seat, ...]
-    renewed: str = ""
-
-    @property
-    def is_news(self) -> bool:
-        """Whether it brings anything."""
-        return self.intake.is_news
-
-    @property
-    def waits(self) -> bool:
-        """Whether something of it waits for a person before it counts, or is to be looked at.
-
-        That are undecided attempts, forks, marks made twice, and a key that was revoked.
-        """
-        from observe.trust.standing import Trust
-
-        forked = any(not fork.adopted for fork in self.forks)
-        revoked = self.standing.trust is Trust.REVOKED
-        return bool(self.divided) or bool(self.waiting) or forked or revoked
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """What it brings, in sentences, and what a person has to look at."""
-        signer = f"Signed by {self.signed.name}; {self.standing.sentence}."
-        return (signer, *self._brought(), *self._doubts())
-
-    def _brought(self) -> Iterator[str]:
-        intake = self.intake
-        if not self.is_news:
-            yield "Nothing in it is new here."
-            return
-        yield f"New: {counted(intake.events, 'event')}; {intake.known} were here already."
-        for workshop in self.workshops:
-            yield f"A workshop that is new here: {workshop.title}, {workshop.date}."
-        if self.added:
-            numbers = listed([str(seat.number) for seat in self.added])
-            yield f"Attempts that were not in the plan here, at seat {numbers}."
-        if self.manifest.withheld:
-            yield (
-                f"Marks of {counted(self.manifest.withheld, 'attempt')} stay with whoever wrote "
-                "it until all who watched have sealed."
-            )
-
-    def _doubts(self) -> Iterator[str]:
-        if self.intake.kinds:
-            kinds = listed(sorted(self.intake.kinds))
-            yield f"Written by a newer version, kept and not read here: {kinds}."
-        for fork in self.forks:
-            if fork.rivals:
-                yield (
-                    f"A fork of {fork.device} from event {fork.seq}: persons adopted its tails "
-                    "against each other. None counts until a person chooses between them."
-                )
-            elif not fork.adopted:
-                yield (
-                    f"A fork: two machines wrote on as {fork.device} from event {fork.seq}. "
-                    "Neither tail counts until a person adopts one."
-                )
-        for each in self.divided:
-            if any(each.rivals):
-                yield (
-                    f"Persons chose against each other which marks of {each.observer} count at "
-                    f"seat {each.seat.number}."
-                )
-            yield (
-                f"{each.observer} marked seat {each.seat.number} on two machines at once. No "
-                "decision is made until a person chooses which marks count."
-            )
-        for change in self.consequences:
-            yield from change.sentences
-        if self.waiting:
-            numbers = listed([str(seat.number) for seat in self.waiting])
-            yield f"A third person has to decide: the observers differ at seat {numbers}."
-        for one in self.clocks:
-            yield (
-                f"The clocks of {one.observers[0]} and {one.observers[1]} differ by "
-                f"{one.seconds:.0f} s in one attempt; times are shown, and order nothing."
-            )
-        if self.renewed:
-            yield "This machine goes on under a new id, since another one used its old one."
-
-    def as_record(self) -> dict[str, Any]:
-        """The same for a program."""
-        intake = self.intake
-        return {
-            "file": str(self.path),
-            "packet": self.digest,
-            "kind": self.manifest.kind,
-            "signer": self.signed.fingerprint,
-            "signer_name": self.signed.name,
-            "known": self.standing.trust.value,
-            "known_as": self.standing.sentence,
-            "new": dict(sorted(intake.new.items())),
-            "already_here": intake.known,
-            "stubs": intake.stubs,
-            "texts": intake.texts,
-            "newer_kinds": dict(sorted(intake.kinds.items())),
-            "workshops": [one.id for one in self.workshops],
-            "added_attempts": [seat.attempt for seat in self.added],
-            "withheld": self.manifest.withheld,
-            "forks": [
-                {
-                    "device": fork.device,
-                    "seq": fork.seq,
-                    "tails": list(fork.hashes),
-                    "adopted": fork.adopted or None,
-                    "rivals": list(fork.rivals),
-                }
-                for fork in self.forks
-            ],
-            "divided": [one.as_record() for one in self.divided],
-            "consequences": [one.as_record() for one in self.consequences],
-            "to_adjudicate": [seat.attempt for seat in self.waiting],
-            "clocks": [
-                {
-                    "attempt": one.attempt,
-                    "observers": list(one.observers),
-                    "seconds": round(one.seconds),
-                }
-                for one in self.clocks
-            ],
-            "new_device": self.renewed or None,
-        }
 
 
 def merge(
@@ -213,7 +51,7 @@ def merge(
             _take_forms(taking, packet)
             intake = taking.take_in(packet.lines())
             renewed = "" if dry else _keep_note(logbook, taking, packet, signed, intake, by)
-            told = _told(logbook, packet, signed, intake, before, was, renewed)
+            told = _told(logbook, packet, signed, intake, before, was, renewed=renewed, dry=dry)
         if not dry:
             keep_lists(logbook)
         return told
@@ -237,8 +75,7 @@ def _keep_note(
     logbook: Logbook, taking: Taking, packet: Packet, signed: Signed, intake: Intake, by: str
 ) -> str:
     """Write that a packet was taken in, if it brought anything; the new device id, if any."""
-    sealed = sorted({*packet.manifest.sealed} - told_sealed(logbook))
-    if not intake.is_news and not sealed:
+    if not intake.is_news:
         return ""
     log, machine = logbook.log, logbook.machine
     turn = taking.turn
@@ -260,8 +97,7 @@ def _keep_note(
         },
         "turn": turn,
     }
-    told = {"sealed": sealed} if sealed else {}
-    drafts.append(Draft("packet-merged", {**body, **told}, by=by))
+    drafts.append(Draft("packet-merged", body, by=by))
     taking.add(drafts, gesture=machine.gesture(), stamp=machine.stamp(), salts=machine.salt)
     return renewed
 
@@ -273,50 +109,74 @@ def _told(
     intake: Intake,
     before: Mapping[str, Workshop],
     was: Results,
+    *,
     renewed: str,
+    dry: bool,
 ) -> Merge:
     from observe.trust.standing import standing
 
     after = logbook.workshops()
-    there = {seat.attempt for one in before.values() for seat in one.seats}
-    added = (seat for id_ in before for seat in after[id_].seats if seat.attempt not in there)
     concerned = [after[id_] for id_ in packet.manifest.workshops if id_ in after]
     now = results(logbook, concerned)
+    claimed = datetime.fromisoformat(packet.manifest.made_at)
+    here = datetime.fromisoformat(logbook.machine.stamp().at)
     found = standing(
-        signed.certificates,
-        known_here(keys_of(logbook), logbook),
-        claimed=datetime.fromisoformat(packet.manifest.made_at),
-        now=datetime.fromisoformat(logbook.machine.stamp().at),
+        signed.certificates, known_here(keys_of(logbook), logbook), claimed=claimed, now=here
     )
+    ahead = (claimed - here).total_seconds()
     return Merge(
         path=packet.path,
+        dry=dry,
         manifest=packet.manifest,
         digest=packet.digest,
         signed=signed,
         standing=found,
         intake=intake,
         workshops=tuple(one for id_, one in after.items() if id_ not in before),
-        added=tuple(added),
-        forks=logbook.log.forks(),
-        divided=tuple(one for each in concerned for one in divided(logbook, each)),
-        clocks=tuple(found for each in concerned for found in _clocks(logbook, each.id)),
+        added=tuple(_added(before, after)),
+        joined=tuple(_joined(before, after)),
+        waiting=wanted(logbook, concerned, now),
+        starts=tuple(one for each in concerned for one in _starts(logbook, each)),
+        ahead_s=ahead if ahead > _APART_S else 0.0,
         consequences=consequences(logbook, was, now),
-        waiting=tuple(one.seat for _, one in now.values() if needs_adjudication(one)),
+        lacks=tuple(said for each in concerned for said in lacks(logbook, each)),
+        names=logbook.names(),
         renewed=renewed,
     )
 
 
-def _clocks(logbook: Logbook, workshop: str) -> list[Clocks]:
-    """Attempts that two machines began at times that do not agree (rule E2)."""
+def _added(before: Mapping[str, Workshop], after: Mapping[str, Workshop]) -> Iterator[Seat]:
+    """Attempts that no seat had before, under any of their ids."""
+    for id_, workshop in before.items():
+        there = {attempt for seat in workshop.seats for attempt in seat.attempts}
+        for seat in after[id_].seats:
+            if there.isdisjoint(seat.attempts):
+                yield seat
+
+
+def _joined(before: Mapping[str, Workshop], after: Mapping[str, Workshop]) -> Iterator[Seat]:
+    """Attempts that two machines planned under one id, and which were not one before."""
+    for id_, workshop in after.items():
+        old = before[id_].seats if id_ in before else ()
+        known = {seat.attempt for seat in old if seat.is_planned_twice}
+        for seat in workshop.seats:
+            if seat.is_planned_twice and seat.attempt not in known:
+                yield seat
+
+
+def _starts(logbook: Logbook, workshop: Workshop) -> Iterator[Starts]:
+    """Attempts whose clock two machines started at times that lie apart (rule E2)."""
     started: dict[str, dict[str, tuple[str, datetime]]] = {}
-    for event in logbook.log.read(workshop=workshop, kinds=("clock-started",)):
+    for event in logbook.log.read(workshop=workshop.id, kinds=("clock-started",)):
         at = datetime.fromisoformat(event.stamp.at)
         started.setdefault(event.attempt, {}).setdefault(event.by, (event.device, at))
-    found = []
-    for attempt, by in started.items():
-        (first, *others) = sorted(by.items())
-        for other in others:
-            apart = abs((first[1][1] - other[1][1]).total_seconds())
-            if first[1][0] != other[1][0] and apart > _CLOCKS_S:
-                found.append(Clocks(attempt, (first[0], other[0]), apart))
-    return found
+    for seat in workshop.seats:
+        by = {
+            who: one for attempt in seat.attempts for who, one in started.get(attempt, {}).items()
+        }
+        watchers = [watch[0] for watch in seat.watches if watch[0] in by]
+        if len(watchers) == 2:
+            (one, first), (other, second) = (by[who] for who in watchers)
+            apart = abs((first - second).total_seconds())
+            if one != other and apart > _APART_S:
+                yield Starts(seat, (watchers[0], watchers[1]), apart)

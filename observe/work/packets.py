@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -13,10 +13,11 @@ from observe.domain.standard import KIND as STANDARD
 from observe.domain.standard import Approved
 from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
-from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
+from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, observation_id
 from observe.work.approving import standards_in
 from observe.work.known import chain_of
 from observe.work.logbooks import Logbook
+from observe.work.seals import is_sealed, tell_seals, told_sealed
 
 if TYPE_CHECKING:
     from observe.store.packet.manifest import Manifest
@@ -28,6 +29,7 @@ OF_KEYS = frozenset({"key-requested", "key-answered", "keys-revoked"})
 """What every packet but one learner's carries of the keys that sign."""
 _DECIDING = (
     "adjudicated",
+    "look-dropped",
     "decision-signed",
     "same-attempt",
     "same-learner",
@@ -38,7 +40,7 @@ _DECIDING = (
 )
 _MARKLESS = frozenset({"observation-opened", "handed-over"})
 """What of an observation may leave before all have sealed. Its seal may not: without the marks
-it would read as if nothing had been seen. That it is sealed stands in the manifest."""
+it would read as if nothing had been seen. That it is there tells `observe.work.seals`."""
 WORKSHOP, OBSERVER, LEARNER = "workshop", "observer", "learner"
 
 
@@ -164,25 +166,15 @@ def _blind_seats(logbook: Logbook, workshop: Workshop) -> Iterator[Seat]:
             yield seat
 
 
-def is_sealed(logbook: Logbook, observation: str) -> bool:
-    """Whether an observation is sealed here, in a part or whole, with its marks."""
-    events = logbook.observation(observation)
-    return any(one.kind == "sealed" for one in events)
-
-
-def told_sealed(logbook: Logbook) -> frozenset[str]:
-    """The observations that packets named as sealed, whose marks stayed with their writer."""
-    notes = logbook.log.read(kinds=("packet-merged",))
-    return frozenset(str(one) for note in notes for one in note.body.get("sealed", ()))
-
-
 def _in_scope(logbook: Logbook, workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
     seats = _seats_in(workshop, scope)
-    attempts = {attempt for seat in seats for attempt in seat.attempts}
-    learners = {seat.learner for seat in seats}
+    apart = _planned_apart(logbook, workshop, scope)
+    attempts = {attempt for seat in seats for attempt in seat.attempts} | apart.keys()
+    learners = {*(seat.learner for seat in seats), *apart.values()}
     learners |= {one for one, other in workshop.aliases if other in learners}
     people = {*workshop.observers, *learners, *_deciders(logbook, workshop, attempts)}
     mine = {seat.observation_of(scope.of) for seat in seats}
+    mine |= {observation_id(attempt, scope.of) for attempt in apart}
 
     def fits(event: Event) -> bool:
         if event.kind == "person-named":
@@ -200,17 +192,25 @@ def _in_scope(logbook: Logbook, workshop: Workshop, scope: Scope) -> Callable[[E
     return fits
 
 
+def _planned_apart(logbook: Logbook, workshop: Workshop, scope: Scope) -> Mapping[str, str]:
+    """Attempts that only tails of forks plan, with their learners: they are passed on too (E5)."""
+    log = logbook.log
+    found: dict[str, str] = {}
+    for event in (
+        one for fork in log.forks() for tail in fork.hashes for one in log.tail(fork, tail)
+    ):
+        if event.kind == "attempt-planned" and event.workshop == workshop.id:
+            learner, first = str(event.body.get("learner")), event.body.get("first")
+            whose = {WORKSHOP: "", OBSERVER: first, LEARNER: learner}[scope.kind]
+            if whose == scope.of:
+                found[event.attempt] = learner
+    return found
+
+
 def _deciders(logbook: Logbook, workshop: Workshop, attempts: Collection[str]) -> set[str]:
     """Who decided anything about some attempts, whether they watched them or not."""
     read = logbook.log.read(workshop=workshop.id, kinds=_DECIDING)
     return {one.by for one in read if not one.attempt or one.attempt in attempts}
-
-
-def _sealed_of(logbook: Logbook, seats: Iterable[Seat]) -> list[str]:
-    """Their observations that are sealed, as far as is known here."""
-    told = told_sealed(logbook)
-    found = {seat.observation_of(one) for seat in seats for one in seat.observers}
-    return sorted(one for one in found if one in told or is_sealed(logbook, one))
 
 
 def _seats_in(workshop: Workshop, scope: Scope) -> Collection[Seat]:
@@ -246,6 +246,7 @@ def _send(
         )
     kind, scope = asked
     withheld = tuple(seat for seat in _seats_in(workshop, scope) if seat in blind)
+    tell_seals(logbook, workshop, withheld)
     now = logbook.machine.stamp().at
     name = logbook.names().get(by, by)
     key = logbook.keys.key(by, name, datetime.fromisoformat(now))
@@ -259,7 +260,6 @@ def _send(
         name=name,
         device=logbook.log.device,
         withheld=len(withheld),
-        sealed=tuple(_sealed_of(logbook, withheld)),
     )
     whole = write(
         path,

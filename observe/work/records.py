@@ -14,7 +14,7 @@ from observe.domain.words import counted, listed
 from observe.domain.workshop import Seat, Workshop
 from observe.domain.writers import lineage
 from observe.work.logbooks import Logbook
-from observe.work.packets import told_sealed
+from observe.work.seals import told_sealed
 
 NOTES = frozenset({"packet-sent", "packet-merged", "device-named"})
 """What a machine notes of packets and of itself: no news to another one."""
@@ -245,8 +245,24 @@ def lacks(logbook: Logbook, workshop: Workshop) -> tuple[str, ...]:
     if unnamed := sorted(people - names.keys()):
         found.append(f"The names of {listed(unnamed)} did not come.")
     if not workshop.seats:
-        found.append("No attempt is planned in it.")
+        found.append(f"{workshop.title}: no attempt is planned in it. {_ASK}")
+    if short := _unplanned(logbook, workshop):
+        found.append(
+            f"{workshop.title}: {counted(short, 'attempt')} of its plan did not come. {_ASK}"
+        )
     return tuple(found)
+
+
+_ASK = "Take the plan packet in."
+
+
+def _unplanned(logbook: Logbook, workshop: Workshop) -> int:
+    """How many attempts of the first plan are not here, as after a packet of one learner."""
+    read = logbook.log.read(workshop=workshop.id, kinds=("workshop-planned", "attempt-planned"))
+    first = next(one for one in read if one.kind == "workshop-planned")
+    of = first.body.get("attempts")
+    here = sum(one.kind == "attempt-planned" and one.gesture == first.gesture for one in read)
+    return max(0, of - here) if type(of) is int and here else 0
 
 
 def _when(at: str) -> str:

@@ -98,7 +98,7 @@ class Fuzzer:
         target = held
         if isinstance(held.get("body"), dict) and self.draw.random() < 0.8:
             target = held["body"]
-        names = [*target, "turn", "heads", "sealed", "follows"]
+        names = [*target, "turn", "heads", "seal", "follows"]
         target[self.draw.choice(names)] = self.draw.choice(VALUES)
         try:
             return canonical(held)

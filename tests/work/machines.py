@@ -15,7 +15,8 @@ from observe.domain.workshop import Workshop
 from observe.store.log import Log
 from observe.work.demo.rehearsal import RehearsalMachine
 from observe.work.logbooks import Logbook, open_logbook
-from observe.work.merging import Merge, merge
+from observe.work.merged import Merge
+from observe.work.merging import merge
 from observe.work.packets import Scope, Sent, send_plan, send_record
 from observe.work.planning import plan_workshop
 from observe.work.session import Session, open_session

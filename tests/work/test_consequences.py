@@ -28,8 +28,9 @@ def test_what_another_machine_decided_is_told_when_it_comes(lead: Desk, tmp_path
     other.seal(other.watch(1, "o1"))
     (told,) = lead.take(other.packet("o1"))
     (found,) = told.consequences
-    assert (found.before, found.now, found.signed) == ("", "pass", None)
-    assert found.sentences == ("Seat 1: now pass. Every line of the rule is met.",)
+    assert (found.before, found.now, found.signed) == ("", "pass", ())
+    place = "Skills afternoon, seat 1, Lina One"
+    assert found.sentences == (f"{place}: now pass. Every line of the rule is met.",)
     assert told.as_record()["consequences"][0]["now"] == "pass"
     other.logbook.close()
 
@@ -40,7 +41,7 @@ def test_d4_what_was_issued_is_never_reversed_in_silence(lead: Desk, tmp_path: P
     seat = lead.workshop.seats[0]
     result = attempt_result(lead.logbook, lead.workshop, seat)
     sign_decision(lead.logbook, lead.workshop, result, by="o1")
-    assert signed_otherwise(lead.logbook, result) is None
+    assert signed_otherwise(lead.logbook, result) == ()
     sheet = Press(lead.logbook, lead.workshop, tmp_path).issue(result, by="o1")
     printed = sheet.read_bytes()
     was = results(lead.logbook, [lead.workshop])
@@ -48,9 +49,9 @@ def test_d4_what_was_issued_is_never_reversed_in_silence(lead: Desk, tmp_path: P
         session.do(gestures.amend_step, step.id, INCORRECT, reason="The film shows it.")
     (found,) = consequences(lead.logbook, was, results(lead.logbook, [lead.workshop]))
     assert (found.before, found.now) == ("pass", "remediate")
-    assert found.signed is not None
-    assert (found.signed.was, found.signed.issued) == ("pass", 1)
-    assert "was signed as pass" in found.sentences[1]
+    (signed,) = found.signed
+    assert (signed.was, signed.issued) == ("pass", 1)
+    assert "signed as pass" in found.sentences[1]
     assert "revision 1, stays as it is" in found.sentences[1]
     assert sheet.read_bytes() == printed
 

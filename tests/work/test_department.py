@@ -81,7 +81,7 @@ def test_k1_each_machine_confirms_the_department_itself(
         pin_department(third.logbook, department.fingerprint[:10])
     assert pin_department(third.logbook, department.fingerprint[:16].upper()).pinned
     assert merge(third.logbook, packet, dry=True).standing.trust is Trust.CONFIRMED
-    assert look_into(packet, keys_of(third.logbook)).standing.trust is Trust.CONFIRMED
+    assert look_into(packet, third.logbook).standing.trust is Trust.CONFIRMED
     third.logbook.close()
 
 
@@ -92,7 +92,7 @@ def test_k1_what_is_revoked_is_told_on_every_machine(lead: Desk, other: Desk) ->
     revoke_keys(lead.logbook, "o2", since=AT, passphrase=SECRET, by="o1")
     (told,) = lead.take(packet)
     assert told.standing.trust is Trust.REVOKED
-    assert look_into(packet, keys_of(lead.logbook)).standing.trust is Trust.REVOKED
+    assert look_into(packet, lead.logbook).standing.trust is Trust.REVOKED
     other.take(lead.packet("o1"))
     lists = [*(keys_of(other.logbook) / "departments").glob("*.crl")]
     assert len(lists) == 1

@@ -59,7 +59,8 @@ def test_t3_an_open_packet_holds_nothing_of_an_attempt_that_not_all_have_sealed(
     held = text_of(sent.path)
     for silent in (b"incorrect", b"mark-set", b"overall-given", b"Seen by o1"):
         assert silent not in held
-    assert b'"sealed"' in held
+    assert b'"seal-told"' in held
+    assert b'"kind":"sealed"' not in held
 
 
 def test_what_was_sent_is_noted(lead: Desk) -> None:

@@ -96,11 +96,11 @@ def shown(model: LiveModel, seat: int) -> Shown:
 
 def _overtaken(model: LiveModel, result: AttemptResult) -> str:
     """That it was signed on facts that are otherwise now; empty if nothing was."""
-    was = signed_otherwise(model.room.logbook, result)
-    if was is None:
-        return ""
-    sheet = f" Its sheet, revision {was.issued}, stays as it is." if was.issued else ""
-    return f"It was signed as {was.was}, on what is otherwise now.{sheet}"
+    said = []
+    for was in signed_otherwise(model.room.logbook, result):
+        sheet = f" Its sheet, revision {was.issued}, stays as it is." if was.issued else ""
+        said.append(f"It was signed as {was.was}, on what is otherwise now.{sheet}")
+    return " ".join(said)
 
 
 def _mine(result: AttemptResult, state: Observation) -> Reveal | None:

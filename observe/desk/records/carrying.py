@@ -10,7 +10,8 @@ from observe.domain.troubles import Refused
 from observe.domain.workshop import Workshop
 from observe.work.logbooks import Logbook
 from observe.work.looking_into import needs_passphrase
-from observe.work.merging import Merge, merge
+from observe.work.merged import Merge
+from observe.work.merging import merge
 from observe.work.packets import LEARNER, OBSERVER, SUFFIX, WORKSHOP, Scope, send_plan, send_record
 from observe.work.people import find_person
 

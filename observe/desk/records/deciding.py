@@ -7,9 +7,10 @@ from collections.abc import Callable, Mapping
 from observe.desk.asking import Answers, Choice, Field, Question
 from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
-from observe.domain.workshop import Workshop
+from observe.domain.workshop import Seat, Workshop
 from observe.work.adjudicating import adjudicate
 from observe.work.debrief import AttemptResult, Reveal
+from observe.work.dropping import drop_look, restore_look
 from observe.work.forks import Divided, ForkTail, adopt, choose_writer
 from observe.work.known import Department, pin_department
 from observe.work.linking import Pair, link_attempts, link_learners
@@ -85,6 +86,36 @@ class Deciding:
             ),
             "They are one attempt",
             lambda by, _: link_attempts(self.logbook, workshop, pair.other, pair.kept, by=by),
+        )
+
+    def drop(self, workshop: Workshop, seat: Seat, name: str) -> Question:
+        """Whether a second look that was not begun is given up."""
+        return self._look(
+            f"Give up the second look at seat {seat.number}?",
+            f"{name} has not begun it. The attempt is then decided by its one observer, and "
+            "agreement rests on one look fewer.",
+            "Give it up",
+            lambda by, reason: drop_look(self.logbook, workshop, seat, reason=reason, by=by),
+        )
+
+    def restore(self, workshop: Workshop, seat: Seat) -> Question:
+        """Whether a second look that was given up is taken back in."""
+        return self._look(
+            f"Take the second look at seat {seat.number} back in?",
+            "Both observers' marks then decide it together.",
+            "Take it back in",
+            lambda by, reason: restore_look(self.logbook, workshop, seat, reason=reason, by=by),
+        )
+
+    def _look(
+        self, title: str, said: str, confirm: str, decide: Callable[[str, str], None]
+    ) -> Question:
+        return self._question(
+            title,
+            (said,),
+            confirm,
+            lambda by, answers: decide(by, answers["reason"]),
+            more=(Field("reason", "Why, in a sentence"),),
         )
 
     def confirm(self, department: Department) -> Question:

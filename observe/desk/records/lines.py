@@ -9,7 +9,7 @@ from functools import partial
 
 from observe.desk.blocks import Block
 from observe.domain.words import counted, listed
-from observe.domain.workshop import Workshop
+from observe.domain.workshop import Seat, Workshop
 from observe.work.debrief import AttemptResult
 from observe.work.forks import Divided, ForkTail
 from observe.work.known import Department
@@ -27,6 +27,7 @@ class Deeds:
     join_learners: Callable[[Workshop, Pair], None]
     join_attempts: Callable[[Workshop, Pair], None]
     rule: Callable[[Workshop, AttemptResult], None]
+    restore: Callable[[Workshop, Seat], None]
 
 
 def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iterator[Block]:
@@ -62,6 +63,18 @@ def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iter
             (f"Two machines took somebody in: {pair.why}.",),
             (("They are one person …", partial(deeds.join_learners, workshop, pair)),),
         )
+    for workshop, stray in found.strays:
+        back: tuple[tuple[str, Callable[[], None]], ...] = ()
+        if stray.given_up and stray.seat is not None:
+            act = partial(deeds.restore, workshop, stray.seat)
+            back = (("Take the second look back in …", act),)
+        said = (stray.sentence(_name(names, stray.observer)),)
+        yield Block(f"{workshop.title}: a record that does not count", said, back)
+    for workshop, other in found.seals:
+        yield Block(
+            f"{workshop.title}: {_name(names, other.observer)} told of another seal",
+            (_OTHER_SEAL,),
+        )
     for workshop, result, was in found.overtaken:
         sheet = f" Its sheet, revision {was.issued}, stays as it is." if was.issued else ""
         now = result.outcome.value if result.outcome else "no decision"
@@ -72,6 +85,12 @@ def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iter
                 "Nothing that was signed changes by itself: sign it anew in Debrief.",
             ),
         )
+
+
+_OTHER_SEAL = (
+    "The marks that came are not those that were sealed when other marks were given out. Ask how "
+    "that came about before this attempt is decided."
+)
 
 
 def _divided_block(
@@ -112,9 +131,13 @@ def holder_blocks(found: Iterable[Holder]) -> Iterator[Block]:
 
 
 def missing_blocks(
-    workshop: Workshop, found: Iterable[Missing], lacks: Iterable[str], names: Mapping[str, str]
+    workshop: Workshop,
+    found: Iterable[Missing],
+    lacks: Iterable[str],
+    names: Mapping[str, str],
+    droppable: Iterable[tuple[str, Callable[[], None]]] = (),
 ) -> Iterator[Block]:
-    """What has not come of a workshop, and what this machine lacks for it."""
+    """What has not come of a workshop, what this machine lacks, and what may be given up."""
     said = tuple(
         f"Seat {one.seat.number}, {_name(names, one.seat.learner)}, "
         f"watched by {_name(names, one.observer)}: {one.how.value}."
@@ -123,7 +146,8 @@ def missing_blocks(
     whole = "Every observer's record of every attempt is here, sealed."
     short = tuple(lacks)
     ready = short or ("This machine has all it needs for it.",)
-    yield Block(f"{workshop.title}, {workshop.date}", (*ready, *(said or (whole,))))
+    said = said or (whole,)
+    yield Block(f"{workshop.title}, {workshop.date}", (*ready, *said), tuple(droppable))
 
 
 def packet_blocks(found: Iterable[Disclosure]) -> Iterator[Block]:
@@ -138,20 +162,20 @@ def packet_blocks(found: Iterable[Disclosure]) -> Iterator[Block]:
 
 def key_blocks(
     departments: Iterable[Department],
-    confirmed: Iterable[str],
+    answered: Iterable[str],
     confirm: Callable[[Department], None],
 ) -> Iterator[Block]:
-    """The departments that are known, and whose keys they confirmed."""
+    """The departments that are known, and how the keys stand that they answered for."""
     for one in departments:
         state = "Confirmed on this machine." if one.pinned else "Not confirmed on this machine."
         deeds = () if one.pinned else (("Confirm it …", partial(confirm, one)),)
         grouped = " ".join(one.fingerprint[place : place + 4] for place in range(0, 64, 4))
         yield Block(one.name, (state, f"Fingerprint: {grouped}"), deeds)
-    people = ", ".join(dict.fromkeys(confirmed))
+    keys = tuple(dict.fromkeys(answered))
     yield Block(
-        "Confirmed keys",
+        "Keys of people",
         (
-            people or "Nobody's key is confirmed by a department yet.",
+            *(keys or ("Nobody's key is confirmed by a department yet.",)),
             "A department is founded, and keys are confirmed, with “observe key”.",
         ),
     )

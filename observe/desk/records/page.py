@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from enum import StrEnum
 from functools import partial
@@ -29,8 +29,10 @@ from observe.desk.records.lines import (
 from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain.troubles import Trouble
+from observe.domain.workshop import Workshop
 from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
-from observe.work.known import Department, answers, departments
+from observe.work.dropping import held_up
+from observe.work.known import Department, answered_keys, departments
 from observe.work.logbooks import Logbook
 from observe.work.records import disclosures, holders, lacks, missing
 from observe.work.wanted import wanted
@@ -142,15 +144,22 @@ class RecordsPage(QWidget):
                 block
                 for one in workshops
                 for block in missing_blocks(
-                    one, missing(self.logbook, one), lacks(self.logbook, one), names
+                    one,
+                    missing(self.logbook, one),
+                    lacks(self.logbook, one),
+                    names,
+                    self._droppable(one, names),
                 )
             ]
         if self.section is Section.MACHINES:
             return holder_blocks(holders(self.logbook))
         if self.section is Section.PACKETS:
             return packet_blocks(disclosures(self.logbook))
-        confirmed = [names.get(person, person) for person, _ in answers(self.logbook)]
-        return key_blocks(departments(self.logbook), confirmed, self._confirm)
+        keys = [
+            f"{names.get(one.person, one.person)}: {one.standing.sentence}."
+            for one in answered_keys(self.logbook)
+        ]
+        return key_blocks(departments(self.logbook), keys, self._confirm)
 
     def _deeds(self) -> Deeds:
         names = self.logbook.names()
@@ -160,7 +169,17 @@ class RecordsPage(QWidget):
             join_learners=lambda w, pair: self.ask(self.deciding.join_learners(w, pair)),
             join_attempts=lambda w, pair: self.ask(self.deciding.join_attempts(w, pair)),
             rule=lambda w, result: self.ask(self.deciding.rule(w, result, names)),
+            restore=lambda w, seat: self.ask(self.deciding.restore(w, seat)),
         )
+
+    def _droppable(
+        self, workshop: Workshop, names: Mapping[str, str]
+    ) -> Iterator[tuple[str, Callable[[], None]]]:
+        """The second looks that hold up an attempt whose first observer has sealed."""
+        for seat in held_up(self.logbook, workshop):
+            question = self.deciding.drop(workshop, seat, names.get(seat.second, seat.second))
+            word = f"Give up the second look at seat {seat.number} …"
+            yield word, partial(self.ask, question)
 
     def _confirm(self, department: Department) -> None:
         self.ask(self.deciding.confirm(department))

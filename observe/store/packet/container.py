@@ -41,6 +41,8 @@ _HEAD = 512
 _LEVEL = 1
 _TOO_MUCH = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError)
 _UNREADABLE = (*_TOO_MUCH, struct.error, ValueError, OverflowError, UnicodeError, KeyError)
+_BEGINS = b"PK\x03\x04"
+_OTHER = "it is another kind of file"
 _DAMAGED = "it is damaged, or not a packet"
 _ASK_ANEW = "Ask for the packet anew. Nothing of it was taken in."
 
@@ -237,7 +239,7 @@ def opened(path: Path, passphrase: str = "") -> Iterator[Packet]:
             plain.seek(0)
             file = plain
         if not zipfile.is_zipfile(file):
-            raise _no_packet(path, "it is another kind of file, or only a part of one")
+            raise _cut_short(path) if start.startswith(_BEGINS) else _no_packet(path, _OTHER)
         with _reading(path):
             packed = zipfile.ZipFile(file)
         with packed:
@@ -281,6 +283,14 @@ def _members(packed: zipfile.ZipFile, path: Path) -> Mapping[str, zipfile.ZipInf
             raise _doubtful(path, "a file in it is packed as no packet packs")
         found[name] = info
     return found
+
+
+def _cut_short(path: Path) -> Doubtful:
+    return Doubtful(
+        "This packet is not whole: it begins as packets do, and ends too early.",
+        where=str(path),
+        remedy="Copy it once more from where it was written. Nothing of it was taken in.",
+    )
 
 
 def _no_packet(path: Path, why: str) -> BadInput:

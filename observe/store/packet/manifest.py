@@ -35,7 +35,7 @@ class Manifest:
     "learner", and of whom. made_at: UTC, ISO 8601, as its maker's clock said. by: the id
     of the person who made it, name: theirs. device: on which. members: the files that it holds
     besides, by name. withheld: how many attempts have marks that stay behind until all who
-    watched have sealed; sealed: those of their observations that are sealed already.
+    watched have sealed.
     """
 
     kind: str
@@ -47,7 +47,6 @@ class Manifest:
     name: str
     device: str
     withheld: int
-    sealed: tuple[str, ...] = ()
     members: Mapping[str, Member] = field(default_factory=dict)
 
     def as_bytes(self) -> bytes:
@@ -65,7 +64,6 @@ class Manifest:
                     "device": self.device,
                 },
                 "withheld": self.withheld,
-                "sealed": list(self.sealed),
                 "members": {
                     name: {"bytes": one.bytes, "sha256": one.sha256}
                     for name, one in self.members.items()
@@ -119,7 +117,6 @@ def _manifest(held: Mapping[str, Any]) -> Manifest:
         name=_text(made["name"]),
         device=_text(made["device"]),
         withheld=_count(held["withheld"]),
-        sealed=tuple(_text(one) for one in held["sealed"]),
         members=members,
     )
 

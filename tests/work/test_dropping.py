@@ -1,0 +1,94 @@
+"""A second look that nobody will take does not hold an attempt up for good (rule T2)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from observe.domain.decision import Outcome
+from observe.domain.troubles import Refused
+from observe.work.debrief import attempt_result
+from observe.work.dropping import drop_look, held_up, may_drop, restore_look
+from observe.work.strays import strays
+from tests.work.machines import Desk, lead_desk, new_desk
+
+
+@pytest.fixture
+def lead(tmp_path: Path) -> Iterator[Desk]:
+    desk = lead_desk(tmp_path)
+    yield desk
+    desk.logbook.close()
+
+
+def drop(desk: Desk, *, reason: str = "Ben fell ill.", by: str = "o3") -> None:
+    drop_look(desk.logbook, desk.workshop, desk.workshop.seats[0], reason=reason, by=by)
+
+
+def outcome(desk: Desk) -> Outcome | None:
+    return attempt_result(desk.logbook, desk.workshop, desk.workshop.seats[0]).outcome
+
+
+def test_t2_what_waits_for_a_second_look_is_named(lead: Desk) -> None:
+    assert [*held_up(lead.logbook, lead.workshop)] == []
+    lead.seal(lead.watch(1, "o1"))
+    assert [seat.number for seat in held_up(lead.logbook, lead.workshop)] == [1]
+
+
+def test_t2_an_attempt_is_decided_by_its_one_observer_once_the_look_is_given_up(
+    lead: Desk, tmp_path: Path
+) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    lead.seal(lead.watch(1, "o1"))
+    assert outcome(lead) is None
+    drop(lead)
+    assert outcome(lead) is Outcome.PASS
+    assert lead.workshop.seats[0].dropped
+    other.take(lead.packet("o1"))
+    assert outcome(other) is Outcome.PASS
+    assert other.digest == lead.digest
+    other.logbook.close()
+
+
+def test_t2_a_record_that_comes_after_all_is_kept_and_taken_back_in(
+    lead: Desk, tmp_path: Path
+) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    watcher = lead.workshop.seats[0].second
+    other.seal(other.watch(1, watcher))
+    lead.seal(lead.watch(1, "o1"))
+    drop(lead)
+    other.take(lead.packet("o1"))
+    lead.take(other.packet(watcher))
+    (stray,) = strays(lead.logbook, lead.workshop)
+    assert stray.given_up
+    seat = lead.workshop.seats[0]
+    restore_look(lead.logbook, lead.workshop, seat, reason="It came.", by="o3")
+    assert [*strays(lead.logbook, lead.workshop)] == []
+    assert len(attempt_result(lead.logbook, lead.workshop, lead.workshop.seats[0]).reveals) == 2
+    other.logbook.close()
+
+
+def test_a_look_that_was_begun_is_not_given_up(lead: Desk) -> None:
+    seat = lead.workshop.seats[0]
+    lead.watch(1, seat.second, upto=1)
+    assert not may_drop(lead.logbook, seat)
+    with pytest.raises(Refused, match="not begun"):
+        drop(lead)
+
+
+@pytest.mark.parametrize(("reason", "by"), [(" ", "o3"), ("Ill.", ""), ("Ill.", "l1")])
+def test_it_takes_a_named_person_who_is_no_learner_and_a_reason(
+    lead: Desk, reason: str, by: str
+) -> None:
+    with pytest.raises(Refused):
+        drop(lead, reason=reason, by=by)
+
+
+def test_nothing_that_was_not_given_up_is_taken_back_in(lead: Desk) -> None:
+    seat = lead.workshop.seats[0]
+    with pytest.raises(Refused, match="No second look"):
+        restore_look(lead.logbook, lead.workshop, seat, reason="It came.", by="o3")
