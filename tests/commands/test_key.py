@@ -55,6 +55,17 @@ def test_a_key_is_asked_for_confirmed_and_revoked(lead: Desk, tmp_path: Path, ca
     key("revoke", here, "Ben", "--since", "2026-03-02", "--by", "Anna", *given)
     assert run(["merge", here, again]) == 1
     assert "revoked its key from 2026-03-02 on" in capsys.readouterr().out
+    listed = key("list", here)
+    assert listed["confirmed"] == []
+    assert [one["known"] for one in listed["keys"]] == ["revoked"]  # type: ignore[attr-defined]
+    assert run(["key", "list", here]) == 0
+    assert "“Acute Care” revoked its key from 2026-03-02 on" in capsys.readouterr().out
+    assert run(["packet", "look", again, "--against", here, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["known"] == "revoked"
+    assert run(["packet", "look", again]) == 0
+    assert "its key is confirmed by “Acute Care”, a department that nobody" in (
+        capsys.readouterr().out
+    )
 
 
 def test_what_is_read_by_people(lead: Desk, capsys: Out) -> None:

@@ -80,6 +80,39 @@ def test_a_packet_that_cannot_be_taken_in_ends_it(lead: Desk, tmp_path: Path, ca
         assert len(logbook.workshops()) == 1
 
 
+def test_a_first_packet_that_fails_leaves_no_logbook(lead: Desk, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.packet"
+    bad.write_bytes(lead.plan_packet().read_bytes()[:-200])
+    mine = tmp_path / "mine.observe"
+    assert run(["merge", str(mine), str(bad)]) == 1
+    assert not mine.exists()
+
+
+def test_a_program_is_told_what_came_before_a_packet_that_failed(
+    lead: Desk, tmp_path: Path, capsys: Out
+) -> None:
+    bad = tmp_path / "bad.packet"
+    bad.write_bytes(lead.plan_packet().read_bytes()[:-200])
+    mine = tmp_path / "mine.observe"
+    assert run(["merge", str(mine), str(lead.sent[0]), str(bad), "--json"]) == 1
+    told, said = capsys.readouterr()
+    record = json.loads(told)
+    assert [one["kept"] for one in record["packets"]] == [True]
+    assert record["failed"]["what"].startswith("This packet is not whole")
+    assert "ends too early" in said
+
+
+def test_a_dry_run_is_noted_nowhere(lead: Desk, tmp_path: Path, capsys: Out) -> None:
+    """Neither a state that it does not leave, nor a logbook that goes away."""
+    from observe import places
+
+    mine = tmp_path / "mine.observe"
+    assert run(["merge", str(mine), str(lead.plan_packet()), "--dry-run", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["state"] is None
+    noted = json.loads((places.data() / "logbooks.json").read_text(encoding="utf-8"))
+    assert {one["path"] for one in noted.values()} == {str(lead.logbook.path)}
+
+
 # two processes with homes of their own
 
 WATCH = """

@@ -194,6 +194,31 @@ def test_w1_w3_a_workshop_that_is_planned_again_stays_as_it_is() -> None:
     assert fold_on(*again) == PLANNED
 
 
+def test_e7_an_attempt_that_another_planned_too_has_their_look_as_well() -> None:
+    planned = Draft("attempt-planned", seat_record(replace(SEATS[1], first="cleo")), "w1", "a2")
+    seat = fold_on(planned).seat_of("a2")
+    assert seat.observers == ("ben", "cleo")
+    assert seat.attempts == ("a2",)
+    assert seat.observation_of("cleo") == observation_id("a2", "cleo")
+    assert seat.is_planned_twice
+    assert not seat.is_second_planned
+    third = Draft("attempt-planned", seat_record(replace(SEATS[1], first="dan")), "w1", "a2")
+    assert fold_on(planned, third).seat_of("a2") == seat
+
+
+def look(observer: str, *, dropped: bool) -> Draft:
+    return Draft("look-dropped", {"observer": observer, "dropped": dropped}, "w1", "a1")
+
+
+def test_t2_a_second_look_is_given_up_and_taken_back_in() -> None:
+    gone = fold_on(look("ben", dropped=True))
+    assert gone.seats[0].observers == ("anna",)
+    assert gone.seats[0].dropped == "ben"
+    assert fold_on(look("ben", dropped=True), look("ben", dropped=False)) == PLANNED
+    for nothing in (look("anna", dropped=True), look("ben", dropped=False)):
+        assert fold_on(nothing) == PLANNED
+
+
 def test_absence_leaves_the_place_free_with_its_name_until_it_is_given_away() -> None:
     away = fold_on(absence("a1", absent=True))
     assert away.seats == (replace(SEATS[0], absent=True), SEATS[1])

@@ -28,8 +28,10 @@ from observe.work.known import departments
 from observe.work.logbooks import Logbook
 from observe.work.merging import merge
 from observe.work.packets import LEARNER, OBSERVER, Scope
+from observe.work.planning import Person
 from observe.work.records import disclosures, holders, lacks, missing
 from observe.work.seals import told_sealed
+from observe.work.seating import Late, add_late
 from observe.work.state import state_digest
 from observe.work.wanted import wanted
 from tests.work.fuzzer import Fuzzer, Lines
@@ -304,6 +306,32 @@ def test_e5_a_third_machine_learns_of_a_fork_from_one_packet(lead: Desk, tmp_pat
 
 
 # what is no packet
+
+
+def test_e5_a_learner_added_in_a_tail_is_passed_on_with_the_tail(
+    lead: Desk, tmp_path: Path
+) -> None:
+    copy = copy_of(lead, tmp_path)
+    lead.watch(once(lead), "o1", upto=1)
+    add_late(copy.logbook, copy.workshop, Late(Person("x", "Late Comer"), "sitting"), by="o2")
+    copy.watch(len(copy.workshop.seats), "o2", upto=2)
+    lead.take(copy.packet("o2"))
+    third = new_desk(tmp_path, "third")
+    third.take(lead.packet("o1"))
+    assert third.digest == lead.digest
+    (fork,) = third.logbook.log.forks()
+    late = next(
+        hash_
+        for hash_ in fork.hashes
+        if any(one.kind == "attempt-planned" for one in third.logbook.log.tail(fork, hash_))
+    )
+    adopt(third.logbook, late, by="o3")
+    assert third.logbook.names()["x"] == "Late Comer"
+    assert third.workshop.seats[-1].learner == "x"
+    lead.take(third.packet("o3"))
+    assert third.digest == lead.digest
+    for desk in (copy, third):
+        desk.logbook.close()
 
 
 def test_what_was_changed_on_the_way_is_refused_and_nothing_is_kept(

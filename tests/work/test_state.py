@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from contextlib import suppress
-from itertools import product
 from pathlib import Path
 
 import pytest
@@ -12,8 +11,13 @@ import pytest
 from observe.domain import gestures
 from observe.domain.events import Draft
 from observe.domain.marks import DONE, INCORRECT
-from observe.domain.troubles import Refused
+from observe.domain.troubles import BadInput, Refused
+from observe.work.dropping import drop_look, restore_look
+from observe.work.forks import adopt, choose_writer, divided, tails
 from observe.work.packets import OBSERVER, Scope
+from observe.work.planning import Person
+from observe.work.seating import Late, add_late
+from observe.work.session import open_session
 from observe.work.state import state_digest
 from tests.work.conftest import Bench
 from tests.work.machines import Desk, copy_of, lead_desk, new_desk
@@ -62,6 +66,10 @@ def some_packets(desk: Desk, draw: random.Random) -> list[Path]:
 def act(desk: Desk, draw: random.Random) -> None:
     """Something that a person does at a machine; what the rules refuse does not happen."""
     number, observer = draw.randint(1, 2), draw.choice(("o1", "o2", "o3"))
+    if draw.random() < 0.3:
+        with suppress(Refused, BadInput):
+            decide(desk, draw, number, observer)
+        return
     if observer not in desk.workshop.seats[number - 1].observers:
         return
     with suppress(Refused):
@@ -72,14 +80,37 @@ def act(desk: Desk, draw: random.Random) -> None:
             desk.seal(session)
 
 
+def decide(desk: Desk, draw: random.Random, number: int, by: str) -> None:
+    """What persons say on machines that did not meet, often against each other."""
+    logbook, workshop = desk.logbook, desk.workshop
+    seat = workshop.seats[number - 1]
+    asked = draw.choice(("late", "drop", "restore", "writer", "adopt"))
+    if asked == "late":
+        add_late(logbook, workshop, Late(Person("again", "Known Before"), "sitting"), by=by)
+        late = desk.workshop.seats[-1]
+        session = open_session(logbook, desk.workshop, late, by)
+        session.do(gestures.mark, session.state.steps[0].id, DONE)
+    elif asked == "drop":
+        drop_look(logbook, workshop, seat, reason="Ill.", by=by)
+    elif asked == "restore":
+        restore_look(logbook, workshop, seat, reason="Here.", by=by)
+    elif asked == "writer":
+        for each in divided(logbook, workshop):
+            choose_writer(logbook, each.observation, draw.choice(each.devices), by=by)
+    else:
+        for tail in tails(logbook)[:1]:
+            adopt(logbook, draw.choice(tail.fork.hashes), by=by)
+
+
 def seal_all(desks: list[Desk]) -> None:
     """Every observer seals every attempt on every machine that lets them; nothing stays blind."""
-    for number, seat in enumerate(desks[0].workshop.seats, start=1):
-        for observer, desk in product(seat.observers, desks):
-            with suppress(Refused):
-                session = desk.session(number, observer)
-                if not session.state.sealed:
-                    desk.seal(desk.watch(number, observer, upto=2))
+    for desk in desks:
+        for number, seat in enumerate(desk.workshop.seats, start=1):
+            for observer in seat.observers:
+                with suppress(Refused):
+                    session = desk.session(number, observer)
+                    if not session.state.sealed:
+                        desk.seal(desk.watch(number, observer, upto=2))
 
 
 def run_of(seed: int, folder: Path) -> None:
