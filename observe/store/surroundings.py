@@ -79,6 +79,25 @@ _BY_ERRNO: Mapping[int, _Words] = {
 }
 
 
+_OF_A_FILE: Mapping[int, _Words] = {
+    errno.ENOSPC: _FULL,
+    errno.EDQUOT: _FULL,
+    errno.ENOENT: _Words("There is no such file or folder.", "Check its name and its folder."),
+    errno.EISDIR: _Words("This is a folder, not a file.", "Name a file in it."),
+    errno.ENOTDIR: _Words("A file is in the place of a folder here.", "Check the name."),
+    errno.EACCES: _Words(
+        "This file, or the folder it stands in, may not be used by you.",
+        "Ask for permission to use it, or choose a folder of your own.",
+    ),
+    errno.EROFS: _Words("This disk is read-only.", "Choose a folder on another disk."),
+    errno.ENAMETOOLONG: _Words("This name is too long.", "Choose a shorter one."),
+}
+_OF_A_FILE_ELSE = _Words(
+    "The disk did not do what it was asked.",
+    "Check that the disk or stick is still connected and sound, then do it again.",
+)
+
+
 Answer = sqlite3.Error | OSError | UnicodeDecodeError
 """What SQLite and the disk may raise; the last where a damaged file's own words are garbled."""
 
@@ -130,3 +149,13 @@ def in_words(path: Path) -> Iterator[None]:
         if trouble is None:
             raise
         raise trouble from error
+
+
+@contextmanager
+def file_in_words(path: Path) -> Iterator[None]:
+    """Turn what the disk answers about a file that is no logbook into `Surroundings`."""
+    try:
+        yield
+    except OSError as error:
+        code = errno.EACCES if error.errno == errno.EPERM else error.errno or 0
+        raise _said(_OF_A_FILE.get(code, _OF_A_FILE_ELSE), path) from error

@@ -7,7 +7,13 @@ from pathlib import Path
 import pytest
 
 from observe.domain.troubles import Surroundings
-from observe.store.surroundings import damaged, in_words, not_written, surroundings_of
+from observe.store.surroundings import (
+    damaged,
+    file_in_words,
+    in_words,
+    not_written,
+    surroundings_of,
+)
 
 PATH = Path("somewhere") / "logbook.observe"
 
@@ -97,3 +103,21 @@ def test_one_thing_is_told_in_the_same_words_wherever_it_is_found() -> None:
     assert str(damaged(PATH)) == str(told)
     told = surroundings_of(answer(sqlite3.SQLITE_READONLY), PATH)
     assert str(not_written(PATH)) == str(told)
+
+
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        (errno.ENOENT, "no such file or folder"),
+        (errno.EISDIR, "a folder, not a file"),
+        (errno.EACCES, "may not be used by you"),
+        (errno.EPERM, "may not be used by you"),
+        (errno.EROFS, "read-only"),
+        (errno.ENOSPC, "disk is full"),
+        (errno.EIO, "did not do"),
+    ],
+)
+def test_what_is_said_of_another_file_speaks_of_no_logbook(code: int, said: str) -> None:
+    with pytest.raises(Surroundings, match=said) as caught, file_in_words(PATH):
+        raise OSError(code, "whatever it says")
+    assert "logbook" not in caught.value.what + caught.value.remedy

@@ -27,7 +27,7 @@ from observe.store.packet.manifest import (
     NewerFormatError,
     read_manifest,
 )
-from observe.store.surroundings import in_words
+from observe.store.surroundings import file_in_words
 
 MANIFEST, SIGNATURE = "manifest.json", "signature.jws"
 _MOST = {MANIFEST: 4 << 20, SIGNATURE: 1 << 18}
@@ -64,7 +64,7 @@ def write(
     nothing half-written stays behind.
     """
     draft = path.with_name(f".{secrets.token_hex(8)}.part")
-    with in_words(path):
+    with file_in_words(path):
         handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         try:
             with os.fdopen(handle, "wb") as out:
@@ -214,7 +214,7 @@ class Packet:
 
 def is_closed_packet(path: Path) -> bool:
     """Whether a file was closed with a passphrase."""
-    with in_words(path), path.open("rb") as file:
+    with file_in_words(path), path.open("rb") as file:
         return is_closed(file.read(_HEAD))
 
 
@@ -226,7 +226,7 @@ def opened(path: Path, passphrase: str = "") -> Iterator[Packet]:
     format, `Doubtful` for one that is not what was written, `Surroundings` where the file cannot
     be read.
     """
-    with in_words(path):
+    with file_in_words(path):
         file: IO[bytes] = path.open("rb")
     with ExitStack() as stack:
         stack.enter_context(file)
@@ -234,7 +234,7 @@ def opened(path: Path, passphrase: str = "") -> Iterator[Packet]:
         file.seek(0)
         if is_closed(start):
             plain = stack.enter_context(SpooledTemporaryFile(max_size=_IN_MEMORY))
-            with in_words(path):
+            with file_in_words(path):
                 open_closed(file, plain, passphrase, where=str(path))
             plain.seek(0)
             file = plain
@@ -251,7 +251,7 @@ def opened(path: Path, passphrase: str = "") -> Iterator[Packet]:
 @contextmanager
 def _reading(path: Path) -> Iterator[None]:
     try:
-        with in_words(path):
+        with file_in_words(path):
             yield
     except _UNREADABLE as error:
         raise _doubtful(path, _DAMAGED) from error
