@@ -18,7 +18,8 @@ from observe.work.logbooks import Logbook
 from observe.work.naming import person_named
 
 WHO = "Your name"
-KEPT = "It is kept with your name and travels in packets. It cannot be undone."
+NAMED = "It is kept with your name and travels in packets."
+KEPT = f"{NAMED} It cannot be undone."
 STANDS, FALLS = "stands", "falls"
 
 
@@ -36,13 +37,14 @@ class Deciding:
         decide: Callable[[str, Answers], object],
         *choices: Choice,
         more: tuple[Field, ...] = (),
+        kept: str = KEPT,
     ) -> Question:
         def answer(answers: Answers) -> None:
             decide(person_named(self.logbook, answers["who"]), answers)
             self.done()
 
         fields = (Field("who", WHO, self.me), *more)
-        return Question(title, (*sentences, KEPT), confirm, answer, fields, choices)
+        return Question(title, (*sentences, kept), confirm, answer, fields, choices)
 
     def adopt(self, tail: ForkTail) -> Question:
         """Whether a tail of a fork is put into force."""
@@ -116,6 +118,7 @@ class Deciding:
             confirm,
             lambda by, answers: decide(by, answers["reason"]),
             more=(Field("reason", "Why, in a sentence"),),
+            kept=NAMED,
         )
 
     def confirm(self, department: Department) -> Question:

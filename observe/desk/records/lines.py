@@ -53,14 +53,17 @@ def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iter
         )
     for workshop, pair in found.attempts:
         yield Block(
-            f"Seats {pair.kept.number} and {pair.other.number}: one attempt, seen by two?",
+            f"{_seats(workshop, pair)}: one attempt, seen by two?",
             (f"{_name(names, pair.kept.learner)}: {pair.why}.",),
             (("They are one …", partial(deeds.join_attempts, workshop, pair)),),
         )
     for workshop, pair in found.learners:
         yield Block(
-            f"Seats {pair.kept.number} and {pair.other.number}: one learner?",
-            (f"Two machines took somebody in: {pair.why}.",),
+            f"{_seats(workshop, pair)}: one learner?",
+            (
+                f"Two machines took somebody in: {pair.why}.",
+                "Until they are said to be one, neither observer is blind to the other's marks.",
+            ),
             (("They are one person …", partial(deeds.join_learners, workshop, pair)),),
         )
     for workshop, stray in found.strays:
@@ -179,6 +182,10 @@ def key_blocks(
             "A department is founded, and keys are confirmed, with “observe key”.",
         ),
     )
+
+
+def _seats(workshop: Workshop, pair: Pair) -> str:
+    return f"{workshop.title}, seats {pair.kept.number} and {pair.other.number}"
 
 
 def _seat(workshop: Workshop, result: AttemptResult, names: Mapping[str, str]) -> str:

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from observe.desk.records.page import Section
+from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
 from observe.domain.marks import INCORRECT
+from observe.work.adjudicating import adjudicate
 from observe.work.debrief import attempt_result
 from tests.desk.records.conftest import Opened
 from tests.work.machines import Desk, copy_of, new_desk
@@ -68,3 +71,51 @@ def test_t5_marks_of_one_machine_are_chosen(lead: Desk, opened: Opened, tmp_path
     key.click()
     page.panel.confirm_key.click()
     assert page.wanted.divided == ()
+
+
+def test_t2_a_second_look_is_given_up_and_taken_back_in(
+    lead: Desk, opened: Opened, tmp_path: Path
+) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    watcher = lead.workshop.seats[0].second
+    other.seal(other.watch(1, watcher))
+    lead.seal(lead.watch(1, "o1"))
+    page = opened(lead)
+    page.choose(Section.COMING)
+    (key,) = (one for one in page.list.keys if one.isVisible())
+    assert key.accessibleName().startswith("Give up the second look at seat 1")
+    key.click()
+    _, reason = page.panel.lines
+    page.panel.confirm_key.click()
+    assert page.panel.trouble is not None
+    reason.setText("Ben fell ill.")
+    page.panel.confirm_key.click()
+    assert lead.workshop.seats[0].second == ""
+    other.take(lead.packet("o1"))
+    lead.take(other.packet(watcher))
+    other.logbook.close()
+    page.choose(Section.WANTED)
+    page.list.keys[0].click()
+    page.panel.lines[1].setText("It came after all.")
+    page.panel.confirm_key.click()
+    assert lead.workshop.seats[0].second == watcher
+
+
+def test_t1_who_ruled_against_each_other_is_named(
+    lead: Desk, opened: Opened, tmp_path: Path
+) -> None:
+    dispute(lead)
+    other = new_desk(tmp_path, "other")
+    other.take(lead.packet("o1"))
+    seat = lead.workshop.seats[0]
+    third = next(one for one in ("o2", "o3") if one != seat.second)
+    for desk, outcome, by in ((lead, Outcome.PASS, third), (other, Outcome.REMEDIATE, "o9")):
+        ruling = Ruling(outcome, frozenset(), frozenset(), "", by)
+        adjudicate(desk.logbook, desk.workshop, seat, ruling, reason="So.", no_conflict=True)
+    lead.take(other.packet("o1"))
+    other.logbook.close()
+    page = opened(lead)
+    (block,) = page.list.blocks
+    assert "ruled on it differently" in block.sentences[0]
+    assert lead.logbook.names()[third] in block.sentences[0]
