@@ -8,6 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
+from observe.desk.posting import told_to
 from observe.domain.troubles import Stopped, Trouble
 
 Tick = Callable[[int, int], None]
@@ -24,13 +25,12 @@ class Runner(QObject):
     done = Signal(object)
     failed = Signal(object)
     """A Trouble, or a defect."""
-    _told = Signal(int, str, object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._number = 0
         self._thread: threading.Thread | None = None
-        self._told.connect(self._tell)
+        self._told = told_to(self, self._tell)
 
     @property
     def is_running(self) -> bool:
@@ -45,7 +45,7 @@ class Runner(QObject):
         def tick(done: int, total: int) -> None:
             if number != self._number:
                 raise Stopped("Stopped.")
-            self._told.emit(number, "progressed", (done, total))
+            self._told(number, "progressed", (done, total))
 
         def go() -> None:
             try:
@@ -53,11 +53,11 @@ class Runner(QObject):
             except Stopped:
                 return
             except Trouble as trouble:
-                self._told.emit(number, "failed", trouble)
+                self._told(number, "failed", trouble)
             except Exception as defect:  # noqa: BLE001 - told in the window's thread, raised there
-                self._told.emit(number, "failed", defect)
+                self._told(number, "failed", defect)
             else:
-                self._told.emit(number, "done", found)
+                self._told(number, "done", found)
 
         self._thread = threading.Thread(target=go, name="observe-work", daemon=True)
         self._thread.start()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 from collections import deque
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from PySide6.QtCore import QObject, QThreadPool, QTimer, Signal
 
 from observe.desk.live.model import LiveModel
 from observe.desk.live.reading import NS, front_place
+from observe.desk.posting import told_to
 from observe.work.cautions import Caution, Reading, Reminder
 from observe.work.disk import disk_caution, free_bytes
 from observe.work.power import Battery, battery, battery_caution, minutes_needed
@@ -59,7 +59,6 @@ class Watch(QObject):
 
     cautioned = Signal(Caution)
     changed = Signal()
-    _told = Signal(Machine)
 
     def __init__(
         self,
@@ -78,7 +77,7 @@ class Watch(QObject):
         self._reminder = Reminder()
         self._percents: deque[Reading] = deque(maxlen=KEPT)
         self._frees: deque[Reading] = deque(maxlen=KEPT)
-        self._told.connect(self._hear)
+        self._tell = told_to(self, self._hear)
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.ask)
 
@@ -104,9 +103,7 @@ class Watch(QObject):
 
     def _answer(self) -> None:
         """Runs in another thread: only asks, and hands over what was told."""
-        told = self._read()
-        with suppress(RuntimeError):  # The window may have gone while the machine was asked.
-            self._told.emit(told)
+        self._tell(self._read())
 
     def _hear(self, told: Machine) -> None:
         self._asking = False
