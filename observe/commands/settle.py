@@ -28,6 +28,10 @@ examples:
   observe settle writer course.observe a-3f9a01c2 "Ben Ito" 5be00f4d --by "Dr Marsh"
   observe settle ruling course.observe a-3f9a01c2 --outcome pass --no-conflict \\
       --reason "Both were asked, and the film was watched." --by "Dr Sol"
+  observe settle overrule course.observe a-3f9a01c2 --outcome remediate \
+      --reason "The film shows the field broken." --by "Dr Sol"
+  observe settle exchange course.observe a-3f9a01c2 a-77d1b0aa \
+      --reason "They sat at each other's seats." --by "Dr Marsh"
   observe settle drop course.observe a-3f9a01c2 --reason "Ben fell ill." --by "Dr Marsh"
 
 Ids may be shortened as long as one alone fits; “list” shows them. The tail of a fork is put into
@@ -41,9 +45,12 @@ DEEDS = (
     ("attempt", "two attempts are one, seen by two observers"),
     ("writer", "whose marks count where two machines wrote at once"),
     ("ruling", "decide an attempt on which the observers differ"),
+    ("overrule", "overrule a decision, as a director who did not watch"),
+    ("exchange", "two sealed attempts were made by each other's learners"),
     ("drop", "give up a second look that was not begun"),
     ("restore", "take a second look back in that was given up"),
 )
+REASONED = ("ruling", "overrule", "exchange", "drop", "restore")
 
 
 def add(verbs: argparse._SubParsersAction[Any]) -> None:
@@ -64,12 +71,16 @@ def add(verbs: argparse._SubParsersAction[Any]) -> None:
             one.add_argument("other", metavar="OTHER", help=f"the {deed} that is the same")
         elif deed != "list":
             one.add_argument("attempt", metavar="ATTEMPT")
+        if deed == "exchange":
+            one.add_argument("other", metavar="OTHER", help="the other attempt")
+        if deed == "overrule":
+            one.add_argument("--outcome", choices=("pass", "remediate"), required=True)
         if deed == "writer":
             one.add_argument("observer", metavar="OBSERVER", help="whose marks, by id or name")
             one.add_argument("device", metavar="DEVICE", help="of the machine that counts")
         if deed == "ruling":
             _add_ruling(one)
-        if deed in ("ruling", "drop", "restore"):
+        if deed in REASONED:
             one.add_argument("--reason", required=True, metavar="TEXT", help="why, in a sentence")
         if deed != "list":
             one.add_argument("--by", required=True, metavar="NAME", help="who decides; it is kept")
@@ -126,6 +137,8 @@ def _check(logbook: Logbook, arguments: argparse.Namespace) -> None:
             _seat(logbook, one)
     else:
         _seat(logbook, arguments.attempt)
+        if arguments.deed == "exchange":
+            _seat(logbook, arguments.other)
 
 
 def _learners(logbook: Logbook, arguments: argparse.Namespace, by: str) -> None:
@@ -168,6 +181,22 @@ def _ruling(logbook: Logbook, arguments: argparse.Namespace, by: str) -> None:
     adjudicate(logbook, workshop, seat, ruling, reason=reason, no_conflict=declared)
 
 
+def _overrule(logbook: Logbook, arguments: argparse.Namespace, by: str) -> None:
+    from observe.domain.decision import Outcome
+    from observe.work.overruling import overrule
+
+    outcome, place = Outcome(arguments.outcome), _seat(logbook, arguments.attempt)
+    overrule(logbook, *place, outcome, reason=arguments.reason, by=by)
+
+
+def _exchange(logbook: Logbook, arguments: argparse.Namespace, by: str) -> None:
+    from observe.work.reattributing import reattribute
+
+    workshop, one = _seat(logbook, arguments.attempt)
+    _, other = _seat(logbook, arguments.other)
+    reattribute(logbook, workshop, one, other, reason=arguments.reason, by=by)
+
+
 def _drop(logbook: Logbook, arguments: argparse.Namespace, by: str) -> None:
     from observe.work.dropping import drop_look
 
@@ -185,6 +214,8 @@ _DEEDS = {
     "attempt": _attempts,
     "writer": _writer,
     "ruling": _ruling,
+    "overrule": _overrule,
+    "exchange": _exchange,
     "drop": _drop,
     "restore": _restore,
 }

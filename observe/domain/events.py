@@ -70,6 +70,8 @@ KINDS: Mapping[str, int] = {
     "same-learner": 1,
     "same-attempt": 1,
     "adjudicated": 1,
+    "overruled": 1,
+    "reattributed": 1,
     "key-requested": 1,
     "key-answered": 1,
     "keys-revoked": 1,

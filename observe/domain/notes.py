@@ -14,6 +14,7 @@ from typing import Any
 from observe.domain.adjudication import ruling_from
 from observe.domain.choices import are_named
 from observe.domain.events import Body
+from observe.domain.overruling import is_overruling
 from observe.domain.standard import is_standard
 
 LATEST_TURN = 1 << 48
@@ -169,6 +170,8 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "same-learner": _texts("learner", "same_as"),
     "same-attempt": _texts("same_as"),
     "adjudicated": _adjudicated,
+    "overruled": lambda body: is_overruling(body) and are_named(body),
+    "reattributed": _texts("with", "was", "is"),
     "decision-signed": _texts("outcome", "trace"),
     "sheet-issued": _sheet_issued,
     "sheet-countersigned": _of_a_sheet("sha256", "of", "part"),

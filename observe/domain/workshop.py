@@ -39,7 +39,8 @@ class Seat:
     learner whose place was given to another. after_first, after_second: who took the
     watch over from them, in turn (rule T5). linked: observer and attempt, where somebody
     recorded the same attempt under another id, or planned it under the same one on another
-    machine (rule E7). dropped: whose second look was given up.
+    machine (rule E7). dropped: whose second look was given up. reattributed: whether the attempt
+    was found to be another learner's after the seal.
     """
 
     number: int
@@ -57,6 +58,7 @@ class Seat:
     after_second: tuple[str, ...] = ()
     linked: tuple[tuple[str, str], ...] = ()
     dropped: str = ""
+    reattributed: bool = False
 
     @property
     def attempts(self) -> tuple[str, ...]:
@@ -354,6 +356,17 @@ def _look_dropped(workshop: Workshop, event: Event) -> Workshop:
     return workshop
 
 
+def _reattributed(workshop: Workshop, event: Event) -> Workshop:
+    """With the learners of two attempts exchanged; told twice, once (rule E3)."""
+    body = lifted(event)
+    one, other = workshop.seat_of(event.attempt), workshop.seat_of(body["with"])
+    if one is other or (one.learner, other.learner) != (body["was"], body["is"]):
+        return workshop
+    mine = {"learner": other.learner, "ordinal": other.ordinal, "reattributed": True}
+    theirs = {"learner": one.learner, "ordinal": one.ordinal, "reattributed": True}
+    return _with_seat(_with_seat(workshop, one.attempt, **mine), other.attempt, **theirs)
+
+
 def _seats_arranged(workshop: Workshop, event: Event) -> Workshop:
     absent = [seat.attempt for seat in workshop.seats if seat.absent]
     try:
@@ -462,6 +475,7 @@ _CHANGES: Mapping[str, Callable[[Workshop, Event], Workshop]] = {
     "absence-noted": _absence_noted,
     "handed-over": _handed_over,
     "look-dropped": _look_dropped,
+    "reattributed": _reattributed,
     "same-learner": _same_learner,
     "same-attempt": _same_attempt,
 }

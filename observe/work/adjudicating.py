@@ -9,14 +9,9 @@ from observe.domain.choices import OVER
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import Refused
 from observe.domain.workshop import Seat, Workshop
-from observe.work.debrief import (
-    AttemptResult,
-    attempt_result,
-    concerned,
-    facts_digest,
-    standing_rulings,
-)
+from observe.work.debrief import AttemptResult, attempt_result, facts_digest
 from observe.work.logbooks import Logbook
+from observe.work.rulings import concerned, standing_rulings
 
 
 def waiting(logbook: Logbook, workshop: Workshop) -> tuple[AttemptResult, ...]:
@@ -56,8 +51,9 @@ def adjudicate(
     first, second = (one.evidence for one in result.reveals)
     if result.pairing is not None:
         require_complete(result.pairing, first, second, ruling)
-    body = replace(ruling, rests_on=facts_digest(result.reveals)).as_record()
-    known = [one.event for one in standing_rulings(logbook, workshop, seat, result.reveals)]
+    facts = facts_digest(result.reveals)
+    body = replace(ruling, rests_on=facts).as_record()
+    known = [one.event for one in standing_rulings(logbook, workshop, seat, facts)]
     draft = Draft(
         "adjudicated",
         {**body, OVER: known} if known else body,

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from observe.domain import pairing
-from observe.domain.adjudication import Ruling, ruled, ruling_from
+from observe.domain.adjudication import Ruling, ruled
 from observe.domain.canonical import digest, exact
-from observe.domain.choices import Answer, answer_in, standing
 from observe.domain.decision import ENGINE, Decision, Outcome, Standing, decide
-from observe.domain.events import Draft, Event, lifted
+from observe.domain.events import Draft, Event
 from observe.domain.marks import record
 from observe.domain.observation import Amendment, Observation, fold
+from observe.domain.overruling import Overruling
 from observe.domain.pairing import Pairing
 from observe.domain.pooling import joined
 from observe.domain.printing import percent, points
@@ -24,6 +23,7 @@ from observe.domain.troubles import Refused
 from observe.domain.words import listed
 from observe.domain.workshop import Seat, Workshop
 from observe.work.logbooks import Logbook
+from observe.work.rulings import standing_overrulings, standing_rulings, who
 
 
 @dataclass(frozen=True)
@@ -126,7 +126,8 @@ class AttemptResult:
     T5), once all observers have sealed. together: both
     observers' pooled evidence, where it was needed (rule T1). outcome: None while
     anyone is not done, in practice mode, and for a void attempt. ruling: what a third
-    person ruled, where the observers did not come to one decision.
+    person ruled, where the observers did not come to one decision. overruled: what a director
+    overruled, where one did; decided: the outcome then without that.
     """
 
     seat: Seat
@@ -136,6 +137,8 @@ class AttemptResult:
     sentence: str
     together: Reveal | None = None
     ruling: Ruling | None = None
+    decided: Outcome | None = None
+    overruled: Overruling | None = None
 
     def of(self, observation: Observation) -> Reveal | None:
         """What the look comes to that an observation is a part of; None before all sealed."""
@@ -154,7 +157,27 @@ class AttemptResult:
 
 
 def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptResult:
-    """The attempt at a seat, over all its planned observers."""
+    """The attempt at a seat, over all its planned observers, and what a director overruled."""
+    result = _observed(logbook, workshop, seat)
+    if result.outcome is None:
+        return result
+    found = standing_overrulings(logbook, workshop, seat, decided_digest(result))
+    if not found:
+        return result
+    decided = f"Decided was {result.outcome}: {result.sentence}"
+    if len({one.outcome for one in found}) > 1:
+        said = f"{who(logbook, found)} overruled it differently; neither counts. {decided}"
+        return replace(result, sentence=said)
+    reason = logbook.log.text(found[0].event, "reason") or "no reason kept"
+    said = f"Overruled by {who(logbook, found[:1])}: {reason} {decided}"
+    outcome = found[0].outcome
+    return replace(
+        result, outcome=outcome, decided=result.outcome, sentence=said, overruled=found[0]
+    )
+
+
+def _observed(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptResult:
+    """What the observers' evidence comes to, with what a third person ruled."""
     divided = [one for one in seat.observers if logbook.is_divided(seat.observation_of(one))]
     if divided:
         sentence = "Marked on two machines at once: a person has to choose which marks count."
@@ -170,47 +193,16 @@ def attempt_result(logbook: Logbook, workshop: Workshop, seat: Seat) -> AttemptR
         return AttemptResult(seat, reveals, None, only.decision.outcome, only.sentence)
     joint = pairing.pair(reveals[0].evidence, reveals[1].evidence)
     asks = joint.needs_adjudication
-    rulings = standing_rulings(logbook, workshop, seat, reveals) if asks else ()
+    facts = facts_digest(reveals)
+    rulings = standing_rulings(logbook, workshop, seat, facts) if asks else ()
     ruling = rulings[0] if len({one.said for one in rulings}) == 1 else None
     if ruling is not None:
         joint = ruled(joint, reveals[0].evidence, reveals[1].evidence, ruling)
     elif rulings:
-        joint = replace(joint, sentence=_against(logbook, rulings))
+        said = f"{who(logbook, rulings)} ruled on it differently."
+        joint = replace(joint, sentence=f"{said} Undecided until a person rules between them.")
     together = _pooled(reveals, joint)
     return AttemptResult(seat, reveals, joint, joint.outcome, joint.sentence, together, ruling)
-
-
-def concerned(workshop: Workshop, seat: Seat) -> frozenset[str]:
-    """Who may not rule on an attempt: who watched it, and every learner of the workshop."""
-    learners = {one.learner for one in workshop.seats}
-    aliases = {one for pair in workshop.aliases for one in pair}
-    return frozenset({*seat.observers, *learners, *aliases})
-
-
-def standing_rulings(
-    logbook: Logbook, workshop: Workshop, seat: Seat, reveals: Sequence[Reveal]
-) -> tuple[Ruling, ...]:
-    """What third persons ruled on what both observers recorded, as it is now (rule T1).
-
-    More than one where several ruled on machines that had not met; contrary ones rule nothing.
-    """
-    now = facts_digest(reveals)
-    found: dict[str, Ruling] = {}
-    said: list[Answer] = []
-    for event in logbook.log.read(attempt=seat.attempt, kinds=("adjudicated",)):
-        with suppress(ValueError):
-            ruling = ruling_from(lifted(event), by=event.by, event=event.id)
-            if ruling.rests_on == now and ruling.by not in concerned(workshop, seat):
-                found[event.id] = ruling
-                said.append(answer_in(event, ruling.said))
-    return tuple(found[one.event] for one in standing(said))
-
-
-def _against(logbook: Logbook, rulings: Iterable[Ruling]) -> str:
-    """That persons ruled against each other, and who."""
-    names = logbook.names()
-    who = listed(list(dict.fromkeys(names.get(one.by, one.by) for one in rulings)))
-    return f"{who} ruled on it differently. Undecided until a person rules between them."
 
 
 def facts_digest(reveals: Sequence[Reveal]) -> str:
@@ -228,11 +220,24 @@ def _pooled(reveals: tuple[Reveal, ...], joint: Pairing) -> Reveal | None:
 
 
 def result_digest(result: AttemptResult) -> str:
-    """Digest over the facts an attempt's outcome rests on, all observers'; no wording in it."""
-    outcome = None if result.outcome is None else result.outcome.value
-    facts = {"outcome": outcome, "facts": [_facts(one) for one in result.reveals]}
-    ruling = result.ruling
-    return digest(facts if ruling is None else {**facts, "ruling": ruling.as_record()})
+    """Digest over all that an attempt's outcome rests on, the director's word as well."""
+    decided = decided_digest(result)
+    return decided if result.overruled is None else digest([decided, result.overruled.as_record()])
+
+
+def decided_digest(result: AttemptResult) -> str:
+    """Digest over the facts that the observers' decision rests on; no wording in it."""
+    found = result.outcome if result.overruled is None else result.decided
+    outcome = None if found is None else found.value
+    facts: dict[str, Any] = {
+        "outcome": outcome,
+        "facts": [_facts(one) for one in result.reveals],
+    }
+    if result.ruling is not None:
+        facts["ruling"] = result.ruling.as_record()
+    if result.seat.reattributed:
+        facts["learner"] = result.seat.learner
+    return digest(facts)
 
 
 def _facts(shown: Reveal) -> dict[str, Any]:

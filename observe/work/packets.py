@@ -30,6 +30,8 @@ OF_KEYS = frozenset({"key-requested", "key-answered", "keys-revoked"})
 _DECIDING = (
     "adjudicated",
     "look-dropped",
+    "overruled",
+    "reattributed",
     "decision-signed",
     "same-attempt",
     "same-learner",

@@ -236,7 +236,8 @@ class Press:
 
         others = [name for one in result.seat.observers if (name := self._name(one)) != signer]
         second = [Countersigner(Part.OBSERVED, others[0])] if others else []
-        directed = self.workshop.mode is Mode.SUMMATIVE and result.outcome is not None
+        summative = self.workshop.mode is Mode.SUMMATIVE and result.outcome is not None
+        directed = summative or result.overruled is not None
         director = [Countersigner(Part.DIRECTED)] if directed else []
         return (*second, *director, Countersigner(Part.READ))
 

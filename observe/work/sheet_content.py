@@ -154,6 +154,8 @@ class Composer:
     def _to_you(self) -> str:
         """One sentence to the learner that says what stands between."""
         decision = self.shown.decision
+        if self.result.overruled:
+            return self.result.sentence
         if self.result.pairing and self.result.outcome is not decision.outcome:
             return self.result.sentence
         failed = [line for line in decision.lines if line.standing is Standing.FAILED]
@@ -184,6 +186,11 @@ class Composer:
         if pairing is not None:
             look = LineLook.MET if pairing.is_settled else LineLook.OPEN
             lines.append(sheet.RuleLine(look, "Two observers", pairing.sentence))
+        overruled = self.result.overruled
+        if overruled is not None:
+            met = overruled.outcome is Outcome.PASS
+            look = LineLook.MET if met else LineLook.FAILED
+            lines.append(sheet.RuleLine(look, "Overruled", self.result.sentence))
         return () if self.result.is_void else tuple(lines)
 
     def _scored(self) -> sheet.Scored:

@@ -10,7 +10,9 @@ import pytest
 
 from observe.commands.main import run
 from observe.domain import gestures
+from observe.domain.decision import Outcome
 from observe.domain.marks import INCORRECT
+from observe.work.debrief import attempt_result
 from observe.work.planning import Person
 from observe.work.seating import Late, add_late
 from tests.work.machines import Desk, lead_desk, new_desk
@@ -104,3 +106,23 @@ def test_an_id_that_fits_none_or_several_is_told(lead: Desk, named: str, capsys:
     assert settle(lead, "drop", named, "--reason", "Ill.", "--by", "Somebody New") == 2
     assert "settle list" in capsys.readouterr().err
     assert lead.logbook.names() == people
+
+
+def test_d4_a_decision_is_overruled_and_e3_two_attempts_exchanged(
+    tmp_path: Path, capsys: Out
+) -> None:
+    lead = lead_desk(tmp_path, looks=0)
+    for number in (1, 2):
+        lead.seal(lead.watch(number, "o1"))
+    one, other = (seat.attempt for seat in lead.workshop.seats)
+    reason = ["--reason", "The film shows it."]
+    to = ["--outcome", "remediate", *reason]
+    assert settle(lead, "overrule", one, *to, "--by", "Anna") == 2
+    assert "does not overrule" in capsys.readouterr().err
+    assert settle(lead, "overrule", one, *to, "--by", "Dr Rhea Sol") == 0
+    seat = lead.workshop.seats[0]
+    result = attempt_result(lead.logbook, lead.workshop, seat)
+    assert result.outcome is Outcome.REMEDIATE
+    assert settle(lead, "exchange", one, other, *reason, "--by", "Dr Rhea Sol") == 0
+    assert lead.workshop.seats[0].learner == "l2"
+    lead.logbook.close()

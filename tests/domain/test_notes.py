@@ -48,6 +48,8 @@ SOUND: dict[str, dict[str, Any]] = {
         "rests_on": "d",
         "no_conflict": True,
     },
+    "overruled": {"outcome": "pass", "rests_on": "d"},
+    "reattributed": {"with": "a", "was": "l", "is": "m"},
     "decision-signed": {"outcome": "pass", "trace": "t"},
     "sheet-issued": {"sha256": "s", "revision": 1},
     "key-requested": {"person": "p", "request": "r"},

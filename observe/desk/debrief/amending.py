@@ -15,6 +15,7 @@ from observe.work.session import Session
 
 Show = Callable[[Question], None]
 STEP, CRITICAL, OVERALL, DIMENSION = "step", "critical", "overall", "dimension"
+WHOSE = "whose"
 REASON = Field("reason", "Why (it stands on the sheet beside both values)")
 STAYS = "What was recorded stays; the new value and your reason stand beside it."
 MARKS = {
@@ -33,7 +34,7 @@ class Amending:
     """Asks what of one's own sealed observation is amended, and keeps it.
 
     show: shows the next question; done: something was kept. others: id and name of people who
-    may countersign.
+    may countersign. exchange: asks whose attempt it was.
     """
 
     def __init__(
@@ -42,8 +43,10 @@ class Amending:
         others: tuple[tuple[str, str], ...],
         show: Show,
         done: Callable[[], None],
+        exchange: Callable[[], None],
     ) -> None:
         self.session, self.others, self.show, self.done = session, others, show, done
+        self.exchange = exchange
 
     @property
     def state(self) -> Observation:
@@ -55,6 +58,7 @@ class Amending:
         options = [(STEP, "A step"), (CRITICAL, "A critical event"), (OVERALL, "The overall grade")]
         if self.state.ground.form.dimensions:
             options.append((DIMENSION, "A dimension"))
+        options.append((WHOSE, "Whose attempt it was"))
         return Question(
             "Amend after the seal",
             (STAYS, "The decision is then made anew and has to be signed anew."),
@@ -65,6 +69,9 @@ class Amending:
         )
 
     def _chosen(self, answers: Answers) -> None:
+        if answers["what"] == WHOSE:
+            self.exchange()
+            return
         next_ = {
             STEP: self._ask_step,
             CRITICAL: self._ask_critical,

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from observe.desk.asking import AskPanel, Question
 from observe.desk.blocks import Block, BlockList
 from observe.desk.debrief.decision import DecisionPanel
+from observe.desk.debrief.directing import exchanging, overruling
 from observe.desk.debrief.preview import Preview
 from observe.desk.debrief.score import DomainsPanel, ScorePanel
 from observe.desk.debrief.shown import Shown, shown
@@ -26,6 +27,7 @@ from observe.desk.paint import MIDDLE, Pen, Style
 from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain.decision import Line
+from observe.domain.overruling import OUTCOMES
 from observe.domain.troubles import Trouble
 from observe.look.marks import DecisionLook, decision_shapes
 from observe.look.signs import SignLook, sign_shapes
@@ -35,8 +37,9 @@ RAIL_SHARE = 0.34
 """Of the width, at most, for the learners where text is enlarged."""
 NAME = Style(18, Weight.BOLD, least=13, down=MIDDLE)
 SAID = Style(15, least=11, down=MIDDLE)
-AMEND, PREVIEW, TODAY = "Amend …", "Preview the sheet", "Today's sheets"
-FOOT = (AMEND, PREVIEW, TODAY)
+AMEND, OVERRULE = "Amend …", "Overrule …"
+PREVIEW, TODAY = "Preview the sheet", "Today's sheets"
+FOOT = (AMEND, OVERRULE, PREVIEW, TODAY)
 Opener = Callable[[Path], bool]
 
 
@@ -81,7 +84,7 @@ class DebriefPage(QWidget):
         self.panel.left.connect(self.show_column)
         self.panel.grown.connect(self.panel_area.lay_out)
         self.keys = {word: Key(skin, self, word_face(word, size=16)) for word in FOOT}
-        deeds = (self.amend, self.show_preview, self.show_today)
+        deeds = (self.amend, self.overrule, self.show_preview, self.show_today)
         for key, deed in zip(self.keys.values(), deeds, strict=True):
             key.struck.connect(deed)
         for area in self._others:
@@ -131,10 +134,22 @@ class DebriefPage(QWidget):
         others = tuple((one, room.name(one)) for one in room.workshop.observers)
         others = tuple(one for one in others if one[0] != room.observer)
         session = self.model.sessions[self.seat]
-        self._ask(Amending(session, others, self._ask, self._amended).begin())
+        exchange = partial(self._ask, exchanging(room, session.seat, self._exchanged))
+        self._ask(Amending(session, others, self._ask, self._amended, exchange).begin())
+
+    def overrule(self) -> None:
+        """A director overrules the decision, with a reason (rule D4)."""
+        self._ask(overruling(self.model.room, self.shown.result, self._amended))
 
     def _amended(self) -> None:
-        self._told = "Amended. The decision has to be signed anew."
+        self._anew("Kept. The decision has to be signed anew.")
+
+    def _exchanged(self) -> None:
+        self.model.room.reseat()
+        self._anew("Kept. Both decisions have to be signed anew, and both sheets are superseded.")
+
+    def _anew(self, said: str) -> None:
+        self._told = said
         self.show_column()
         self.refresh()
 
@@ -275,6 +290,7 @@ class DebriefPage(QWidget):
         found = self.shown
         can = {
             AMEND: found.mine is not None and not found.is_void,
+            OVERRULE: found.result.outcome in OUTCOMES,
             PREVIEW: bool(found.result.reveals),
         }
         for word, key in self.keys.items():

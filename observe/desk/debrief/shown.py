@@ -32,6 +32,7 @@ OUTCOME_LOOKS: Mapping[Outcome, DecisionLook] = {
     Outcome.REMEDIATE: DecisionLook.REMEDIATE,
     Outcome.UNDECIDED: DecisionLook.UNDECIDED,
 }
+OVERRULED = {Outcome.PASS: Standing.MET, Outcome.REMEDIATE: Standing.FAILED}
 _WORST = (Standing.FAILED, Standing.OPEN, Standing.MET, Standing.NOT_ASKED)
 
 
@@ -147,10 +148,13 @@ def lines_shown(found: Shown) -> tuple[Line, ...]:
     if found.mine is None or found.basis is None or found.is_void:
         return ()
     lines, pairing = rule_lines(found.basis), found.result.pairing
-    if pairing is None:
-        return lines
-    standing = Standing.MET if pairing.is_settled else Standing.OPEN
-    return (*lines, Line("observers", "Two observers", standing, pairing.sentence))
+    if pairing is not None:
+        standing = Standing.MET if pairing.is_settled else Standing.OPEN
+        lines = (*lines, Line("observers", "Two observers", standing, pairing.sentence))
+    if found.result.overruled is not None:
+        standing = OVERRULED[found.result.overruled.outcome]
+        lines = (*lines, Line("overruled", "Overruled", standing, found.result.sentence))
+    return lines
 
 
 def rule_lines(found: Reveal) -> tuple[Line, ...]:

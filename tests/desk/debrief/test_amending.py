@@ -24,10 +24,16 @@ class Asked:
         self.questions: list[Question] = []
         self.kept = 0
         others = (("o-2", "Dr Quill"),)
-        self.amending = Amending(model.sessions[0], others, self.questions.append, self._keep)
+        self.exchanges = 0
+        self.amending = Amending(
+            model.sessions[0], others, self.questions.append, self._keep, self._exchange
+        )
 
     def _keep(self) -> None:
         self.kept += 1
+
+    def _exchange(self) -> None:
+        self.exchanges += 1
 
     def go(self, **answers: str) -> Question | None:
         """Answer the newest question; what is asked next, if anything."""
@@ -99,3 +105,8 @@ def test_nothing_chosen_is_told(asked: Asked) -> None:
     asked.go(what="step")
     with pytest.raises(Refused, match="which step"):
         asked.go(step="")
+
+
+def test_e3_whose_attempt_it_was_is_asked_elsewhere(asked: Asked) -> None:
+    assert asked.go(what="whose") is None
+    assert asked.exchanges == 1
