@@ -9,13 +9,16 @@ from pathlib import Path
 import pytest
 
 from observe.domain import gestures
+from observe.domain.decision import Outcome
 from observe.domain.events import Draft
 from observe.domain.marks import DONE, INCORRECT
 from observe.domain.troubles import BadInput, Refused
 from observe.work.dropping import drop_look, restore_look
 from observe.work.forks import adopt, choose_writer, divided, tails
+from observe.work.overruling import overrule
 from observe.work.packets import OBSERVER, Scope
 from observe.work.planning import Person
+from observe.work.reattributing import reattribute
 from observe.work.seating import Late, add_late
 from observe.work.session import open_session
 from observe.work.state import state_digest
@@ -84,7 +87,7 @@ def decide(desk: Desk, draw: random.Random, number: int, by: str) -> None:
     """What persons say on machines that did not meet, often against each other."""
     logbook, workshop = desk.logbook, desk.workshop
     seat = workshop.seats[number - 1]
-    asked = draw.choice(("late", "drop", "restore", "writer", "adopt"))
+    asked = draw.choice(("late", "drop", "restore", "writer", "adopt", "overrule", "exchange"))
     if asked == "late":
         add_late(logbook, workshop, Late(Person("again", "Known Before"), "sitting"), by=by)
         late = desk.workshop.seats[-1]
@@ -94,6 +97,11 @@ def decide(desk: Desk, draw: random.Random, number: int, by: str) -> None:
         drop_look(logbook, workshop, seat, reason="Ill.", by=by)
     elif asked == "restore":
         restore_look(logbook, workshop, seat, reason="Here.", by=by)
+    elif asked == "overrule":
+        outcome = draw.choice((Outcome.PASS, Outcome.REMEDIATE))
+        overrule(logbook, workshop, seat, outcome, reason="Film.", by=draw.choice(("d1", "d2")))
+    elif asked == "exchange":
+        reattribute(logbook, workshop, seat, workshop.seats[-number], reason="Seats.", by=by)
     elif asked == "writer":
         for each in divided(logbook, workshop):
             choose_writer(logbook, each.observation, draw.choice(each.devices), by=by)
