@@ -25,6 +25,7 @@ from setting_up import Environment, Unable, lacking, say, surroundings
 # Outside tool -> Debian package that carries it.
 OUTSIDE = {
     "Xvfb": "xvfb",
+    "pdfinfo": "poppler-utils",
     "pdfsig": "poppler-utils",
     "pdftoppm": "poppler-utils",
     "pdftotext": "poppler-utils",

@@ -29,7 +29,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from observe.look.shapes import Disc, Rect
 from observe.look.tokens import LIGHT
-from observe.sheets.blocks import Line, Place
+from observe.sheets.blocks import Line, Place, seen_of
 from observe.sheets.compose import Page, compose
 from observe.sheets.content import SheetContent
 from observe.sheets.setting import Paper
@@ -90,7 +90,7 @@ def bare(pages: tuple[Page, ...], key: Key) -> bytes:
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=Paper.A4.size, pageCompression=1, invariant=1)
     for page in pages:
-        for item in page.items:
+        for item in seen_of(page.items):
             if isinstance(item, Line):
                 canvas.setFillColor(LIGHT.colour(item.style.ink))
                 canvas.setFont(font(item.style.faces[0]).fontName, item.style.size)

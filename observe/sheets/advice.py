@@ -12,13 +12,17 @@ from observe.sheets.blocks import (
     bulleted,
     columns,
     drawn,
+    figure,
     padded,
     paragraph,
     ruled,
     stacked,
+    tagged,
 )
 from observe.sheets.content import Advice, SheetContent, WorkOn
 from observe.sheets.setting import GUTTER, Setting
+from observe.sheets.steplist import look_words
+from observe.sheets.tags import Role, Tag
 from observe.sheets.typeset import Style
 
 
@@ -40,8 +44,8 @@ def _said(title: str, words: str, ink: Token, setting: Setting, room: float) -> 
     return stacked(
         (
             ruled(room, 2, ink),
-            paragraph(title, setting.heading(ink), room),
-            paragraph(words, Style(setting.text + 0.6), room),
+            paragraph(title, setting.heading(ink), room, role=Role.H2),
+            paragraph(words, Style(setting.text + 0.6), room, role=Role.P),
         ),
         gap=4,
     )
@@ -52,10 +56,11 @@ def work_on(entries: tuple[WorkOn, ...], title: str, setting: Setting, room: flo
     if not entries:
         return NOTHING
     column = (room - GUTTER) / 2
-    parts = [_work_on(entry, setting, column) for entry in entries]
+    list_ = Tag(Role.LIST)
+    parts = [tagged(_work_on(entry, setting, column), list_, Role.ENTRY) for entry in entries]
     return stacked(
         (
-            paragraph(title, setting.heading(), room),
+            paragraph(title, setting.heading(), room, role=Role.H2),
             columns(parts, 2, room, GUTTER, setting.gap * 0.6),
         ),
         gap=5,
@@ -77,13 +82,14 @@ def _work_on(entry: WorkOn, setting: Setting, room: float) -> Block:
     head, (good, errors) = work_on_lines(entry)
     body = stacked(
         (
-            paragraph(head, title, inner),
-            paragraph(good, setting.body(), inner),
-            paragraph(errors, setting.note(), inner),
+            paragraph(head, title, inner, role=Role.P),
+            paragraph(good, setting.body(), inner, role=Role.P),
+            paragraph(errors, setting.note(), inner, role=Role.P),
         ),
         gap=1,
     )
-    mark = drawn(mark_shapes(entry.look, side), side, side)
+    mark = figure(drawn(mark_shapes(entry.look, side), side, side), look_words(entry.look))
+    mark, body = tagged(mark, Role.LABEL), tagged(body, Role.BODY)
     return bulleted(mark, body, indent=indent, first_line=title.line, wide=room)
 
 
@@ -101,8 +107,11 @@ def what_now(content: SheetContent, setting: Setting, room: float) -> Block:
     blocks = [
         stacked(
             (
-                paragraph(title, setting.heading(), column),
-                *(paragraph(text, style.at(setting.text + 0.2), column) for text, style in said),
+                paragraph(title, setting.heading(), column, role=Role.H2),
+                *(
+                    paragraph(text, style.at(setting.text + 0.2), column, role=Role.P)
+                    for text, style in said
+                ),
             ),
             gap=3,
         )

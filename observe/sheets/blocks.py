@@ -12,6 +12,7 @@ from functools import reduce
 
 from observe.look.shapes import Rect, Shape, Shapes, extent, moved
 from observe.look.tokens import Token
+from observe.sheets.tags import Close, Open, Role, Tag
 from observe.sheets.typeset import Style, broken, prepared, width
 
 ROOM = 0.005
@@ -46,7 +47,11 @@ class Place:
     height: float
 
 
-Item = Line | Place | Shape
+Drawing = Line | Place | Shape
+"""What is seen of a page."""
+
+Item = Drawing | Open | Close
+"""What a page is made of: what is seen, and between it what it is to a listener."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +70,19 @@ def shifted(items: Iterable[Item], dx: float, dy: float) -> tuple[Item, ...]:
     """The same items elsewhere."""
     if not dx and not dy:
         return tuple(items)
-    return tuple(_shifted(item, dx, dy) for item in items)
-
-
-def _shifted(item: Item, dx: float, dy: float) -> Item:
-    if isinstance(item, Line):
-        return Line(item.x + dx, item.y + dy, item.text, item.style, item.width)
-    if isinstance(item, Rect):
-        return Rect(item.x + dx, item.y + dy, item.width, item.height, item.ink)
-    if isinstance(item, Place):
-        return Place(item.name, item.x + dx, item.y + dy, item.width, item.height)
-    return moved((item,), dx, dy)[0]
+    there: list[Item] = []
+    for item in items:  # Most of the time that a layout takes is spent here.
+        if type(item) is Line:
+            there.append(Line(item.x + dx, item.y + dy, item.text, item.style, item.width))
+        elif type(item) is Open or type(item) is Close:
+            there.append(item)
+        elif type(item) is Rect:
+            there.append(Rect(item.x + dx, item.y + dy, item.width, item.height, item.ink))
+        elif isinstance(item, Place):
+            there.append(Place(item.name, item.x + dx, item.y + dy, item.width, item.height))
+        elif not isinstance(item, Line | Open | Close):
+            there.extend(moved((item,), dx, dy))
+    return tuple(there)
 
 
 def drawn(shapes: Shapes, wide: float, high: float) -> Block:
@@ -83,8 +90,37 @@ def drawn(shapes: Shapes, wide: float, high: float) -> Block:
     return Block(wide, high, shapes)
 
 
-def paragraph(text: str, style: Style, room: float, *, right: bool = False) -> Block:
-    """Text broken to `room`. right: flush right. An empty text takes no room."""
+def tagged(block: Block, *tags: Tag | Role) -> Block:
+    """A block as an element of the page's structure, the outermost tag first.
+
+    Whatever has nothing in it gets no tag.
+    """
+    if not block.items:
+        return block
+    items = block.items
+    for one in reversed(tags):
+        tag = Tag(one) if isinstance(one, Role) else one
+        items = (Open(tag), *items, Close(tag))
+    return Block(block.width, block.height, items)
+
+
+def figure(block: Block, said: str) -> Block:
+    """A block as a picture, with the words that say the same."""
+    return tagged(block, Tag(Role.FIGURE, said))
+
+
+def seen_of(items: Iterable[Item]) -> tuple[Drawing, ...]:
+    """What is seen, without what it is to a listener."""
+    return tuple(item for item in items if not isinstance(item, Open | Close))
+
+
+def paragraph(
+    text: str, style: Style, room: float, *, right: bool = False, role: Role | None = None
+) -> Block:
+    """Text broken to `room`. right: flush right. An empty text takes no room.
+
+    role: what it is to a listener, where it is an element of its own.
+    """
     lines = broken(text, style, room)
     first = (style.line + style.cap) / 2
     items: list[Item] = []
@@ -92,15 +128,19 @@ def paragraph(text: str, style: Style, room: float, *, right: bool = False) -> B
         wide = width(line, style)
         x = room - wide if right else 0.0
         items.append(Line(x, first + number * style.line, line, style, wide))
-    return Block(room, len(lines) * style.line, tuple(items))
+    block = Block(room, len(lines) * style.line, tuple(items))
+    return tagged(block, role) if role else block
 
 
-def one_line(text: str, style: Style) -> Block:
-    """Text in a single line, as wide as it is."""
+def one_line(text: str, style: Style, *, role: Role | None = None) -> Block:
+    """Text in a single line, as wide as it is. role: as in `paragraph`."""
     line = prepared(text)
     wide = width(line, style)
-    items = (Line(0, (style.line + style.cap) / 2, line, style, wide),) if line else ()
-    return Block(wide, style.line, items)
+    items: tuple[Item, ...] = (
+        (Line(0, (style.line + style.cap) / 2, line, style, wide),) if line else ()
+    )
+    block = Block(wide, style.line, items)
+    return tagged(block, role) if role else block
 
 
 def space(high: float) -> Block:
@@ -121,6 +161,12 @@ def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
         y += block.height
         wide = max(wide, block.width)
     return Block(wide, y, tuple(items))
+
+
+def height_of(blocks: Iterable[Block], gap: float = 0) -> float:
+    """How high the blocks are when they are stacked."""
+    heights = [block.height for block in blocks if block.height > 0]
+    return sum(heights) + gap * max(0, len(heights) - 1)
 
 
 def beside(blocks: Sequence[tuple[float, Block]], wide: float) -> Block:
@@ -221,7 +267,7 @@ def parted(block: Block, room: float) -> tuple[Block | None, Block | None]:
     """The upper part of a block, at most `room` high, and the rest.
 
     The cut runs through no letter and no mark; grounds and upright lines go on below
-    it. None for a part with nothing in it.
+    it. Elements go on there too. None for a part with nothing in it.
     """
     cut = _cut_below(block, room)
     if cut <= 0:
@@ -229,6 +275,10 @@ def parted(block: Block, room: float) -> tuple[Block | None, Block | None]:
     upper: list[Item] = []
     lower: list[Item] = []
     for item in block.items:
+        if isinstance(item, Open | Close):
+            upper.append(item)
+            lower.append(item)
+            continue
         top, bottom = _span(item)
         if bottom <= cut + ROOM:
             upper.append(item)
@@ -237,13 +287,24 @@ def parted(block: Block, room: float) -> tuple[Block | None, Block | None]:
         elif isinstance(item, Rect):
             upper.append(replace(item, height=cut - item.y))
             lower.append(replace(item, y=cut, height=item.bottom - cut))
-    rest = Block(block.width, block.height - cut, shifted(lower, 0, -cut))
-    return Block(block.width, cut, tuple(upper)), rest
+    rest = Block(block.width, block.height - cut, shifted(_filled(lower), 0, -cut))
+    return Block(block.width, cut, _filled(upper)), rest
+
+
+def _filled(items: Iterable[Item]) -> tuple[Item, ...]:
+    """Items without the elements that have nothing in them."""
+    kept: list[Item] = []
+    for item in items:
+        if isinstance(item, Close) and kept and isinstance(kept[-1], Open):
+            kept.pop()
+        else:
+            kept.append(item)
+    return tuple(kept)
 
 
 def _cut_below(block: Block, room: float) -> float:
     """The lowest height within `room` that crosses no letter and no mark."""
-    spans = sorted(_span(item) for item in block.items if not _may_be_cut(item))
+    spans = sorted(_span(item) for item in seen_of(block.items) if not _may_be_cut(item))
     candidates = [top for top, _ in spans if 0 < top <= room]
     return max(
         (at for at in candidates if all(bottom <= at or top >= at for top, bottom in spans)),
@@ -251,12 +312,12 @@ def _cut_below(block: Block, room: float) -> float:
     )
 
 
-def _may_be_cut(item: Item) -> bool:
+def _may_be_cut(item: Drawing) -> bool:
     """Whether an item is a ground or an upright line rather than a mark."""
     return isinstance(item, Rect) and item.height > 40
 
 
-def _span(item: Item) -> tuple[float, float]:
+def _span(item: Drawing) -> tuple[float, float]:
     if isinstance(item, Line):
         return item.box[1], item.box[3]
     if isinstance(item, Place):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from observe.look.marks import MarkLook
 from observe.look.shapes import Rect, frame, moved
@@ -23,12 +24,14 @@ from observe.sheets.blocks import (
     ruled,
     shifted,
     stacked,
+    tagged,
 )
 from observe.sheets.content import Countersigner, GradeNote, Part, SheetContent
 from observe.sheets.numbers import grade_text
 from observe.sheets.record import code_of
 from observe.sheets.setting import GUTTER, MARGIN, Setting
 from observe.sheets.steplist import PROMPT_WORD
+from observe.sheets.tags import Close, Open, Role, Tag
 from observe.sheets.typeset import Style
 
 _CODE = Style(6.4, ink=Token.INK2, leading=1.3, code=True)
@@ -57,10 +60,10 @@ def notes(content: SheetContent, setting: Setting, room: float) -> Block:
 
 
 def _section(title: str, texts: tuple[str, ...], setting: Setting, room: float) -> Block:
-    said = [paragraph(text, setting.entry(), room) for text in texts if text]
+    said = [paragraph(text, setting.entry(), room, role=Role.P) for text in texts if text]
     if not said:
         return NOTHING
-    return stacked((paragraph(title, _title(setting), room), *said), gap=2)
+    return stacked((paragraph(title, _title(setting), room, role=Role.H2), *said), gap=2)
 
 
 def _title(setting: Setting) -> Style:
@@ -87,22 +90,16 @@ def _grades(grades: tuple[GradeNote, ...], setting: Setting, room: float) -> Blo
         return NOTHING
     style = setting.entry()
     rows: list[Block] = []
+    table = Tag(Role.TABLE)
     for grade in grades:
         value = one_line(grade_text(grade), style.bold())
         value_room = min(value.width + 0.01, room * 0.55)
-        rows.append(
-            beside(
-                (
-                    (0, paragraph(grade.title, style, room - value_room - 8)),
-                    (
-                        room - value_room,
-                        paragraph(grade_text(grade), style.bold(), value_room, right=True),
-                    ),
-                ),
-                room,
-            )
-        )
-    return stacked((paragraph("Dimensions", _title(setting), room), *rows), gap=1.5)
+        said = paragraph(grade_text(grade), style.bold(), value_room, right=True, role=Role.CELL)
+        title = paragraph(grade.title, style, room - value_room - 8, role=Role.HEAD)
+        row = beside(((0, title), (room - value_room, said)), room)
+        rows.append(tagged(row, table, Role.ROW))
+    heading = paragraph("Dimensions", _title(setting), room, role=Role.H2)
+    return stacked((heading, *rows), gap=1.5)
 
 
 def deviation_lines(content: SheetContent) -> tuple[str, ...]:
@@ -118,11 +115,11 @@ def _amendments(sentences: tuple[str, ...], setting: Setting, room: float) -> Bl
     if not sentences:
         return NOTHING
     times = {1: "once", 2: "twice"}.get(len(sentences), f"{len(sentences)} times")
-    title = one_line(f"Amended {times}", _title(setting))
+    title = one_line(f"Amended {times}", _title(setting), role=Role.H2)
     side = setting.title - 2
     sign = drawn(sign_shapes(SignLook.AMENDED, side), side, side)
     heading = levelled(((0, title), (title.width + 6, sign)), room)
-    said = [paragraph(sentence, setting.entry(), room) for sentence in sentences]
+    said = [paragraph(sentence, setting.entry(), room, role=Role.P) for sentence in sentences]
     return stacked((heading, *said), gap=2)
 
 
@@ -155,11 +152,21 @@ def signatures(content: SheetContent, setting: Setting, room: float) -> Block:
     return stacked(
         (
             *(_side_by_side(row, column, room) for row in rows),
-            paragraph(_key(content), setting.note(), room),
+            paragraph(_key(content), setting.note(), room, role=Role.P),
         ),
         gap=3,
     )
 
+
+READABLE: Mapping[Part, str] = MappingProxyType(
+    {
+        Part.DECIDED: "Decided and signed",
+        Part.OBSERVED: "Signed by the second observer",
+        Part.DIRECTED: "Signed by the director",
+        Part.READ: "Read by the learner",
+    }
+)
+"""What each place for a signature is called by a reader of the file."""
 
 _TITLE = {
     Part.OBSERVED: "Second observer",
@@ -203,8 +210,8 @@ def _panel(title: str, texts: tuple[str, ...], field: Part, setting: Setting, ro
     inner = room - indent - 22
     body = stacked(
         (
-            paragraph(title, _title(setting), inner),
-            *(paragraph(text, setting.entry(), inner) for text in texts),
+            paragraph(title, _title(setting), inner, role=Role.H2),
+            *(paragraph(text, setting.entry(), inner, role=Role.P) for text in texts),
         ),
         gap=2,
     )
@@ -213,11 +220,17 @@ def _panel(title: str, texts: tuple[str, ...], field: Part, setting: Setting, ro
     empty = (
         moved((frame(side, side, 0.8, Token.LINE),), 0, top) if field is not Part.DECIDED else ()
     )
-    place: tuple[Item, ...] = (Place(field.value, 0, top, side, side), *empty)
+    form = Tag(Role.FORM, READABLE[field])
+    place: tuple[Item, ...] = (
+        Open(form),
+        Place(field.value, 0, top, side, side),
+        Close(form),
+        *empty,
+    )
     whole = Block(
         indent + inner,
         high,
-        (*place, *shifted(body.items, indent, (high - body.height) / 2)),
+        (*shifted(body.items, indent, (high - body.height) / 2), *place),
     )
     return padded(
         whole,
@@ -232,21 +245,21 @@ def _panel(title: str, texts: tuple[str, ...], field: Part, setting: Setting, ro
 def foot(content: SheetContent, record_digest: str, page: int, pages: int, room: float) -> Block:
     """What the sheet does not say, the form and its review, the digests, the page."""
     style = Style(7.6, ink=Token.INK2, leading=1.22)
-    number = one_line(f"{page} of {pages}", style.bold().in_ink(Token.INK))
+    number = one_line(f"{page} of {pages}", style.bold().in_ink(Token.INK), role=Role.P)
     form, events = content.origin.form_digest[:16], content.origin.events_digest[:16]
-    code = one_line(code_of(record_digest), _TYPED)
+    code = one_line(code_of(record_digest), _TYPED, role=Role.P)
     digests = (
         f"record {record_digest}",
         f"form {form}  events {events}  attempt {content.occasion.attempt}",
     )
-    codes = stacked([paragraph(line, _CODE, room - 150) for line in digests])
+    codes = stacked([paragraph(line, _CODE, room - 150, role=Role.P) for line in digests])
     right = levelled(((0, code), (code.width + 12, number)), code.width + 12 + number.width)
     last = beside(((0, codes), (room - right.width, _lowered(right, codes.height))), room)
     return stacked(
         (
             ruled(room),
-            paragraph(limits(content), style, room),
-            paragraph(form_sentence(content), style, room),
+            paragraph(limits(content), style, room, role=Role.P),
+            paragraph(form_sentence(content), style, room, role=Role.P),
             last,
         ),
         gap=1.5,

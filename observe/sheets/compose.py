@@ -12,8 +12,10 @@ from observe.sheets.blocks import (
     Block,
     Item,
     Place,
+    height_of,
     paragraph,
     parted,
+    seen_of,
     shifted,
     space,
     stacked,
@@ -22,6 +24,7 @@ from observe.sheets.content import SheetContent
 from observe.sheets.record import digest_of, written
 from observe.sheets.scripts import NUMBERED_NOTE, needs_note
 from observe.sheets.setting import MARGIN, SETTINGS, Paper, Setting
+from observe.sheets.tags import Close, Open, Role, Tag
 from observe.sheets.typeset import has
 
 _MOST_ON_FIRST = 4
@@ -60,7 +63,7 @@ class _Draft:
     @property
     def spare(self) -> float:
         """What is left of the page; negative if it does not fit."""
-        return self.room - stacked(self.sections, self.setting.gap).height
+        return self.room - height_of(self.sections, self.setting.gap)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +181,7 @@ def _second(sheet: _Sheet, setting: Setting, split: _Split) -> _Sections:
         advice.work_on(sheet.content.advice.work_on[split.count :], more, setting, sheet.wide),
         NOTHING if split.now else sheet.part(advice.what_now, setting),
         sheet.part(closing.notes, setting),
-        paragraph(sheet.note, setting.note(), sheet.wide),
+        paragraph(sheet.note, setting.note(), sheet.wide, role=Role.P),
         sheet.part(closing.signatures, setting),
     )
 
@@ -229,10 +232,18 @@ def _finished(sheet: _Sheet, drafts: Sequence[_Draft]) -> tuple[Page, ...]:
         items = (
             *(draft.band.items if draft.band else ()),
             *shifted(body.items, MARGIN, draft.top),
-            *shifted(foot.items, MARGIN, foot_top),
+            *shifted(_foot_items(foot, is_last=number == len(drafts)), MARGIN, foot_top),
         )
         pages.append(Page(width, height, items))
     return tuple(pages)
+
+
+def _foot_items(foot: Block, *, is_last: bool) -> tuple[Item, ...]:
+    """A listener is told the foot once, at the end; elsewhere it is page furniture."""
+    if is_last:
+        return foot.items
+    furniture = Tag(Role.ARTIFACT)
+    return (Open(furniture), *seen_of(foot.items), Close(furniture))
 
 
 def _gap(draft: _Draft) -> float:

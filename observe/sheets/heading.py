@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from observe.look.marks import DECISION_MARK, LINE_MARK, LineLook, MarkLook, mark_shapes
 from observe.look.shapes import Rect
 from observe.look.signs import SignLook, sign_shapes, tally_shapes
@@ -13,17 +16,29 @@ from observe.sheets.blocks import (
     bulleted,
     columns,
     drawn,
+    figure,
     levelled,
     one_line,
     padded,
     paragraph,
     ruled,
+    space,
     stacked,
+    tagged,
 )
 from observe.sheets.content import CriticalNote, Occasion, RuleLine, SheetContent
 from observe.sheets.setting import GUTTER, MARGIN, Setting
+from observe.sheets.tags import Role, Tag
 from observe.sheets.typeset import Style, largest
 
+LINE_WORDS: Mapping[LineLook, str] = MappingProxyType(
+    {
+        LineLook.MET: "met",
+        LineLook.FAILED: "not met",
+        LineLook.OPEN: "open",
+        LineLook.NOT_ASKED: "not asked",
+    }
+)
 _NAME_SIZES = (23.0, 21.0, 19.0, 17.0, 15.0)
 _WORD_SIZES = (25.0, 22.0, 19.0, 17.0)
 
@@ -42,8 +57,8 @@ def band(occasion: Occasion, setting: Setting, page_width: float) -> Block:
     what = ", ".join(part for part in (occasion.procedure, _inside(occasion.variant)) if part)
     left = stacked(
         (
-            paragraph(occasion.learner, name, left_room),
-            paragraph(what, Style(setting.text + 1.4, ink=Token.ONBAND2), left_room),
+            paragraph(occasion.learner, name, left_room, role=Role.H1),
+            paragraph(what, Style(setting.text + 1.4, ink=Token.ONBAND2), left_room, role=Role.P),
         ),
         gap=3,
     )
@@ -51,9 +66,15 @@ def band(occasion: Occasion, setting: Setting, page_width: float) -> Block:
     first = Style(setting.text + 0.6, Weight.MEDIUM, Token.ONBAND)
     right = stacked(
         (
-            paragraph(time_of(occasion), first, right_room, right=True),
-            paragraph(f"{occasion.ordinal}, {occasion.mode}", second, right_room, right=True),
-            paragraph(occasion.place, second, right_room, right=True),
+            paragraph(time_of(occasion), first, right_room, right=True, role=Role.P),
+            paragraph(
+                f"{occasion.ordinal}, {occasion.mode}",
+                second,
+                right_room,
+                right=True,
+                role=Role.P,
+            ),
+            paragraph(occasion.place, second, right_room, right=True, role=Role.P),
         ),
         gap=2,
     )
@@ -87,11 +108,11 @@ def decision(content: SheetContent, setting: Setting, room: float) -> Block:
         word_room,
         lines=1,
     )
-    title = paragraph(content.decision.word, word, word_room)
+    title = paragraph(content.decision.word, word, word_room, role=Role.H2)
     body = stacked(
         (
             title,
-            paragraph(content.decision.sentence, Style(setting.text + 1.4), word_room),
+            paragraph(content.decision.sentence, Style(setting.text + 1.4), word_room, role=Role.P),
             _revision(content, setting, word_room),
         ),
         gap=3,
@@ -119,7 +140,7 @@ def _revision(content: SheetContent, setting: Setting, room: float) -> Block:
     side = style.size
     return bulleted(
         drawn(sign_shapes(SignLook.AMENDED, side), side, side),
-        paragraph(text, style, room - side - 6),
+        paragraph(text, style, room - side - 6, role=Role.P),
         indent=side + 6,
         first_line=style.line,
         wide=room,
@@ -131,8 +152,9 @@ def rule_lines(content: SheetContent, setting: Setting, room: float) -> Block:
     if not content.lines:
         return NOTHING
     rows: list[Block] = [ruled(room, 1.4, Token.INK)]
+    table = Tag(Role.TABLE)
     for line in content.lines:
-        rows.extend((_rule_line(line, setting, room), ruled(room)))
+        rows.extend((tagged(_rule_line(line, setting, room), table, Role.ROW), ruled(room)))
     return stacked(rows)
 
 
@@ -141,11 +163,13 @@ def _rule_line(line: RuleLine, setting: Setting, room: float) -> Block:
     title_room, start = 112.0, side + 16
     sentence_x = start + title_room + 8
     style = setting.body()
+    mark = drawn(mark_shapes(LINE_MARK[line.look], side), side, side)
+    cell = Tag(Role.CELL)
     row = levelled(
         (
-            (6, drawn(mark_shapes(LINE_MARK[line.look], side), side, side)),
-            (start, paragraph(line.title, style.bold(), title_room)),
-            (sentence_x, paragraph(line.sentence, style, room - sentence_x - 6)),
+            (start, paragraph(line.title, style.bold(), title_room, role=Role.HEAD)),
+            (6, tagged(figure(mark, LINE_WORDS[line.look]), cell)),
+            (sentence_x, tagged(paragraph(line.sentence, style, room - sentence_x - 6), cell)),
         ),
         room,
     )
@@ -158,12 +182,13 @@ def criticals(content: SheetContent, setting: Setting, room: float) -> Block:
     """What happened to critical items, with time, and which nobody could watch."""
     if not content.criticals and not content.unwatched:
         return NOTHING
-    rows = [_critical(note, setting, room) for note in content.criticals]
+    table = Tag(Role.TABLE)
+    rows = [tagged(_critical(note, setting, room), table, Role.ROW) for note in content.criticals]
     return stacked(
         (
-            paragraph("Critical items", setting.heading(Token.CRIT), room),
+            paragraph("Critical items", setting.heading(Token.CRIT), room, role=Role.H2),
             *rows,
-            paragraph(unwatched_sentence(content), setting.note(), room),
+            paragraph(unwatched_sentence(content), setting.note(), room, role=Role.P),
         ),
         gap=setting.list_pad,
     )
@@ -184,18 +209,17 @@ def _critical(note: CriticalNote, setting: Setting, room: float) -> Block:
     time_x, word_x = side + 12, side + 12 + 40
     word_room = 92.0
     text_x = word_x + word_room + 8
-    text = stacked(
-        (
-            paragraph(note.label, style.bold(), room - text_x),
-            paragraph(note.note, setting.note(), room - text_x),
-        )
-    )
+    cell = Tag(Role.CELL)
+    label = paragraph(note.label, style.bold(), room - text_x, role=Role.HEAD)
+    more = paragraph(note.note, setting.note(), room - text_x)
+    word = paragraph(critical_word(note), style.in_ink(Token.CRIT), word_room)
     return beside(
         (
+            (text_x, label),
             (2, _critical_mark(note, side)),
-            (time_x, one_line(note.time, style)),
-            (word_x, paragraph(critical_word(note), style.in_ink(Token.CRIT), word_room)),
-            (text_x, text),
+            (time_x, tagged(one_line(note.time, style), cell)),
+            (word_x, tagged(word, cell)),
+            (text_x, stacked((space(label.height), tagged(more, cell)))),
         ),
         room,
     )
@@ -243,9 +267,9 @@ def settling(content: SheetContent, setting: Setting, room: float) -> Block:
     )
     return stacked(
         (
-            paragraph("What would settle it", setting.heading(), room),
+            paragraph("What would settle it", setting.heading(), room, role=Role.H2),
             parts,
-            paragraph(how, setting.note(), room),
+            paragraph(how, setting.note(), room, role=Role.P),
         ),
         gap=4,
     )
@@ -254,12 +278,19 @@ def settling(content: SheetContent, setting: Setting, room: float) -> Block:
 def _settling(title: str, entries: tuple[str, ...], setting: Setting, room: float) -> Block:
     style = setting.body()
     side = 3.4
+    entries_tag = Tag(Role.LIST)
     dot = drawn((Rect(0, 0, side, side, Token.INK),), side, side)
     rows = [
         bulleted(
-            dot, paragraph(entry, style, room - 10), indent=10, first_line=style.line, wide=room
+            dot,
+            tagged(paragraph(entry, style, room - 10), entries_tag, Role.ENTRY, Role.BODY),
+            indent=10,
+            first_line=style.line,
+            wide=room,
         )
         for entry in entries
     ]
-    none = paragraph("No such set of steps: it cannot come to that.", setting.note(), room)
-    return stacked((paragraph(title, style.bold(), room), *(rows or [none])), gap=1.5)
+    none = paragraph(
+        "No such set of steps: it cannot come to that.", setting.note(), room, role=Role.P
+    )
+    return stacked((paragraph(title, style.bold(), room, role=Role.H3), *(rows or [none])), gap=1.5)

@@ -15,15 +15,18 @@ from observe.sheets.blocks import (
     Item,
     beside,
     drawn,
+    figure,
     levelled,
     one_line,
     paragraph,
     shifted,
     space,
     stacked,
+    tagged,
 )
 from observe.sheets.content import DomainScore, GradeNote, Scored, SheetContent
 from observe.sheets.setting import MM, Setting
+from observe.sheets.tags import Role, Tag
 from observe.sheets.typeset import Style
 
 _DOMAINS_WIDE = 62 * MM
@@ -48,10 +51,12 @@ def numbers(content: SheetContent, setting: Setting, room: float) -> Block:
 
 def score(scored: Scored, setting: Setting, room: float) -> Block:
     """The score beside its title, and box, stroke and cut on an axis."""
-    title = paragraph("Your score, and what was not seen", setting.heading(), room - 90)
+    title = paragraph(
+        "Your score, and what was not seen", setting.heading(), room - 90, role=Role.H2
+    )
     if scored.value is None or scored.low is None or scored.high is None:
         words = "No score: no step with a weight was seen."
-        return stacked((title, paragraph(words, setting.body(), room)), gap=4)
+        return stacked((title, paragraph(words, setting.body(), room, role=Role.P)), gap=4)
     fails = scored.cut is not None and scored.value < scored.cut
     ink = Token.WRONG if fails else Token.DONE
     printed = printed_score(scored)
@@ -62,11 +67,12 @@ def score(scored: Scored, setting: Setting, room: float) -> Block:
             paragraph(seen, setting.note(), 86, right=True),
         )
     )
+    number = tagged(number, Role.P)
     return stacked(
         (
             levelled(((0, title), (room - 86, number)), room),
-            _scale(scored, setting, room, ink),
-            paragraph(score_sentence(scored), setting.note(), room),
+            figure(_scale(scored, setting, room, ink), scale_words(scored)),
+            paragraph(score_sentence(scored), setting.note(), room, role=Role.P),
         ),
         gap=3,
     )
@@ -100,6 +106,17 @@ def _scale(scored: Scored, setting: Setting, room: float, ink: Token) -> Block:
     items.extend(shifted(tuple(shapes), 0, top))
     items.extend(shifted(_tick_labels(axis, setting, room), 0, top + _AXIS_HIGH))
     return Block(room, top + _AXIS_HIGH + setting.note().line, tuple(items))
+
+
+def scale_words(scored: Scored) -> str:
+    """What the scale shows."""
+    said = f"A scale with the score {printed_score(scored)} %"
+    if scored.unseen and scored.low is not None and scored.high is not None:
+        said += f", from {_bound(scored.low, scored)} to {_bound(scored.high, scored)} %"
+    if scored.cut is None or scored.value is None:
+        return f"{said}."
+    kind = "provisional cut" if scored.is_provisional else "cut"
+    return f"{said}, {kind} {against(scored.value, scored.cut)[1]} %."
 
 
 def _ticks(axis: Axis, room: float) -> list[Shape]:
@@ -167,10 +184,11 @@ def domains(scores: tuple[DomainScore, ...], setting: Setting, room: float) -> B
     if not scores:
         return NOTHING
     asked = any(one.minimum is not None for one in scores)
-    key = one_line("upright line: minimum" if asked else "", setting.note())
-    title = one_line("Domains", setting.heading())
+    key = one_line("upright line: minimum" if asked else "", setting.note(), role=Role.P)
+    title = one_line("Domains", setting.heading(), role=Role.H2)
     top = levelled(((0, title), (room - key.width, key)), room)
-    rows = [_domain(one, setting, room) for one in scores]
+    table = Tag(Role.TABLE)
+    rows = [tagged(_domain(one, setting, room), table, Role.ROW) for one in scores]
     return stacked((top, space(2), *rows), gap=setting.list_pad * 0.6)
 
 
@@ -184,11 +202,25 @@ def _domain(one: DomainScore, setting: Setting, room: float) -> Block:
         one.label,
         setting.entry().bold() if failed else setting.entry(),
         label_room,
+        role=Role.HEAD,
     )
     number = paragraph(_domain_number(one), style.bold(), number_room, right=True)
-    return levelled(
-        ((0, label), (axis_x, _domain_box(one, axis_room)), (room - number_room, number)), room
-    )
+    cell = Tag(Role.CELL)
+    box = tagged(figure(_domain_box(one, axis_room), _box_words(one)), cell)
+    return levelled(((0, label), (axis_x, box), (room - number_room, tagged(number, cell))), room)
+
+
+def _box_words(one: DomainScore) -> str:
+    if one.low is None or one.high is None:
+        return "nothing of it today"
+    least = one.minimum
+    said = "to scale"
+    if one.low != one.high:
+        said = f"from {percent(one.low)} to {percent(one.high)} %"
+    if least is None:
+        return said
+    needed = against(one.value, least)[1] if one.value is not None else percent(least)
+    return f"{said}, at least {needed} %"
 
 
 def _domain_number(one: DomainScore) -> str:
@@ -216,15 +248,17 @@ def overall(grade: GradeNote, independence: str, setting: Setting, room: float) 
         (
             levelled(
                 (
-                    (0, paragraph(grade.title, setting.heading(), room * 0.4)),
+                    (0, paragraph(grade.title, setting.heading(), room * 0.4, role=Role.H2)),
                     (
                         room * 0.4,
-                        paragraph(said, style.bold(), room * 0.6, right=True),
+                        paragraph(said, style.bold(), room * 0.6, right=True, role=Role.P),
                     ),
                 ),
                 room,
             ),
-            paragraph(" ".join(p for p in (grade.anchor, more) if p), setting.note(), room),
+            paragraph(
+                " ".join(p for p in (grade.anchor, more) if p), setting.note(), room, role=Role.P
+            ),
         ),
         gap=1.5,
     )

@@ -10,6 +10,8 @@ from reportlab.pdfgen.canvas import Canvas
 from observe.look.shapes import Disc, Polygon, Rect, Shape
 from observe.look.tokens import LIGHT, Theme, Token
 from observe.sheets.blocks import Item, Line, Place
+from observe.sheets.structure import Structure
+from observe.sheets.tags import Close, Open
 from observe.sheets.typeset import font, runs
 
 _EVEN_ODD = 0
@@ -17,10 +19,20 @@ _EVEN_ODD = 0
 
 
 class Painter:
-    """Paints items of one page; turns y, which grows downward, for the paper."""
+    """Paints items of one page; turns y, which grows downward, for the paper.
 
-    def __init__(self, canvas: Canvas, height: float, theme: Theme = LIGHT) -> None:
+    structure: is told what is painted; without one, tags are passed over.
+    """
+
+    def __init__(
+        self,
+        canvas: Canvas,
+        height: float,
+        theme: Theme = LIGHT,
+        structure: Structure | None = None,
+    ) -> None:
         self._canvas = canvas
+        self._structure = structure
         self._height = height
         self._colours: dict[Token, Color] = {
             token: HexColor(theme.colour(token)) for token in Token
@@ -30,10 +42,23 @@ class Painter:
     def paint(self, items: Iterable[Item]) -> None:
         """Everything in its order; places for signatures are left free."""
         for item in items:
+            if isinstance(item, Open | Close):
+                self._tag(item)
+                continue
+            if self._structure:
+                self._structure.before(item)
             if isinstance(item, Line):
                 self._line(item)
             elif not isinstance(item, Place):
                 self._shape(item)
+
+    def _tag(self, item: Open | Close) -> None:
+        if self._structure is None:
+            return
+        if isinstance(item, Open):
+            self._structure.enter(item.tag)
+        else:
+            self._structure.leave()
 
     def _fill(self, ink: Token) -> None:
         if ink is not self._ink:
@@ -46,6 +71,8 @@ class Painter:
         for run in runs(line.text, line.style):
             text.setFont(font(run.face).fontName, line.style.size)
             text.textOut(run.text)
+        if self._structure and self._structure.goes_on:
+            text.textOut(" ")  # What a listener hears next is another word.
         self._canvas.drawText(text)
 
     def _shape(self, shape: Shape) -> None:

@@ -134,6 +134,15 @@ def _reversed(stretch: str) -> str:
     return "".join(reversed(clusters))
 
 
+def as_written(text: str) -> str:
+    """Letters of `shown` as they are typed: Arabic ones without the form of their place."""
+    if text.isascii():
+        return text
+    return "".join(
+        unicodedata.normalize("NFKC", c) if "\ufb50" <= c <= "\ufefc" else c for c in text
+    )
+
+
 @cache
 def _forms() -> Mapping[str, Mapping[str, str]]:
     """Arabic letter to its forms by place, read from the character database."""

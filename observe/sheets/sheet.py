@@ -1,4 +1,4 @@
-"""The sheet as a PDF, not yet signed: pages, metadata and the attached record.
+"""The sheet as a PDF, not yet signed: pages, structure, metadata and the attached record.
 
 The same content on the same paper gives the same bytes with the same versions of
 the program and its libraries: the verifier draws a sheet again and compares.
@@ -9,20 +9,20 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from reportlab import rl_config
-from reportlab.pdfbase import pdfdoc
-from reportlab.pdfgen.canvas import Canvas
 
 from observe.look.fonts import TEXT
 from observe.look.tokens import Weight
 from observe.sheets import record
 from observe.sheets.blocks import Place
+from observe.sheets.canvas import SheetCanvas
 from observe.sheets.compose import Page, compose
 from observe.sheets.content import SheetContent
+from observe.sheets.packed import packed
 from observe.sheets.painter import Painter
 from observe.sheets.setting import Paper
+from observe.sheets.structure import Structure
 from observe.sheets.typeset import font
 
 
@@ -45,46 +45,6 @@ class Unsigned:
     pages: int
 
 
-class _Canvas(Canvas):
-    """A canvas that can attach a file, for which the library has no public way."""
-
-    _doc: Any  # what the types of the library leave out is just what is needed
-
-    def attach(self, kept: bytes) -> None:
-        """The record as an associated file of the document (ISO 32000-2, 7.11.4 and 14.13)."""
-        document = self._doc
-        stream = pdfdoc.PDFStream(
-            dictionary=pdfdoc.PDFDictionary(
-                {
-                    "Type": pdfdoc.PDFName("EmbeddedFile"),
-                    "Subtype": "/application#2Fjson",
-                    "Params": pdfdoc.PDFDictionary({"Size": len(kept)}),
-                }
-            ),
-            content=kept,
-            filters=[pdfdoc.PDFZCompress],
-        )
-        name = pdfdoc.PDFString(record.FILE_NAME)
-        described = pdfdoc.PDFDictionary(
-            {
-                "Type": pdfdoc.PDFName("Filespec"),
-                "F": name,
-                "UF": name,
-                "Desc": pdfdoc.PDFString("The record of this sheet, canonical JSON"),
-                "AFRelationship": pdfdoc.PDFName("Data"),
-                "EF": pdfdoc.PDFDictionary({"F": document.Reference(stream)}),
-            }
-        )
-        specification = document.Reference(described)
-        names = pdfdoc.PDFArray([name, specification])
-        catalog = document.Catalog
-        catalog.Names = pdfdoc.PDFDictionary(
-            {"EmbeddedFiles": pdfdoc.PDFDictionary({"Names": names})}
-        )
-        catalog.AF = pdfdoc.PDFArray([specification])
-        catalog.__NoDefault__ = [*catalog.__NoDefault__, "AF"]
-
-
 def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     """Draw a sheet on A4 or US Letter, one learner's, with its record attached."""
     pages = compose(content, paper)
@@ -92,12 +52,16 @@ def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     out = io.BytesIO()
     canvas = _canvas(out, paper)
     _describe(canvas, content)
+    structure = Structure(canvas.write)
     for page in pages:
-        Painter(canvas, page.height).paint(page.items)
+        structure.begin_page(page.height)
+        Painter(canvas, page.height, structure=structure).paint(page.items)
+        structure.end_page()
         canvas.showPage()
-    canvas.attach(kept)
+    canvas.structured(structure)
+    canvas.attach(record.FILE_NAME, kept, "The record of this sheet, canonical JSON")
     canvas.save()
-    return Unsigned(out.getvalue(), _fields(pages), record.digest_of(kept), len(pages))
+    return Unsigned(packed(out.getvalue()), _fields(pages), record.digest_of(kept), len(pages))
 
 
 def print_run(contents: Iterable[SheetContent], paper: Paper = Paper.A4) -> bytes:
@@ -114,10 +78,10 @@ def print_run(contents: Iterable[SheetContent], paper: Paper = Paper.A4) -> byte
     return out.getvalue()
 
 
-def _canvas(out: io.BytesIO, paper: Paper) -> _Canvas:
+def _canvas(out: io.BytesIO, paper: Paper) -> SheetCanvas:
     """An empty document in the faces of the look; the same bytes for the same drawing."""
     rl_config.useA85 = 0  # bytes as they are: smaller, and half the time
-    return _Canvas(
+    return SheetCanvas(
         out,
         pagesize=paper.size,
         invariant=1,
@@ -141,7 +105,7 @@ def _box(place: Place, height: float) -> tuple[int, int, int, int]:
     return (left, top - round(place.height), left + round(place.width), top)
 
 
-def _describe(canvas: Canvas, content: SheetContent) -> None:
+def _describe(canvas: SheetCanvas, content: SheetContent) -> None:
     occasion = content.occasion
     canvas.setTitle(f"{occasion.learner}, {occasion.procedure}, {occasion.date}")
     canvas.setAuthor(content.signer.name)

@@ -14,6 +14,7 @@ from datetime import datetime
 
 from asn1crypto import keys as asn1_keys
 from asn1crypto import x509 as asn1_x509
+from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.content import RawContent
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.pdf_utils.layout import AxisAlignment, BoxConstraints, Margins, SimpleBoxLayoutRule
@@ -34,18 +35,13 @@ from observe.domain.troubles import Refused
 from observe.look.shapes import Rect
 from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import LIGHT
+from observe.sheets.closing import READABLE
 from observe.sheets.content import Part, SheetContent
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import Field, Unsigned, render
 from observe.trust.keys import Key
 
-_READABLE = {
-    Part.DECIDED: "Decided and signed",
-    Part.OBSERVED: "Signed by the second observer",
-    Part.DIRECTED: "Signed by the director",
-    Part.READ: "Read by the learner",
-}
-_RESERVED = 8192
+_RESERVED = 6144
 """Bytes kept free for one signature; an EC P-256 one with its certificates takes about 3,000."""
 
 
@@ -64,6 +60,7 @@ def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
     writer = IncrementalPdfFileWriter(io.BytesIO(sheet.pdf))
     for field in sheet.fields:
         append_signature_field(writer, _specification(field))
+    _tie_to_structure(writer)
     return _signed(writer, Part.DECIDED, key, at, _side(sheet.fields), certify=True)
 
 
@@ -79,7 +76,7 @@ def countersign(pdf: bytes, part: Part, key: Key, at: datetime) -> bytes:
     }
     if part.value not in empty:
         raise Refused(
-            f"This sheet has no empty place “{_READABLE[part]}”.",
+            f"This sheet has no empty place “{READABLE[part]}”.",
             remedy="It is signed there already, or its decision needs no such signature.",
         )
     left, _, right, _ = (float(number) for number in empty[part.value]["/Rect"])
@@ -91,8 +88,28 @@ def _specification(field: Field) -> SigFieldSpec:
         sig_field_name=field.name,
         on_page=field.page,
         box=field.box,
-        readable_field_name=_READABLE[Part(field.name)],
+        readable_field_name=READABLE[Part(field.name)],
     )
+
+
+def _tie_to_structure(writer: IncrementalPdfFileWriter) -> None:
+    """Each field into the element that waits for it (ISO 32000-1, 14.7.4.3 and 14.7.4.4)."""
+    waiting = writer.root["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+    fields = {str(one.get_object()["/T"]): one for one in writer.root["/AcroForm"]["/Fields"]}
+    for place in range(0, len(waiting), 2):
+        element = waiting[place + 1]
+        if isinstance(element, generic.DictionaryObject):
+            widget = fields[str(element["/T"])]
+            annotation = widget.get_object()
+            annotation[generic.pdf_name("/StructParent")] = waiting[place]
+            page = annotation.raw_get("/P")
+            tie = generic.DictionaryObject()  # type: ignore[no-untyped-call] # no types there
+            tie[generic.pdf_name("/Type")] = generic.pdf_name("/OBJR")
+            tie[generic.pdf_name("/Obj")] = widget
+            tie[generic.pdf_name("/Pg")] = page
+            element[generic.pdf_name("/K")] = tie
+            writer.update_container(element)
+            writer.update_container(annotation)
 
 
 def _side(fields: Iterable[Field]) -> float:

@@ -17,16 +17,20 @@ from observe.sheets.blocks import (
     beside,
     columns,
     drawn,
+    figure,
     levelled,
     one_line,
     padded,
     paragraph,
     ruled,
     shifted,
+    space,
     stacked,
+    tagged,
 )
 from observe.sheets.content import PhaseNotes, SheetContent, StepNote
 from observe.sheets.setting import GUTTER, MM, Setting
+from observe.sheets.tags import Role, Tag
 from observe.sheets.typeset import Style
 
 ROD_HIGH = 8 * MM
@@ -63,12 +67,15 @@ _LEGEND = (
 def title(content: SheetContent, setting: Setting, room: float) -> Block:
     """The heading of the second part, whose it is, and what its marks mean."""
     occasion = content.occasion
-    heading = one_line("Step by step", Style(setting.title + 6, Weight.BLACK, leading=1.1))
+    heading = one_line(
+        "Step by step", Style(setting.title + 6, Weight.BLACK, leading=1.1), role=Role.H2
+    )
     whose = paragraph(
         f"{occasion.learner}, {occasion.procedure}, {occasion.date}",
         setting.note(),
         room - heading.width - GUTTER,
         right=True,
+        role=Role.P,
     )
     top = levelled(((0, heading), (heading.width + GUTTER, whose)), room)
     return stacked((top, _legend(content, setting, room)), gap=4)
@@ -88,13 +95,15 @@ def _legend(content: SheetContent, setting: Setting, room: float) -> Block:
     if any(step.voiced for step in content.steps):
         shapes = sign_shapes(SignLook.VOICED, side)
         entries.append(_legend_entry(shapes, side, "said, not shown", style))
-    entries.append(one_line("Width: weight of the step. Times: from the start.", style))
+    entries.append(
+        one_line("Width: weight of the step. Times: from the start.", style, role=Role.P)
+    )
     return _in_rows(entries, room, 12, 3)
 
 
 def _legend_entry(shapes: Shapes, side: float, word: str, style: Style) -> Block:
     mark = drawn(shapes, side, side)
-    text = one_line(word, style)
+    text = one_line(word, style, role=Role.P)
     return levelled(((0, mark), (side + 5, text)), side + 5 + text.width)
 
 
@@ -132,7 +141,9 @@ def rod_block(content: SheetContent, _: Setting, room: float) -> Block:
     top = _PENNANT + 2 if flags else 0.0
     items = shifted((*pennants(made, flags, _PENNANT), *made.shapes), 0, top)
     numbers = shifted(_step_numbers(made, steps), 0, top + ROD_HIGH + 1.5)
-    return Block(room, top + ROD_HIGH + 1.5 + _NUMBERS.line, (*items, *numbers))
+    block = Block(room, top + ROD_HIGH + 1.5 + _NUMBERS.line, (*items, *numbers))
+    count = f"{len(steps)} steps" if len(steps) > 1 else "the one step"
+    return figure(block, f"The attempt as a ribbon, a block for each of {count}, as listed below.")
 
 
 def _step_numbers(made: Rod, steps: tuple[StepNote, ...]) -> tuple[Item, ...]:
@@ -154,8 +165,9 @@ def step_list(content: SheetContent, setting: Setting, room: float) -> Block:
     column = (room - GUTTER) / 2
     rows: list[Block] = []
     for phase in content.phases:
+        table = Tag(Role.TABLE)
         for index, step in enumerate(phase.steps):
-            row = _step(step, setting, column)
+            row = tagged(_step(step, setting, column), table, Role.ROW)
             if index == 0:
                 row = stacked((_phase_title(phase, setting, column), row), gap=setting.list_pad)
             if index == len(phase.steps) - 1:
@@ -166,7 +178,7 @@ def step_list(content: SheetContent, setting: Setting, room: float) -> Block:
 
 def _phase_title(phase: PhaseNotes, setting: Setting, room: float) -> Block:
     style = Style(setting.list, Weight.BOLD, Token.ACT, leading=1.2)
-    return stacked((paragraph(phase.label, style, room), ruled(room)), gap=1)
+    return stacked((paragraph(phase.label, style, room, role=Role.H3), ruled(room)), gap=1)
 
 
 def _step(step: StepNote, setting: Setting, room: float) -> Block:
@@ -181,23 +193,26 @@ def _step(step: StepNote, setting: Setting, room: float) -> Block:
     word = _word_block(step, said, word_room)
     word_room = word.width
     label_room = room - label_x - word_room - 8
-    label = stacked(
-        (
-            paragraph(step.label, style if plain else style.bold(), label_room),
-            paragraph(step.note, setting.note(), label_room),
-        )
-    )
-    mark = drawn(mark_shapes(step.look, side), side, side)
+    label = paragraph(step.label, style if plain else style.bold(), label_room)
+    note = paragraph(step.note, setting.note(), label_room)
+    mark = figure(drawn(mark_shapes(step.look, side), side, side), look_words(step.look))
     number = one_line(f"{step.number}", style.bold().in_ink(Token.INK2))
+    head, cell = Tag(Role.HEAD), Tag(Role.CELL)
     return beside(
         (
-            (1, _dropped(mark, style.line)),
-            (side + 6, number),
-            (label_x, label),
-            (room - word_room, word),
+            (side + 6, tagged(number, head)),
+            (label_x, tagged(label, head)),
+            (1, tagged(_dropped(mark, style.line), cell)),
+            (room - word_room, tagged(word, cell)),
+            (label_x, stacked((space(label.height), tagged(note, cell)))),
         ),
         room,
     )
+
+
+def look_words(look: MarkLook) -> str:
+    """A mark in words, for who does not see it."""
+    return _WORD.get(look, "done")
 
 
 def _word_block(step: StepNote, style: Style, room: float) -> Block:

@@ -24,12 +24,17 @@ from observe.sheets.closing import (
     signer_lines,
 )
 from observe.sheets.content import CriticalNote, DomainScore, SheetContent
-from observe.sheets.heading import critical_word, revision_sentence, time_of, unwatched_sentence
+from observe.sheets.heading import (
+    LINE_WORDS,
+    critical_word,
+    revision_sentence,
+    time_of,
+    unwatched_sentence,
+)
 from observe.sheets.numbers import grade_text, printed_score, score_sentence
 from observe.sheets.record import code_of, digest_of, written
 from observe.sheets.steplist import step_word
 
-_LINE_WORDS = {"met": "met", "failed": "not met", "open": "open", "not-asked": "not asked"}
 _ROD = (960.0, 28.0)
 
 
@@ -124,10 +129,7 @@ def _decision(content: SheetContent) -> str:
 
 
 def _lines(content: SheetContent) -> str:
-    rows = [
-        (one.title, _LINE_WORDS.get(one.look.value, one.look.value), one.sentence)
-        for one in content.lines
-    ]
+    rows = [(one.title, LINE_WORDS[one.look], one.sentence) for one in content.lines]
     table = _table("Every line of the rule", ("Line", "Now", "Why"), rows)
     return _section("What made the decision", table)
 

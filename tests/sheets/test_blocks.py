@@ -16,15 +16,20 @@ from observe.sheets.blocks import (
     bulleted,
     columns,
     drawn,
+    figure,
+    height_of,
     levelled,
     one_line,
     padded,
     paragraph,
     parted,
     ruled,
+    seen_of,
     space,
     stacked,
+    tagged,
 )
+from observe.sheets.tags import Close, Open, Role, Tag
 from observe.sheets.typeset import Style
 
 BODY = Style(10)
@@ -53,6 +58,14 @@ def test_empty_text_takes_no_room_and_leaves_no_gap() -> None:
     one = one_line("a", BODY)
     assert stacked((one, paragraph("", BODY, 100), one), gap=5).height == 2 * one.height + 5
     assert stacked((NOTHING, one), gap=5).height == one.height
+
+
+@given(st.lists(st.floats(0, 90)), st.floats(0, 9))
+def test_how_high_blocks_are_is_known_before_they_are_stacked(
+    high: list[float], gap: float
+) -> None:
+    blocks = [space(one) for one in high]
+    assert height_of(blocks, gap) == pytest.approx(stacked(blocks, gap).height)
 
 
 def test_beside_keeps_tops_level_and_levelled_keeps_middles_level() -> None:
@@ -126,6 +139,24 @@ def test_parting_loses_nothing_and_cuts_no_mark(
         for item in upper.items:
             if isinstance(item, Line):
                 assert item.box[3] <= upper.height + 0.01
+
+
+def test_an_element_that_is_parted_goes_on_below() -> None:
+    row, mark = Tag(Role.ROW), Block(10, 10, (Disc(5, 5, 5, Token.INK),))
+    above = tagged(stacked([paragraph("letters", BODY, 400)] * 3), row)
+    below = figure(mark, "a mark")
+    upper, rest = parted(stacked((above, below)), 2 * BODY.line)
+    assert upper is not None
+    assert rest is not None
+    assert (upper.items[0], upper.items[-1]) == (Open(row), Close(row))
+    assert (rest.items[0], rest.items[-4]) == (Open(row), Close(row))
+    assert not any(isinstance(i, Open) and i.tag.role is Role.FIGURE for i in upper.items)
+    assert len(seen_of(upper.items)) + len(seen_of(rest.items)) == 4
+
+
+def test_what_has_nothing_in_it_gets_no_tag() -> None:
+    assert tagged(paragraph("", BODY, 100), Role.CELL).items == ()
+    assert paragraph("", BODY, 100, role=Role.P).items == ()
 
 
 def test_what_cannot_be_parted_is_left_whole() -> None:

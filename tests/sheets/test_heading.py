@@ -5,7 +5,7 @@ from dataclasses import replace
 from observe.look.marks import DecisionLook, LineLook
 from observe.look.shapes import Rect
 from observe.look.tokens import Token
-from observe.sheets.blocks import Block, Line
+from observe.sheets.blocks import Block, Line, seen_of
 from observe.sheets.heading import band, criticals, decision, rule_lines, settling
 from observe.sheets.setting import SETTINGS, Paper
 from tests.sheets.samples import LONG_NAME, fatal, passed, practice, remediate, undecided, void
@@ -47,7 +47,7 @@ def test_a_decision_has_its_word_its_sentence_and_its_mark() -> None:
 
 def test_practice_has_no_mark_of_a_decision() -> None:
     block = decision(practice(), NORMAL, ROOM)
-    assert all(isinstance(item, Line) for item in block.items)
+    assert all(isinstance(item, Line) for item in seen_of(block.items))
     assert "no decision" in text(block)
 
 
@@ -70,7 +70,7 @@ def test_only_failed_lines_lie_on_a_coloured_ground() -> None:
 
 def test_critical_items_come_with_time_and_word() -> None:
     said = text(criticals(fatal(), NORMAL, ROOM))
-    assert "14:27 fatal Takes the needle out without the stylet" in said
+    assert "Takes the needle out without the stylet 14:27 fatal" in said
     assert "14:22 fatal, 3 of 3" in said
     assert "14:11 withdrawn" in said
     assert criticals(passed(), NORMAL, ROOM).height == 0

@@ -200,7 +200,6 @@ ROOT = {
     "/Collection": library.DictionaryObject(),
     "/AA": library.DictionaryObject(),
     "/PageMode": name("/FullScreen"),
-    "/ViewerPreferences": library.DictionaryObject(),
 }
 
 
@@ -215,6 +214,26 @@ def test_what_a_file_does_when_it_is_opened_is_no_part_of_a_sheet(
     verdict = judged(forge)
     assert verdict.level is Level.WANTING
     assert verdict.sentences[0] == f"The file holds something that no sheet holds, at {entry}."
+
+
+def test_how_a_sheet_is_shown_is_part_of_it(judged: Callable[[Forge], Verdict]) -> None:
+    def forge(writer: Loose) -> None:
+        writer.root[name("/ViewerPreferences")] = library.DictionaryObject()
+        writer.update_root()
+
+    said = judged(forge).sentences[0]
+    assert said == "The file holds something that no sheet holds, at /DisplayDocTitle."
+
+
+def test_what_a_listener_is_told_is_part_of_a_sheet(judged: Callable[[Forge], Verdict]) -> None:
+    def forge(writer: Loose) -> None:
+        element = writer.root["/StructTreeRoot"]["/K"]["/K"][0]
+        element[name("/Alt")] = generic.pdf_string("Somebody else")
+        writer.update_container(element)
+
+    verdict = judged(forge)
+    assert verdict.level is Level.WANTING
+    assert verdict.sentences[0] == "The file holds something that no sheet holds, at /Alt."
 
 
 def test_a_second_attached_file_is_no_part_of_a_sheet(judged: Callable[[Forge], Verdict]) -> None:

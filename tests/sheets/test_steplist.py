@@ -7,7 +7,7 @@ import pytest
 
 from observe.look.marks import MarkLook
 from observe.look.tokens import Token, Weight
-from observe.sheets.blocks import Block, Line
+from observe.sheets.blocks import Block, Line, Place, seen_of
 from observe.sheets.content import StepNote
 from observe.sheets.setting import SETTINGS
 from observe.sheets.steplist import ROD_HIGH, rod_block, step_list, step_word, title
@@ -84,7 +84,8 @@ def test_the_rod_is_numbered_and_carries_pennants() -> None:
     with_flags, without = (rod_block(one, NORMAL, ROOM) for one in (remediate(), passed()))
     assert with_flags.height > without.height > ROD_HIGH
     assert [line.text for line in lines(without)][:3] == ["1", "2", "3"]
-    crit = [i for i in with_flags.items if not isinstance(i, Line) and i.ink is Token.CRIT]  # type: ignore[union-attr] # no places in a rod
+    drawn = seen_of(with_flags.items)
+    crit = [i for i in drawn if not isinstance(i, Line | Place) and i.ink is Token.CRIT]
     assert crit
 
 

@@ -11,7 +11,7 @@ from observe.desk.theme import Skin
 from observe.look.fonts import Face
 from observe.look.shapes import Disc, Point, Rect, Shape
 from observe.look.tokens import LIGHT, Token
-from observe.sheets.blocks import Item, Line, Place
+from observe.sheets.blocks import Drawing, Line, Place, seen_of
 from observe.sheets.compose import Page, compose
 from observe.sheets.content import SheetContent
 from observe.sheets.setting import Paper
@@ -59,14 +59,14 @@ class Preview(QWidget):
             painter.save()
             painter.setClipRect(box)
             painter.translate(box.topLeft())
-            for item in page.items:
+            for item in seen_of(page.items):
                 _paint(painter, item, scale)
             painter.restore()
             y += high + self.skin.px(GAP)
         painter.end()
 
 
-def _paint(painter: QPainter, item: Item, scale: float) -> None:
+def _paint(painter: QPainter, item: Drawing, scale: float) -> None:
     if isinstance(item, Line):
         _write(painter, item, scale)
     elif not isinstance(item, Place):
