@@ -29,6 +29,7 @@ VERBS = (
     "demo",
     "form",
     "agreement",
+    "generalizability",
     "standard",
     "paper",
     "sheet",

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from observe.commands.reading import add_reading, number, told
 from observe.commands.standard_approve import (
     DEEDS,
     add_approving,
     handle_deed,
     refuse_approving,
 )
-from observe.domain.foreign import seen, shown_path
 from observe.domain.troubles import BadInput
 from observe.work.file_standard import METHODS, FileStandard, file_standard
 from observe.work.standard_tables import Wanted
@@ -95,24 +94,17 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     verb.add_argument(
         "--judges", type=Path, metavar="FILE.csv", help="judges' limits, for compare: as of hofstee"
     )
-    verb.add_argument("--cut", type=_number, metavar="C", help="the present cut, to compare with")
+    verb.add_argument("--cut", type=number, metavar="C", help="the present cut, to compare with")
     verb.add_argument("--percent", action="store_true", help="scores are in percent")
-    verb.add_argument("--max", type=_number, metavar="N", help="the greatest score there is")
+    verb.add_argument("--max", type=number, metavar="N", help="the greatest score there is")
     verb.add_argument(
-        "--majority", type=_number, default=0.5, metavar="S",
+        "--majority", type=number, default=0.5, metavar="S",
         help="share of votes that makes a step essential, to be exceeded (default: 0.5)",
     )  # fmt: skip
     verb.add_argument("--level", type=_level, default=0.95, help="of the intervals (default: 0.95)")
     verb.add_argument("--seed", type=_seed, default=0, metavar="N", help="of resampling")
-    verb.add_argument(
-        "--decimal-comma", action="store_true", help="read 57,5 as a number with decimals"
-    )
-    verb.add_argument(
-        "--encoding", choices=("utf-8", "latin-1"), default="utf-8",
-        help="of a file without a byte order mark (default: utf-8)",
-    )  # fmt: skip
     add_approving(verb)
-    verb.add_argument("--json", action="store_true", help="write JSON for programs")
+    add_reading(verb)
     verb.set_defaults(handler=handle)
 
 
@@ -126,11 +118,7 @@ def handle(arguments: argparse.Namespace) -> int:
         return handle_deed(arguments)
     refuse_approving(arguments)
     found = file_standard(arguments.method, arguments.table, _wanted(arguments))
-    for file in found.files:
-        for notice in file.notices:
-            print(f"observe: {shown_path(file.path)}: {seen(notice)}", file=sys.stderr)
-    if found.faulty:
-        raise _listed(found)
+    told(found.files)
     if arguments.json:
         print(json.dumps(record(found), indent=1, ensure_ascii=False, allow_nan=False))
     else:
@@ -219,34 +207,6 @@ def _cut(cut: Cut) -> dict[str, object]:
         "is_not": cut.is_not,
         "details": dict(cut.details),
     }
-
-
-def _listed(found: FileStandard) -> BadInput:
-    """List the faults on standard error; the trouble that sums them up."""
-    count = 0
-    for file in found.faulty:
-        for fault in sorted(file.faults):
-            place = f"{shown_path(file.path)}:{fault.line}"
-            print(f"{place}: {seen(fault.sentence)} {seen(fault.remedy)}", file=sys.stderr)
-            count += 1
-    noun = "fault" if count == 1 else "faults"
-    stopped = "; reading stopped at the last of them" if any(f.cut for f in found.faulty) else ""
-    return BadInput(
-        f"Nothing was computed: there {'is' if count == 1 else 'are'} {count:,} {noun}{stopped}.",
-        where=", ".join(str(file.path) for file in found.faulty),
-        remedy="Put the lines named above right and run the command again.",
-    )
-
-
-def _number(text: str) -> float:
-    """A finite number; 57,5 is one too."""
-    try:
-        value = float(text.replace(",", "."))
-    except ValueError:
-        value = float("nan")
-    if not -1e30 < value < 1e30:
-        raise argparse.ArgumentTypeError(f"{text} is not a number")
-    return value
 
 
 def _loss(text: str) -> tuple[float, float]:
