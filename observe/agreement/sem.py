@@ -16,6 +16,7 @@ from observe.domain.troubles import BadInput
 FROM_ALPHA = "sum score, from alpha"
 AGREEMENT = "one observer, agreement"
 CONSISTENCY = "one observer, consistency"
+ONE_WAY = "one observer, one-way"
 NO_INTERVAL = "not given: its distribution is not known."
 
 
@@ -60,15 +61,17 @@ def sem_of_observers(ratings: Ratings, *, form: str = AGREEMENT, level: float = 
     """The standard error of one observer's score, in its unit; columns are observers.
 
     form: `AGREEMENT` counts the difference between observers' means as error, and is right
-    for a fixed pass mark; `CONSISTENCY` does not. A negative component of observers counts
-    as 0. Source: de Vet HCW, Terwee CB, Knol DL, Bouter LM (2006), Journal of Clinical
-    Epidemiology 59:1033-1039. Raises BadInput for another form.
+    for a fixed pass mark; `CONSISTENCY` does not. `ONE_WAY` does too, where each unit was seen
+    by observers of its own: the root of the mean square within units, which from pairs is
+    √(Σ d² / 2n). A negative component of observers counts as 0. Sources: de Vet HCW, Terwee
+    CB, Knol DL, Bouter LM (2006), Journal of Clinical Epidemiology 59:1033-1039; one-way:
+    Bland JM, Altman DG (1996), BMJ 313:744. Raises BadInput for another form.
     """
-    if form not in {AGREEMENT, CONSISTENCY}:
+    if form not in {AGREEMENT, CONSISTENCY, ONE_WAY}:
         raise BadInput(
             f"There is no form {form!r}.",
             where="form",
-            remedy=f"Use {AGREEMENT!r} or {CONSISTENCY!r}.",
+            remedy=f"Use {AGREEMENT!r}, {CONSISTENCY!r} or {ONE_WAY!r}.",
         )
     scores = complete(ratings)
     asked = Asked(ratings, "sem", form, level, len(scores.table))
@@ -76,6 +79,8 @@ def sem_of_observers(ratings: Ratings, *, form: str = AGREEMENT, level: float = 
     if reason:
         return asked.undefined(reason, *scores.notes)
     squares = mean_squares(scores.table)
+    if form == ONE_WAY:
+        return asked.point(math.sqrt(float(squares.within)), NO_INTERVAL, *scores.notes)
     between = float(squares.judges - squares.error) / len(scores.table)
     error = float(squares.error)
     notes = scores.notes

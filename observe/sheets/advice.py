@@ -1,4 +1,4 @@
-"""What the learner takes away: one strength, one change, steps to work on, what happens now."""
+"""What the learner takes away: what to keep, what to change and how, what happens now."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from observe.sheets.blocks import (
     stacked,
     tagged,
 )
-from observe.sheets.content import Advice, SheetContent, WorkOn
+from observe.sheets.content import Advice, Kept, SheetContent, WorkOn
 from observe.sheets.setting import GUTTER, Setting
 from observe.sheets.steplist import look_words
 from observe.sheets.tags import Role, Tag
@@ -27,27 +27,76 @@ from observe.sheets.typeset import Style
 
 
 def keep_and_change(content: SheetContent, setting: Setting, room: float) -> Block:
-    """The observer's own words: what to keep, what to change."""
+    """The observer's own words on what to keep and what to change, and steps that went well."""
     column = (room - GUTTER) / 2
+    advice = content.advice
+    keep = (advice.strength, of_step(advice.strength_step))
+    change = (advice.change, of_step(advice.change_step))
     sides = [
-        _said("Keep doing", content.advice.strength, Token.DONE, setting, column),
-        _said("Change next time", content.advice.change, Token.WRONG, setting, column),
+        _said("Keep doing", keep, Token.DONE, setting, column),
+        _said("Change next time", change, Token.WRONG, setting, column),
     ]
-    if all(side is NOTHING for side in sides):
+    words = NOTHING
+    if any(side is not NOTHING for side in sides):
+        words = beside(((0, sides[0]), (column + GUTTER, sides[1])), room)
+    return stacked((words, _well(content, setting, room)), gap=max(3, setting.gap * 0.5))
+
+
+def _well(content: SheetContent, setting: Setting, room: float) -> Block:
+    """Steps that went well, under a heading of their own where nobody wrote one."""
+    advice = content.advice
+    if not advice.kept:
         return NOTHING
-    return beside(((0, sides[0]), (column + GUTTER, sides[1])), room)
+    list_ = Tag(Role.LIST)
+    column = (room - GUTTER) / 2
+    entries = [tagged(_kept(one, setting, column), list_, Role.ENTRY) for one in advice.kept]
+    title = "Also done well" if advice.strength else "Keep doing"
+    return stacked(
+        (
+            paragraph(title, setting.body(Token.DONE).bold(), room, role=Role.H2),
+            columns(entries, 2, room, GUTTER, 2),
+        ),
+        gap=1.5,
+    )
 
 
-def _said(title: str, words: str, ink: Token, setting: Setting, room: float) -> Block:
-    if not words:
+def of_step(number: int) -> str:
+    """Which step the observer's own words speak of; empty where they name none."""
+    return f"Step {number}, in the observer's words." if number else ""
+
+
+def _said(title: str, words: tuple[str, str], ink: Token, setting: Setting, room: float) -> Block:
+    said, whence = words
+    if not said:
         return NOTHING
     return stacked(
         (
             ruled(room, 2, ink),
             paragraph(title, setting.heading(ink), room, role=Role.H2),
-            paragraph(words, Style(setting.text + 0.6), room, role=Role.P),
+            paragraph(said, Style(setting.text + 0.6), room, role=Role.P),
+            paragraph(whence, setting.note(), room, role=Role.P),
         ),
-        gap=4,
+        gap=3,
+    )
+
+
+def kept_line(entry: Kept) -> str:
+    """A step that went well, with what was marked."""
+    return f"{entry.number}\u00a0 {entry.label}: {entry.seen}"
+
+
+def _kept(entry: Kept, setting: Setting, room: float) -> Block:
+    side = setting.list
+    indent = side + 8
+    style = setting.entry()
+    mark = figure(drawn(mark_shapes(entry.look, side), side, side), look_words(entry.look))
+    body = paragraph(kept_line(entry), style, room - indent)
+    return bulleted(
+        tagged(mark, Role.LABEL),
+        tagged(body, Role.BODY),
+        indent=indent,
+        first_line=style.line,
+        wide=room,
     )
 
 
@@ -68,10 +117,11 @@ def work_on(entries: tuple[WorkOn, ...], title: str, setting: Setting, room: flo
 
 
 def work_on_lines(entry: WorkOn) -> tuple[str, tuple[str, str]]:
-    """Number and name of a step, then what good looks like and what often goes wrong."""
+    """Number and name of a step with what was seen, then what to do, and what often goes wrong."""
     errors = f"Often: {_joined(entry.errors)}" if entry.errors else ""
-    good = f"Good: {entry.good}" if entry.good else ""
-    return f"{entry.number}\u00a0 {entry.label}", (good, errors)
+    good = f"Next time: {entry.good}" if entry.good else ""
+    seen = f": {entry.seen}" if entry.seen else ""
+    return f"{entry.number}\u00a0 {entry.label}{seen}", (good, errors)
 
 
 def _work_on(entry: WorkOn, setting: Setting, room: float) -> Block:
@@ -120,7 +170,8 @@ def what_now(content: SheetContent, setting: Setting, room: float) -> Block:
     body = beside(
         [(number * (column + GUTTER), block) for number, block in enumerate(blocks)], inner
     )
-    panel = padded(body, left=18, top=10, right=12, bottom=10, fill=Token.PANEL)
+    pad = min(10.0, setting.gap + 1)
+    panel = padded(body, left=18, top=pad, right=12, bottom=pad, fill=Token.PANEL)
     stripe = Rect(0, 0, 4, panel.height, Token.ACT)
     return Block(panel.width, panel.height, (*panel.items[:1], stripe, *panel.items[1:]))
 

@@ -60,8 +60,9 @@ class Scored:
     """Shares of 1, exact (rules S1 to S3).
 
     value: None if nothing with weight was seen. low, high: None if nothing applies.
-    cut: None where none is in force. error: one standard error of measurement, a
-    share, None where it is not known.
+    cut: None where none is in force. error: one absolute standard error of measurement, a
+    share, None where it is not estimable. error_basis: what it rests on; without one, a
+    sentence that says why there is none (rule A1).
     """
 
     value: Fraction | None
@@ -74,6 +75,22 @@ class Scored:
     not_applicable: int
     not_applicable_share: Fraction
     error: Fraction | None = None
+    error_basis: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StandardNote:
+    """The approved standard behind the cut, and what it is not (rules F7, A9).
+
+    method: with its kind, in words. basis: "8 judges". error: its standard error, a share;
+    None where there is none. effective: "1 September 2026".
+    """
+
+    method: str
+    basis: str
+    error: Fraction | None
+    effective: str
+    is_not: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,14 +150,25 @@ class PhaseNotes:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept:
+    """A step that went well. seen: what was marked, in words."""
+
+    number: int
+    label: str
+    look: MarkLook
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
 class WorkOn:
-    """A step to work on: what good looks like, and the errors often made there."""
+    """A step to work on: what was marked, what good looks like, and the errors often made there."""
 
     number: int
     label: str
     look: MarkLook
     good: str
     errors: tuple[str, ...] = ()
+    seen: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,13 +195,18 @@ class Deviation:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """strength, change: the observer's own words, one of each (rule D3).
+    """What to keep and what to change, at most three of each, the observer's own words first.
 
-    next_step, next_when, goal: empty where nothing was agreed.
+    strength, change: the observer's words, one of each (rule D3); strength_step, change_step:
+    the number of the step they speak of, 0 where they name none. kept, work_on: steps that were
+    seen, never others. next_step, next_when, goal: empty where nothing was agreed.
     """
 
     strength: str
     change: str
+    strength_step: int = 0
+    change_step: int = 0
+    kept: tuple[Kept, ...] = ()
     work_on: tuple[WorkOn, ...] = ()
     next_step: str = ""
     next_when: str = ""
@@ -261,6 +294,7 @@ class SheetContent:
     decision: Decision
     lines: tuple[RuleLine, ...]
     scored: Scored | None
+    standard: StandardNote | None
     domains: tuple[DomainScore, ...]
     critical_items: int
     criticals: tuple[CriticalNote, ...]

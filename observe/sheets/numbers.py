@@ -24,7 +24,7 @@ from observe.sheets.blocks import (
     stacked,
     tagged,
 )
-from observe.sheets.content import DomainScore, GradeNote, Scored, SheetContent
+from observe.sheets.content import DomainScore, GradeNote, Scored, SheetContent, StandardNote
 from observe.sheets.setting import MM, Setting
 from observe.sheets.tags import Role, Tag
 from observe.sheets.typeset import Style
@@ -40,7 +40,18 @@ def numbers(content: SheetContent, setting: Setting, room: float) -> Block:
     left_room = room - _DOMAINS_WIDE - 8 * MM
     left = stacked(
         (
-            score(content.scored, setting, left_room),
+            stacked(
+                (
+                    score(content.scored, setting, left_room),
+                    paragraph(
+                        standard_sentence(content.standard),
+                        setting.note(),
+                        left_room,
+                        role=Role.P,
+                    ),
+                ),
+                gap=3,
+            ),
             overall(content.overall, content.independence, setting, left_room),
         ),
         gap=setting.gap * 0.8,
@@ -158,11 +169,35 @@ def score_sentence(scored: Scored) -> str:
         noun = "step" if scored.not_applicable == 1 else "steps"
         share = percent(scored.not_applicable_share)
         parts.append(f"Not applicable: {scored.not_applicable} {noun}, {share} % of the weight.")
-    if scored.error is not None:
-        parts.append(f"Grey: one standard error of measurement, {percent(scored.error)}.")
+    parts.append(error_sentence(scored))
     if scored.is_provisional and scored.cut is not None:
         parts.append("The cut is the form's own, provisional: no standard was approved.")
     return " ".join(part for part in parts if part)
+
+
+def error_sentence(scored: Scored) -> str:
+    """The score with its standard error, or why there is none (rule A1)."""
+    if scored.error is None or scored.value is None:
+        return scored.error_basis
+    basis = f", {scored.error_basis}" if scored.error_basis else ""
+    return (
+        f"Grey: {printed_score(scored)} ± {percent(scored.error)}, one standard error between"
+        f" observers{basis}."
+    )
+
+
+def standard_sentence(standard: StandardNote | None) -> str:
+    """What the cut rests on and what it is not (rule A9); empty without an approved standard."""
+    if standard is None:
+        return ""
+    error = "without a standard error"
+    if standard.error is not None:
+        error = f"standard error {percent(standard.error)}"
+    said = (
+        f"Standard: {standard.method}, {standard.basis}, {error},"
+        f" in effect from {standard.effective}."
+    )
+    return f"{said} {standard.is_not}".rstrip()
 
 
 def _bound(bound: Fraction, scored: Scored) -> str:

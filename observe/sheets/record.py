@@ -15,7 +15,7 @@ from observe.domain.canonical import canonical
 from observe.domain.troubles import BadInput
 from observe.sheets.content import SheetContent
 
-FORMAT = 1
+FORMAT = 2
 FILE_NAME = "record.json"
 
 

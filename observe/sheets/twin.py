@@ -15,7 +15,7 @@ from observe.look.marks import MarkLook
 from observe.look.rod import RodStep, rod
 from observe.look.shapes import Disc, Rect, Shape
 from observe.look.tokens import DARK, LIGHT, Theme, Token
-from observe.sheets.advice import work_on_lines
+from observe.sheets.advice import kept_line, of_step, work_on_lines
 from observe.sheets.closing import (
     deviation_lines,
     form_sentence,
@@ -31,7 +31,7 @@ from observe.sheets.heading import (
     time_of,
     unwatched_sentence,
 )
-from observe.sheets.numbers import grade_text, printed_score, score_sentence
+from observe.sheets.numbers import grade_text, printed_score, score_sentence, standard_sentence
 from observe.sheets.record import code_of, digest_of, written
 from observe.sheets.steplist import step_word
 
@@ -173,6 +173,7 @@ def _score(content: SheetContent) -> str:
         _p(f"{printed_score(scored)} %", "figure"),
         _p(cut),
         _p(score_sentence(scored)),
+        _p(standard_sentence(content.standard)),
     )
 
 
@@ -215,8 +216,13 @@ def _advice(content: SheetContent) -> str:
     return "\n".join(
         part
         for part in (
-            _section("Keep doing", _p(advice.strength)),
-            _section("Change next time", _p(advice.change)),
+            _section(
+                "Keep doing",
+                _p(advice.strength),
+                _p(of_step(advice.strength_step)),
+                _list(map(kept_line, advice.kept)),
+            ),
+            _section("Change next time", _p(advice.change), _p(of_step(advice.change_step))),
             _section("Steps to work on", works),
             _section("What happens now", _p(advice.next_step), _p(advice.next_when)),
             _section("Your own goal", _p(f"“{advice.goal}”" if advice.goal else "")),

@@ -28,6 +28,7 @@ from observe.work.issued import (
 )
 from observe.work.known import signing_key
 from observe.work.logbooks import Logbook
+from observe.work.measured import Measuring
 from observe.work.whole_file import slug, write_whole
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ class Press:
         self.workshop = workshop
         self.folder = folder
         self.paper = paper
+        self.measuring = Measuring(logbook)
 
     def preview(self, result: AttemptResult, *, by: str) -> SheetContent:
         """The sheet that stands, else what it would print if it were issued now; nothing is kept.
@@ -226,7 +228,7 @@ class Press:
                 f"revision {earlier.revision}{code}",
                 why or "; ".join(changed) or "it was asked for again",
             )
-        composer = Composer(self.logbook, self.workshop, result)
+        composer = Composer(self.logbook, self.workshop, result, self.measuring)
         content = composer.content(signer, revision, self._events_digest(result))
         return replace(content, countersigners=self._countersigners(result, signer.name))
 

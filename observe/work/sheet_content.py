@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 from functools import cached_property
 from itertools import groupby, takewhile
 
@@ -15,16 +16,19 @@ from observe.domain.marks import Mark, State
 from observe.domain.observation import Amendment, Observation, Role, Slot, fold
 from observe.domain.printing import clock
 from observe.domain.profile import Doing
-from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, ordinal
+from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, mark_words, ordinal
 from observe.domain.workshop import Workshop
 from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook
 from observe.sheets import content as sheet
 from observe.work import watching
+from observe.work.approving import is_not, standards_in
 from observe.work.debrief import AttemptResult, Reveal, attempt_result
 from observe.work.logbooks import Logbook
+from observe.work.measured import Measuring
 
-MOST_TO_WORK_ON = 3
+MOST = 3
+"""Strengths, and changes, on one sheet: each the observer's own first."""
 
 APPEAL_DAYS = 14
 
@@ -67,7 +71,14 @@ class Composer:
     both together. result: of an attempt that all its observers have sealed.
     """
 
-    def __init__(self, logbook: Logbook, workshop: Workshop, result: AttemptResult) -> None:
+    def __init__(
+        self,
+        logbook: Logbook,
+        workshop: Workshop,
+        result: AttemptResult,
+        measuring: Measuring | None = None,
+    ) -> None:
+        self.measuring = measuring or Measuring(logbook)
         self.logbook = logbook
         self.workshop = workshop
         self.result = result
@@ -87,6 +98,7 @@ class Composer:
             decision=self._decision(),
             lines=self._lines(),
             scored=None if void else self._scored(),
+            standard=None if void else self._standard(),
             domains=() if void else tuple(self._domains()),
             critical_items=len(self.form.criticals),
             criticals=tuple(self._criticals()),
@@ -196,6 +208,7 @@ class Composer:
     def _scored(self) -> sheet.Scored:
         scored, whole = self.shown.decision.score, self.shown.decision.score.whole
         cut = self.shown.evidence.cut
+        measured = self.measuring.of(self.workshop, self.seat)
         return sheet.Scored(
             value=whole.value,
             low=whole.low,
@@ -206,6 +219,23 @@ class Composer:
             unseen=len(scored.unseen),
             not_applicable=len(scored.not_applicable),
             not_applicable_share=scored.not_applicable_share,
+            error=measured.error,
+            error_basis=measured.said,
+        )
+
+    def _standard(self) -> sheet.StandardNote | None:
+        """The approved standard that the attempt is bound to, as its event says it (rule A9)."""
+        bound = self.shown.evidence.cut.standard
+        found = next((one for one in standards_in(self.logbook) if one.id == bound), None)
+        if not bound or found is None:
+            return None
+        standard = found.standard
+        return sheet.StandardNote(
+            method=_method(standard.method),
+            basis=f"{standard.n} {standard.of}",
+            error=Fraction(standard.se) / 100 if standard.se else None,
+            effective=_day(standard.effective),
+            is_not=is_not(standard),
         )
 
     def _domains(self) -> Iterator[sheet.DomainScore]:
@@ -329,10 +359,17 @@ class Composer:
         return levels.get(self.state.independence or 0, "")
 
     def _advice(self) -> sheet.Advice:
+        strength, change = self._text(Slot.STRENGTH), self._text(Slot.CHANGE)
+        of_strength, of_change = self._step_in(strength), self._step_in(change)
+        work_on = tuple(self._work_on(MOST - bool(change), but=of_change))
         return sheet.Advice(
-            strength=self._text(Slot.STRENGTH),
-            change=self._text(Slot.CHANGE),
-            work_on=tuple(self._work_on()),
+            strength=strength,
+            change=change,
+            strength_step=self.numbers.get(of_strength, 0),
+            change_step=self.numbers.get(of_change, 0),
+            kept=tuple(self._kept(MOST - bool(strength), but=of_strength)),
+            work_on=work_on,
+            next_step=self._next_step(work_on),
             goal=self._goal(),
             self_view=self._self_view(),
         )
@@ -382,7 +419,52 @@ class Composer:
         event = self.state.texts.get(slot, "")
         return (self.logbook.log.text(event, "text") or "") if event else ""
 
-    def _work_on(self) -> Iterator[sheet.WorkOn]:
+    def _next_step(self, work_on: Sequence[sheet.WorkOn]) -> str:
+        """What is to be practised before the procedure is shown again; only after remediation."""
+        if self.result.outcome is not Outcome.REMEDIATE or not work_on:
+            return ""
+        numbers = [str(number) for number in sorted(entry.number for entry in work_on)]
+        steps = f"step{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+        return f"Practise {steps}, then show the procedure again; agree on a day with the observer."
+
+    def _step_in(self, words: str) -> str:
+        """The step that somebody's words name, of those that were seen; empty if they name none."""
+        named = [
+            step
+            for step in self.state.steps
+            if self._mark(step).state.is_outcome and step.label.casefold() in words.casefold()
+        ]
+        return max(named, key=lambda step: len(step.label)).id if named else ""
+
+    def _kept(self, most: int, *, but: str) -> Iterator[sheet.Kept]:
+        """Steps done alone, the essential and weightiest first, unless something critical was seen.
+
+        but: a step that the observer's own words speak of.
+        """
+        harmed = {
+            step
+            for one in self.result.reveals
+            for part in one.parts
+            for occurrence in part.occurrences
+            if occurrence.verdict is not Verdict.WITHDRAWN
+            and (item := self.form.critical.get(occurrence.item))
+            for step in item.watch
+        }
+        done = [
+            step
+            for step in self.state.steps
+            if (self._mark(step).state, self._mark(step).prompt) == (State.DONE, 0)
+            and step.scored
+            and step.id not in {but, *harmed}
+        ]
+        done.sort(key=lambda step: (not step.essential, -step.weight))
+        for step in done[:most]:
+            note = self._step(step)
+            voiced = ", said" if note.voiced else ""
+            at = f" at {note.time}" if note.time else ""
+            yield sheet.Kept(note.number, step.label, note.look, f"done alone{voiced}{at}")
+
+    def _work_on(self, most: int, *, but: str) -> Iterator[sheet.WorkOn]:
         """The steps worth most: what failed a line first, then by weight, then by help needed."""
         failing = {
             step
@@ -390,22 +472,25 @@ class Composer:
             if line.standing is Standing.FAILED
             for step in line.steps
         }
-        short = [step for step in self.state.steps if _fell_short(self._mark(step))]
+        short = [
+            step for step in self.state.steps if _fell_short(self._mark(step)) and step.id != but
+        ]
         short.sort(
             key=lambda step: (
                 step.id not in failing,
                 self._mark(step).state is State.DONE,
-                -step.weight,
+                -step.weight if step.scored else 0,
                 -self._mark(step).prompt,
             )
         )
-        for step in short[:MOST_TO_WORK_ON]:
+        for step in short[:most]:
             yield sheet.WorkOn(
                 number=self.numbers[step.id],
                 label=step.label,
                 look=mark_look(self._mark(step)),
                 good=step.done,
                 errors=step.errors,
+                seen=mark_words(self._mark(step)),
             )
 
     def _settling(self) -> sheet.Settling:
@@ -491,6 +576,15 @@ def _value(value: object) -> str:
             return f"{STATES[State(state)]}{prompt}"
         return VERDICTS[Verdict(verdict)] if verdict else "not recorded"
     return "not given" if value is None else str(value)
+
+
+_METHODS = {"angoff": "Angoff", "hofstee": "Hofstee"}
+
+
+def _method(method: str) -> str:
+    """A standard's method and kind, as a person says it."""
+    name, comma, kind = method.partition(",")
+    return f"{_METHODS.get(name, name)}{comma}{kind}".replace("_", " ")
 
 
 def _time(at: str) -> str:

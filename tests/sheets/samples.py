@@ -12,6 +12,7 @@ from observe.sheets.content import (
     Deviation,
     DomainScore,
     GradeNote,
+    Kept,
     Occasion,
     Origin,
     PhaseNotes,
@@ -21,6 +22,7 @@ from observe.sheets.content import (
     Settling,
     SheetContent,
     Signer,
+    StandardNote,
     StepNote,
     WorkOn,
 )
@@ -166,6 +168,7 @@ def remediate() -> SheetContent:
             not_applicable=1,
             not_applicable_share=Fraction(1, 62),
         ),
+        standard=None,
         domains=(
             _domain("Preparation", (58, 55, 60), 70, LineLook.FAILED),
             _domain("Asepsis", (100, 100, 100), 70),
@@ -204,6 +207,11 @@ def remediate() -> SheetContent:
         advice=Advice(
             strength="Small steps with the needle: two hands, stylet back in before each move.",
             change="Count before you mark: find both crests, say “crest line, L4”, count aloud.",
+            strength_step=17,
+            kept=(
+                Kept(9, "Hand hygiene; cap, mask, sterile gloves on", MarkLook.DONE, "done alone"),
+                Kept(11, "Drapes with window over the mark", MarkLook.DONE, "done alone at 14:12"),
+            ),
             work_on=(
                 WorkOn(
                     8,
@@ -211,6 +219,7 @@ def remediate() -> SheetContent:
                     MarkLook.INCORRECT,
                     "Finds both crests, says the crest line aloud, counts, marks L3/4 or L4/5.",
                     ("One crest only", "Names a space without counting"),
+                    "incorrect, prompt 1 (asked)",
                 ),
                 WorkOn(
                     5,
@@ -218,19 +227,6 @@ def remediate() -> SheetContent:
                     MarkLook.INCORRECT,
                     "Moves the stylet, joins manometer and tap, turns it once, lays it open.",
                     ("Tap found closed at the needle",),
-                ),
-                WorkOn(
-                    18,
-                    "Bone: draws back to under skin, then redirects",
-                    MarkLook.PROMPT_2,
-                    "Draws back until the tip is just under the skin, then changes the angle.",
-                ),
-                WorkOn(
-                    7,
-                    "Tells helper how to hold and what to watch",
-                    MarkLook.NOT_DONE,
-                    "Says where to hold and what to call out, before the skin is touched.",
-                    ("Helper left to guess",),
                 ),
             ),
             next_step="Two 20-minute practices on landmarks and kit with a peer. Then again:",
@@ -296,7 +292,23 @@ def passed() -> SheetContent:
             for line in base.lines
         ),
         domains=tuple(replace(one, look=LineLook.MET) for one in base.domains),
-        advice=Advice(strength=base.advice.strength, change=base.advice.change),
+        scored=replace(
+            scored_of(base),
+            is_provisional=False,
+            error=Fraction(31, 1000),
+            error_basis="from 14 attempts that two observers saw",
+        ),
+        standard=StandardNote(
+            "Angoff, mean",
+            "8 judges",
+            Fraction(21, 1000),
+            "1 March 2026",
+            "It is what these judges expect of a borderline learner, not a measurement of learners;"
+            " another panel may come to another cut.",
+        ),
+        advice=Advice(
+            strength=base.advice.strength, change=base.advice.change, kept=base.advice.kept
+        ),
         amendments=(),
         criticals=(),
     )
@@ -370,6 +382,7 @@ def void() -> SheetContent:
         ),
         lines=(),
         scored=None,
+        standard=None,
         domains=(),
         overall=None,
         dimensions=(),
@@ -438,7 +451,7 @@ LONG_NAME = "Wolfeschlegelsteinhausenbergerdorffwelche Maximiliana-Wilhelmina Zi
 
 
 def longest() -> SheetContent:
-    """Everything at its usual limit: 80-letter name, 60-letter labels, 35 steps, 8 criticals."""
+    """Everything at its usual limit: 80-letter name, 60-letter labels, 35 steps, 6 criticals."""
     base = remediate()
     looks = [look for look in MarkLook if look not in {MarkLook.AHEAD, MarkLook.NOW}]
     steps = tuple(
@@ -475,7 +488,7 @@ def longest() -> SheetContent:
         ),
         criticals=tuple(
             CriticalNote(SignLook.AVERTED, "stopped by a hand", LONG_LABEL, "1:14:11", step=number)
-            for number in range(20, 28)
+            for number in range(20, 26)
         ),
         phases=tuple(
             PhaseNotes(
@@ -491,8 +504,11 @@ def longest() -> SheetContent:
             change=LONG_WORDS,
             work_on=tuple(
                 WorkOn(number, LONG_LABEL, MarkLook.INCORRECT, LONG_TEXT, ("Names no space",) * 3)
-                for number in range(1, 4)
+                for number in range(1, 3)
             ),
+            kept=tuple(Kept(n, LONG_LABEL, MarkLook.DONE, "done alone at 1:14:11") for n in (7, 8)),
+            next_step="Practise steps 23, 24 and 25, then show the procedure again; agree on a day"
+            " with the observer.",
         ),
         deviations=tuple(
             Deviation(number, LONG_LABEL, "not today", "devices are used again")

@@ -33,7 +33,7 @@ def test_one_of_the_two_alone_keeps_its_side() -> None:
 def test_a_step_to_work_on_says_what_good_looks_like_and_what_often_goes_wrong() -> None:
     said = text(work_on(remediate().advice.work_on, "Steps to work on", NORMAL, ROOM))
     assert "Palpates crests and names the interspace" in said
-    assert "Good: Finds both crests" in said
+    assert "Next time: Finds both crests" in said
     assert "Often: One crest only; Names a space without counting." in said
     assert work_on((), "Steps to work on", NORMAL, ROOM).height == 0
 
@@ -45,3 +45,19 @@ def test_what_happens_now_lies_on_a_ground_with_a_stripe() -> None:
     assert "“I will count aloud" in text(block)
     assert block.width == ROOM
     assert what_now(passed(), NORMAL, ROOM).height == 0
+
+
+def test_what_went_well_is_tied_to_its_step() -> None:
+    said = text(keep_and_change(remediate(), NORMAL, ROOM))
+    assert "Step 17, in the observer's words." in said
+    said = said.replace("\xa0", "")
+    assert "11 Drapes with window over the mark: done alone at 14:12" in said
+    assert said.index("Also done well") < said.index("9 Hand hygiene")
+
+
+def test_steps_that_went_well_stand_without_the_observers_words() -> None:
+    advice = replace(remediate().advice, strength="", change="")
+    said = text(keep_and_change(replace(remediate(), advice=advice), NORMAL, ROOM))
+    assert said.replace("\xa0", "").startswith("Keep doing 9 Hand hygiene")
+    assert "Step 17" not in said
+    assert "Change next time" not in said

@@ -15,9 +15,10 @@ from observe.sheets.numbers import (
     printed_score,
     score,
     score_sentence,
+    standard_sentence,
 )
 from observe.sheets.setting import SETTINGS
-from tests.sheets.samples import practice, remediate, scored_of, void
+from tests.sheets.samples import passed, practice, remediate, scored_of, void
 
 ROOM = 295.0
 NORMAL = SETTINGS[1]
@@ -68,7 +69,7 @@ def test_practice_shows_no_cut() -> None:
 
 def test_a_known_error_of_measurement_is_drawn_and_named() -> None:
     known = replace(SCORED, error=Fraction(31, 1000))
-    assert "one standard error of measurement, 3.1" in score_sentence(known)
+    assert "± 3.1, one standard error between observers." in score_sentence(known)
     before, after = score(SCORED, NORMAL, ROOM), score(known, NORMAL, ROOM)
     assert len(after.items) > len(before.items)
 
@@ -117,3 +118,28 @@ def test_score_grade_and_domains_stand_side_by_side() -> None:
 
 def test_a_void_attempt_has_no_numbers() -> None:
     assert numbers(void(), NORMAL, ROOM).height == 0
+
+
+def test_a1_the_score_stands_with_its_absolute_error_or_with_the_reason_why_not() -> None:
+    known = replace(SCORED, error=Fraction(31, 1000), error_basis="from 14 attempts seen by two")
+    assert (
+        "Grey: 84.9 ± 3.1, one standard error between observers, from 14 attempts seen by two."
+        in score_sentence(known)
+    )
+    unknown = replace(SCORED, error_basis="Standard error between observers: not estimable.")
+    assert "Standard error between observers: not estimable." in score_sentence(unknown)
+
+
+def test_a9_a_standard_says_what_it_rests_on_and_what_it_is_not() -> None:
+    standard = passed().standard
+    said = standard_sentence(standard)
+    assert said.startswith(
+        "Standard: Angoff, mean, 8 judges, standard error 2.1, in effect from 1 March 2026. It is"
+    )
+    assert said in text(numbers(passed(), NORMAL, 480))
+    assert standard is not None
+    bare = replace(standard, error=None, is_not="")
+    assert standard_sentence(bare).endswith(
+        "without a standard error, in effect from 1 March 2026."
+    )
+    assert standard_sentence(None) == ""

@@ -14,7 +14,7 @@ from observe.domain.troubles import BadInput
 from observe.sheets.blocks import Line
 from observe.sheets.compose import compose
 from observe.sheets.content import SheetContent
-from observe.sheets.record import digest_of, read, written
+from observe.sheets.record import FORMAT, digest_of, read, written
 from observe.sheets.setting import Paper
 from observe.sheets.typeset import prepared
 from tests.sheets.samples import ALL, remediate, scored_of
@@ -85,7 +85,7 @@ def letters(text: str) -> str:
     )
 )
 def test_anything_else_is_refused_in_words(value: object) -> None:
-    for record in (json.dumps(value), json.dumps({"format": 1, "sheet": value})):
+    for record in (json.dumps(value), json.dumps({"format": FORMAT, "sheet": value})):
         with pytest.raises(BadInput):
             read(record.encode())
 
@@ -114,8 +114,8 @@ def test_what_a_record_does_not_know_is_refused() -> None:
 
 
 def test_a_newer_format_is_named() -> None:
-    with pytest.raises(BadInput, match="format 2"):
-        read(canonical({"format": 2, "sheet": {}}))
+    with pytest.raises(BadInput, match=f"format {FORMAT + 1}"):
+        read(canonical({"format": FORMAT + 1, "sheet": {}}))
 
 
 def test_numbers_are_never_floats() -> None:

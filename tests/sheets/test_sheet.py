@@ -10,7 +10,7 @@ import pytest
 
 from observe.sheets import reading
 from observe.sheets.content import Part, SheetContent
-from observe.sheets.record import digest_of, read
+from observe.sheets.record import FORMAT, digest_of, read
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
 from tests.sheets.samples import ALL, remediate
@@ -64,7 +64,7 @@ def test_outside_programs_read_the_sheet(name: str, tmp_path: Path) -> None:
     assert fonts
     assert all(line.split()[-5:-2] == ["yes", "yes", "yes"] for line in fonts), fonts
     tool("pdfdetach", "-saveall", "-o", str(tmp_path), str(path))
-    assert json.loads((tmp_path / "record.json").read_bytes())["format"] == 1
+    assert json.loads((tmp_path / "record.json").read_bytes())["format"] == FORMAT
 
 
 GOLDEN = [
