@@ -64,7 +64,8 @@ class _At:
 def reml(scores: Floats, factors: Sequence[Whole], *, tick: Tick = _nothing) -> Fit:
     """Fit the model. scores: shape (n,). factors: for each the level of every score, from 0.
 
-    tick: called between steps; may raise `Stopped`. Raises BadInput for more scores than can
+    Climbed from several places; the highest top counts. tick: called between steps; may raise
+    `Stopped`. Raises BadInput for more scores than can
     be taken at once.
     """
     if len(scores) > MOST_SCORES:
@@ -75,17 +76,8 @@ def reml(scores: Floats, factors: Sequence[Whole], *, tick: Tick = _nothing) -> 
     spread = float(np.var(scores, ddof=1))
     scaled = (scores - scores.mean()) / np.sqrt(spread)
     designs = [_indicator(one) for one in factors]
-    at = np.full(len(factors) + 1, 1.0 / (len(factors) + 1))
-    now = _evaluate(scaled, designs, at)
-    converged = False
-    for step in range(_MOST_STEPS):
-        tick(step, _MOST_STEPS)
-        new, then = _step(scaled, designs, at, now, gently=step < _MM_STEPS)
-        moved = float(np.abs(new - at).max())
-        at, gain, now = new, then.likelihood - now.likelihood, then
-        if step > _MM_STEPS and moved < _CLOSE and abs(gain) < _CLOSE:
-            converged = True
-            break
+    climbs = [_climb(scaled, designs, start, tick) for start in _starts(len(factors))]
+    at, now, converged = max(climbs, key=lambda one: one[1].likelihood)
     free = at > 0
     covariance = np.zeros((len(at), len(at)))
     covariance[np.ix_(free, free)] = np.linalg.pinv(now.information[np.ix_(free, free)])
@@ -97,6 +89,30 @@ def reml(scores: Floats, factors: Sequence[Whole], *, tick: Tick = _nothing) -> 
         inverse=now.inverse / spread,
         converged=converged,
     )
+
+
+def _starts(factors: int) -> list[Floats]:
+    """Where to climb from: a small table can have more tops than one."""
+    found = []
+    for error in (1 / (factors + 1), 0.01, 0.9):
+        found.append(np.full(factors + 1, (1 - error) / factors))
+        found[-1][-1] = error
+    return found
+
+
+def _climb(
+    scores: Floats, designs: Sequence[Floats], start: Floats, tick: Tick
+) -> tuple[Floats, _At, bool]:
+    """The top that is reached from a start, and whether the steps came to rest there."""
+    at, now = start, _evaluate(scores, designs, start)
+    for step in range(_MOST_STEPS):
+        tick(step, _MOST_STEPS)
+        new, then = _step(scores, designs, at, now, gently=step < _MM_STEPS)
+        moved = float(np.abs(new - at).max())
+        at, gain, now = new, then.likelihood - now.likelihood, then
+        if step > _MM_STEPS and moved < _CLOSE and abs(gain) < _CLOSE:
+            return at, now, True
+    return at, now, False
 
 
 def _indicator(levels: Whole) -> Floats:

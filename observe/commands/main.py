@@ -30,6 +30,7 @@ VERBS = (
     "form",
     "agreement",
     "generalizability",
+    "severity",
     "standard",
     "paper",
     "sheet",
