@@ -53,6 +53,7 @@ def _well(content: SheetContent, setting: Setting, room: float) -> Block:
     title = "Also done well" if advice.strength else "Keep doing"
     return stacked(
         (
+            ruled(room, 0.6, Token.DONE),
             paragraph(title, setting.body(Token.DONE).bold(), room, role=Role.H2),
             columns(entries, 2, room, GUTTER, 2),
         ),

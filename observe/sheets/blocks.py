@@ -6,12 +6,13 @@ neighbour. Origin top left, y down, in points; the painter turns it for the page
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 
 from observe.look.shapes import Rect, Shape, Shapes, extent, moved
 from observe.look.tokens import Token
+from observe.sheets.scripts import runs_leftward
 from observe.sheets.tags import Close, Open, Role, Tag
 from observe.sheets.typeset import Style, broken, prepared, width
 
@@ -117,11 +118,13 @@ def seen_of(items: Iterable[Item]) -> tuple[Drawing, ...]:
 def paragraph(
     text: str, style: Style, room: float, *, right: bool = False, role: Role | None = None
 ) -> Block:
-    """Text broken to `room`. right: flush right. An empty text takes no room.
+    """Text broken to `room`. An empty text takes no room.
 
+    right: flush right, as several lines that run from right to left are in any case.
     role: what it is to a listener, where it is an element of its own.
     """
     lines = broken(text, style, room)
+    right = right or (len(lines) > 1 and runs_leftward(text))
     first = (style.line + style.cap) / 2
     items: list[Item] = []
     for number, line in enumerate(lines):
@@ -267,9 +270,10 @@ def parted(block: Block, room: float) -> tuple[Block | None, Block | None]:
     """The upper part of a block, at most `room` high, and the rest.
 
     The cut runs through no letter and no mark; grounds and upright lines go on below
-    it. Elements go on there too. None for a part with nothing in it.
+    it. Elements go on there too. A heading stays with what it stands over, and a row or an
+    entry with itself, if that can be. None for a part with nothing in it.
     """
-    cut = _cut_below(block, room)
+    cut = _cut_below(block, room, _kept_together(block.items)) or _cut_below(block, room, ())
     if cut <= 0:
         return None, block
     upper: list[Item] = []
@@ -302,14 +306,45 @@ def _filled(items: Iterable[Item]) -> tuple[Item, ...]:
     return tuple(kept)
 
 
-def _cut_below(block: Block, room: float) -> float:
-    """The lowest height within `room` that crosses no letter and no mark."""
-    spans = sorted(_span(item) for item in seen_of(block.items) if not _may_be_cut(item))
-    candidates = [top for top, _ in spans if 0 < top <= room]
+_Span = tuple[float, float]
+
+
+def _cut_below(block: Block, room: float, whole: Iterable[_Span]) -> float:
+    """The lowest height within `room` that crosses no letter and no mark, and nothing whole."""
+    seen = (_span(item) for item in seen_of(block.items) if not _may_be_cut(item))
+    spans = sorted((*seen, *whole))
+    first = min((bottom for _, bottom in spans), default=0.0)
+    candidates = [top for top, _ in spans if 0 < first - ROOM <= top <= room]
     return max(
         (at for at in candidates if all(bottom <= at or top >= at for top, bottom in spans)),
         default=0.0,
     )
+
+
+def _kept_together(items: Sequence[Item]) -> Iterator[_Span]:
+    """From where to where a cut should not go: headings with the next letters, rows, entries."""
+    begun: list[tuple[Tag, list[_Span]]] = []
+    waiting: list[float] = []
+    for item in items:
+        if isinstance(item, Open):
+            begun.append((item.tag, []))
+        elif isinstance(item, Close):
+            tag, spans = begun.pop()
+            if spans and tag.role in _WHOLE:
+                yield min(top for top, _ in spans), max(bottom for _, bottom in spans)
+            elif spans and tag.role in _HEADINGS:
+                waiting.append(min(top for top, _ in spans))
+        elif not _may_be_cut(item):
+            span = _span(item)
+            for _, spans in begun:
+                spans.append(span)
+            if isinstance(item, Line) and not any(tag.role in _HEADINGS for tag, _ in begun):
+                yield from ((top, span[1]) for top in waiting if top < span[1])
+                waiting.clear()
+
+
+_WHOLE = frozenset({Role.ROW, Role.ENTRY})
+_HEADINGS = frozenset({Role.H1, Role.H2, Role.H3})
 
 
 def _may_be_cut(item: Drawing) -> bool:

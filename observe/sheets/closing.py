@@ -70,11 +70,14 @@ def _title(setting: Setting) -> Style:
     return Style(setting.title - 1.5, Weight.BOLD, leading=1.2)
 
 
+_SEEN_WITHOUT_HELP = frozenset({MarkLook.DONE, MarkLook.INCORRECT, MarkLook.NOT_DONE})
+
+
 def help_sentence(content: SheetContent) -> str:
     """How often help was given, at which step, in which form, and by whom if not the observer."""
     helped = [step for step in content.steps if step.prompt]
     if not helped:
-        seen = any(step.look is not MarkLook.NOT_SEEN for step in content.steps)
+        seen = any(step.look in _SEEN_WITHOUT_HELP for step in content.steps)
         return "None was needed in what was seen." if seen else ""
     each = [
         f"step {step.number} {PROMPT_WORD[step.prompt]}"

@@ -77,12 +77,17 @@ def _numbered(text: str, has: Callable[[str], bool]) -> str:
 
 @lru_cache(maxsize=4096)
 def turned(line: str) -> str:
-    """One broken line, its right-to-left stretches in the order they stand on paper."""
+    """One broken line, its right-to-left stretches in the order they stand on paper.
+
+    A line without any letter that runs left to right is one such stretch, stops and all.
+    """
     if line.isascii():
         return line
     kinds = [unicodedata.bidirectional(character) for character in line]
     if not _RIGHT_TO_LEFT.intersection(kinds):
         return line
+    if "L" not in kinds:
+        return _reversed(line)
     out: list[str] = []
     place = 0
     while place < len(line):
@@ -94,6 +99,14 @@ def turned(line: str) -> str:
         out.append(_reversed(line[place:end]))
         place = end
     return "".join(out)
+
+
+def runs_leftward(text: str) -> bool:
+    """Whether all letters of a text that have a direction run from right to left."""
+    if text.isascii():
+        return False
+    kinds = {unicodedata.bidirectional(character) for character in text}
+    return "L" not in kinds and not _RIGHT_TO_LEFT.isdisjoint(kinds)
 
 
 def _end_of_stretch(line: str, kinds: list[str], start: int) -> int:

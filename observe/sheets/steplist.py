@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from observe.look.marks import MarkLook, mark_shapes
@@ -163,17 +163,24 @@ def _step_numbers(made: Rod, steps: tuple[StepNote, ...]) -> tuple[Item, ...]:
 def step_list(content: SheetContent, setting: Setting, room: float) -> Block:
     """All steps by phase, in two columns."""
     column = (room - GUTTER) / 2
-    rows: list[Block] = []
-    for phase in content.phases:
-        table = Tag(Role.TABLE)
-        for index, step in enumerate(phase.steps):
-            row = tagged(_step(step, setting, column), table, Role.ROW)
-            if index == 0:
-                row = stacked((_phase_title(phase, setting, column), row), gap=setting.list_pad)
-            if index == len(phase.steps) - 1:
-                row = padded(row, bottom=setting.list_pad)
-            rows.append(row)
-    return columns(rows, 2, room, GUTTER, setting.list_pad)
+    parts = [part for phase in content.phases for part in _phase(phase, setting, column)]
+    return columns(parts, 2, room, GUTTER, setting.list_pad)
+
+
+def _phase(phase: PhaseNotes, setting: Setting, room: float) -> Iterator[Block]:
+    """A phase in parts that may be parted: neither its first nor its last two steps are."""
+    table = Tag(Role.TABLE)
+    rows = [tagged(_step(step, setting, room), table, Role.ROW) for step in phase.steps]
+    if not rows:
+        return
+    heads = [_phase_title(phase, setting, room), *rows[:2]]
+    middle, ends = rows[2:-2], rows[max(2, len(rows) - 2) :]
+    if len(ends) == 1:  # One alone would be as lonely at the end as at the start.
+        heads, ends = [*heads, *ends], []
+    groups = [heads, *([row] for row in middle), *([ends] if ends else [])]
+    for group in groups:
+        part = stacked(group, gap=setting.list_pad)
+        yield padded(part, bottom=setting.list_pad) if group is groups[-1] else part
 
 
 def _phase_title(phase: PhaseNotes, setting: Setting, room: float) -> Block:

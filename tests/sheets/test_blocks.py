@@ -154,6 +154,25 @@ def test_an_element_that_is_parted_goes_on_below() -> None:
     assert len(seen_of(upper.items)) + len(seen_of(rest.items)) == 4
 
 
+def test_a_heading_stays_with_what_it_stands_over() -> None:
+    title = paragraph("Asepsis", BODY, 400, role=Role.H3)
+    body = paragraph("letters", BODY, 400)
+    block = stacked((body, title, body))
+    upper, _ = parted(block, body.height + title.height + 1)
+    assert upper is not None
+    assert upper.height == pytest.approx(body.height, abs=2)
+
+
+def test_a_row_stays_whole_unless_no_page_would_hold_it() -> None:
+    row = tagged(stacked([paragraph("letters", BODY, 400)] * 3), Role.ROW)
+    upper, _ = parted(stacked((row, row)), row.height * 1.7)
+    assert upper is not None
+    assert upper.height == pytest.approx(row.height, abs=2)
+    upper, _ = parted(row, row.height * 0.7)
+    assert upper is not None
+    assert upper.height > 0
+
+
 def test_what_has_nothing_in_it_gets_no_tag() -> None:
     assert tagged(paragraph("", BODY, 100), Role.CELL).items == ()
     assert paragraph("", BODY, 100, role=Role.P).items == ()

@@ -15,7 +15,9 @@ from observe.sheets.compose import Page, compose
 from observe.sheets.content import Part, SheetContent
 from observe.sheets.scripts import NUMBERED_NOTE
 from observe.sheets.setting import MARGIN, Paper
+from observe.sheets.tags import Close, Open, Role
 from tests.sheets.samples import ALL, remediate
+from tests.sheets.situations import SITUATIONS
 
 Box = tuple[float, float, float, float]
 SLACK = 0.05
@@ -53,6 +55,79 @@ def check(page: Page) -> None:
     for line in lines:
         for mark in marks:
             assert not overlap(line.box, mark), f"{line.text!r} runs into a mark"
+
+
+def grounds(page: Page) -> list[Rect]:
+    return [item for item in page.items if isinstance(item, Rect) and item.ink in GROUNDS]
+
+
+def check_grounds(page: Page) -> None:
+    """Letters stand wholly on a ground or wholly beside it."""
+    for ground in grounds(page):
+        box = extent((ground,))
+        for line in page.items:
+            if isinstance(line, Line) and overlap(line.box, box):
+                left, top, right, bottom = line.box
+                assert box[0] - SLACK <= left, line.text
+                assert right <= box[2] + SLACK, line.text
+                assert box[1] - 1 <= top, line.text
+                assert bottom <= box[3] + 1, line.text
+
+
+HEADINGS = {Role.H2, Role.H3}
+
+
+def check_headings(page: Page) -> None:
+    """A heading is followed by letters below or beside it, on the same page and column."""
+    heading: Line | None = None
+    inside = False
+    for item in page.items:
+        if isinstance(item, Open) and item.tag.role is Role.ARTIFACT:
+            break
+        if isinstance(item, Open | Close) and item.tag.role in HEADINGS:
+            inside = isinstance(item, Open)
+        elif isinstance(item, Line) and inside:
+            heading = item
+        elif isinstance(item, Line) and heading is not None:
+            assert item.y >= heading.y - 12, f"{heading.text!r} stands alone"
+            heading = None
+    assert heading is None
+
+
+@pytest.mark.parametrize("name", SITUATIONS)
+def test_each_situation_stands_on_its_pages(name: str) -> None:
+    make, paper = SITUATIONS[name]
+    pages = compose(make(), paper)
+    assert len(pages) == 2 or name == "more than two pages"
+    for page in pages:
+        check(page)
+        check_grounds(page)
+        check_headings(page)
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("name", SITUATIONS)
+def test_no_step_is_alone_with_its_phase_at_the_end_of_a_column(name: str, paper: Paper) -> None:
+    content = SITUATIONS[name][0]()
+    size = {phase.label: len(phase.steps) for phase in content.phases}
+    if len(size) < len(content.phases):
+        return  # Phases of one name cannot be told apart here.
+    for page in compose(content, paper):
+        steps: dict[str, list[float]] = {}
+        label = ""
+        role = None
+        for item in page.items:
+            if isinstance(item, Open):
+                role = item.tag.role
+            elif isinstance(item, Line) and role is Role.H3 and item.text in size:
+                label = item.text
+                steps[label] = []
+            elif isinstance(item, Line) and role is Role.HEAD and item.text.isdigit() and label:
+                steps[label].append(item.x)
+        for phase, places in steps.items():
+            for column in set(places):
+                if size[phase] > 3:
+                    assert places.count(column) >= 2, phase
 
 
 @pytest.mark.parametrize("paper", list(Paper))

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from observe.sheets.scripts import needs_note, shown, tidy, turned
+from observe.sheets.scripts import as_written, needs_note, runs_leftward, shown, tidy, turned
 
 
 def everything(_: str) -> bool:
@@ -76,3 +76,21 @@ def test_turning_loses_no_letter(text: str) -> None:
     line = tidy(text)
     mirror = str.maketrans("()[]{}<>«»", "(([[{{<<««")
     assert sorted(turned(line).translate(mirror)) == sorted(line.translate(mirror))
+
+
+def test_a_line_of_hebrew_alone_ends_at_the_left_with_its_stop() -> None:
+    assert turned("\u05d0\u05d1 3, (\u05d2).") == ".(\u05d2) ,3 \u05d1\u05d0"
+    assert turned("\u05d0\u05d1, Tarn.") == "\u05d1\u05d0, Tarn."
+
+
+def test_text_runs_leftward_if_all_its_letters_do() -> None:
+    assert runs_leftward("\u05d0\u05d1 12.")
+    assert runs_leftward("\u0633\u0644\u0645")
+    assert not runs_leftward("\u05d0 Tarn")
+    assert not runs_leftward("12.")
+    assert not runs_leftward("\u03b1 12")
+
+
+@given(st.text("\u0633\u0644\u0645\u0627 \u05d0ab.", max_size=20))
+def test_letters_come_back_as_they_are_typed(text: str) -> None:
+    assert as_written(shown(text, lambda _: True)) == tidy(text)
