@@ -32,6 +32,8 @@ VERBS = (
     "generalizability",
     "severity",
     "standard",
+    "risk",
+    "samples",
     "paper",
     "sheet",
     "packet",

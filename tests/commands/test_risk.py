@@ -1,0 +1,68 @@
+"""`observe risk` on a table whose numbers another program gives."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from observe.commands.main import run
+from tests.standards.test_classification import SCORES
+from tests.standards.test_subkoviak import SCORES as COUNTS
+
+Out = pytest.CaptureFixture[str]
+
+
+def write(path: Path, scores: list[float]) -> str:
+    lines = [f"l{place},{score}" for place, score in enumerate(scores)]
+    path.write_text("\n".join(["learner,score", *lines]), encoding="utf-8")
+    return str(path)
+
+
+def test_for_programs(tmp_path: Path, capsys: Out) -> None:
+    file = write(tmp_path / "s.csv", [*SCORES])
+    assert run(["risk", file, "--cut", "60", "--reliability", "0.82", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["accuracy"] == pytest.approx(0.9042801643, abs=1e-7)
+    assert found["parameters"] == 2
+    assert len(found["learners"]) == 120
+    assert 0 < found["learners"][0]["p_at_cut"] < 1
+
+
+def test_for_people(tmp_path: Path, capsys: Out) -> None:
+    file = write(tmp_path / "s.csv", [*SCORES])
+    assert run(["risk", file, "--cut", "60", "--reliability", "0.82"]) == 0
+    said = capsys.readouterr().out
+    assert "Right decisions:          90.43 %" in said
+    assert "truly at or above it" in said
+    assert "This is the cut alone" in said
+
+
+def test_counted_items_have_subkoviak_and_kr21(tmp_path: Path, capsys: Out) -> None:
+    file = write(tmp_path / "s.csv", [*COUNTS])
+    words = ["--cut", "4", "--items", "5", "--reliability", "0.58", "--json"]
+    assert run(["risk", file, *words]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["subkoviak"]["agreement"] == pytest.approx(0.7544044975)
+    assert found["kr21"] == pytest.approx(0.655, abs=0.002)
+
+
+def test_a1_without_a_reliability_there_is_no_risk(tmp_path: Path, capsys: Out) -> None:
+    file = write(tmp_path / "s.csv", [*SCORES])
+    assert run(["risk", file, "--cut", "60", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["undefined"].startswith("Not estimable")
+    assert "accuracy" not in found
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("learner\na\n", "no column score"), ("learner,score\na,x\n", "Nothing was computed"),
+     ("learner,score\na,5\n", "too few")],
+)  # fmt: skip
+def test_what_cannot_be_judged_is_told(text: str, said: str, tmp_path: Path, capsys: Out) -> None:
+    file = tmp_path / "s.csv"
+    file.write_text(text, encoding="utf-8")
+    assert run(["risk", str(file), "--cut", "60", "--reliability", "0.8"]) == 2
+    assert said in capsys.readouterr().err
