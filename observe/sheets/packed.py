@@ -1,4 +1,4 @@
-"""A drawn file made small: objects without a stream go together into one compressed one.
+"""A drawn file made small: objects without a stream go together into compressed ones.
 
 Of the files that the drawing library writes, and of no others: one classic table of
 places, whole, without encryption (ISO 32000-1, 7.5.4, 7.5.7 and 7.5.8). What the file
@@ -19,6 +19,9 @@ _TRAILER = re.compile(rb"/ID\s*(\[.*?\]).*?/Info (\d+ 0 R).*?/Root (\d+ 0 R)", r
 _ENTRY = 20
 """Bytes of one line in a table of places."""
 
+_EACH = 24
+"""Objects in one stream: who reads one of them reads the list of all."""
+
 _PLAIN, _INSIDE = 1, 2
 """How a table of places says where an object is: in the file, or in an object stream."""
 
@@ -34,11 +37,12 @@ def packed(pdf: bytes) -> bytes:
         if _has_stream(body):
             places[number] = (_PLAIN, len(out), 0)
             out += b"%d 0 obj\n%b\nendobj\n" % (number, body)
-    held = len(places)
-    for index, number in enumerate(small):
-        places[number] = (_INSIDE, held, index)
-    places.append((_PLAIN, len(out), 0))
-    out += _object_stream(held, small, [bodies[number - 1] for number in small])
+    for begin in range(0, len(small), _EACH):
+        some, held = small[begin : begin + _EACH], len(places)
+        for index, number in enumerate(some):
+            places[number] = (_INSIDE, held, index)
+        places.append((_PLAIN, len(out), 0))
+        out += _object_stream(held, some, [bodies[number - 1] for number in some])
     places.append((_PLAIN, len(out), 0))
     where = len(out)
     out += _table_of_places(places, pdf[start:])

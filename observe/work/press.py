@@ -29,7 +29,7 @@ from observe.work.issued import (
 from observe.work.known import signing_key
 from observe.work.logbooks import Logbook
 from observe.work.measured import Measuring
-from observe.work.whole_file import slug, write_whole
+from observe.work.whole_file import slug, write_together, write_whole
 
 if TYPE_CHECKING:
     from observe.sheets.content import Countersigner, Part, SheetContent, Signer
@@ -106,8 +106,7 @@ class Press:
         content = self._content(result, signer, why)
         pdf = sign(render(content, Paper(self.paper)), key, moment)
         path = self._free(result.seat, content.revision.number)
-        write_whole(path, pdf)
-        write_whole(path.with_suffix(".html"), twin(content))
+        write_together({path: pdf, path.with_suffix(".html"): twin(content)})
         body = {
             "sha256": hashlib.sha256(pdf).hexdigest(),
             "record": digest_of(written(content)),

@@ -6,6 +6,7 @@ import os
 import re
 import tempfile
 import unicodedata
+from collections.abc import Mapping
 from pathlib import Path
 
 
@@ -16,6 +17,19 @@ def slug(name: str, otherwise: str) -> str:
     """
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii")
     return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or otherwise
+
+
+def write_together(files: Mapping[Path, bytes]) -> None:
+    """Write new files all or none. Raises OSError as the machine does, with none of them left."""
+    written: list[Path] = []
+    try:
+        for path, data in files.items():
+            write_whole(path, data)
+            written.append(path)
+    except OSError:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -1,3 +1,5 @@
+import zlib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -29,6 +31,10 @@ def held(value: str) -> tuple[bytes, Span]:
         ("30820003020101" + "00" * 40 + "01", False),
         ("30", False),
         ("3080020101", False),
+        ("3003020A0B", True),
+        ("3003020a01", False),
+        ("30030A0B0C", True),
+        ("30030a0B0C", False),
         ("zz", False),
         ("", False),
     ],
@@ -50,3 +56,22 @@ def test_what_is_not_there_is_not_there() -> None:
     reader = reading.opened(render(passed()).pdf)
     assert reading.fields(reader) == {}
     assert [reading.annotations_of(page) for page in reading.pages(reader)] == [(), ()]
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_a_file_that_grows_beyond_any_sheet_is_not_opened(times: int) -> None:
+    """1,000 times as large for each time that it is deflated (RFC 1951)."""
+    held = bytes(reading.MOST_GROWN + 1)
+    for _ in range(times):
+        held = zlib.compress(held, 9)
+    assert len(held) < 100_000
+    stream = b"5 0 obj\n<</Filter /Fl#61teDecode>>\nstream\n" + held + b"\nendstream\nendobj\n"
+    pdf = render(passed()).pdf
+    reading.opened(pdf)
+    with pytest.raises(Damaged):
+        reading.opened(pdf[:9] + stream + pdf[9:])
+
+
+def test_words_that_only_look_compressed_are_no_trouble() -> None:
+    pdf = render(passed()).pdf
+    reading.opened(pdf.replace(b"\nstartxref", b"\n%stream\nx\n%stream\nx\x9c\nstartxref"))

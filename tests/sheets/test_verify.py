@@ -2,9 +2,10 @@
 
 import io
 import random
+import re
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -14,12 +15,13 @@ from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from observe import __version__
 from observe.look.marks import DecisionLook
 from observe.sheets import reading, record
-from observe.sheets.content import Decision, Part, SheetContent
+from observe.sheets.content import Countersigner, Decision, Part, SheetContent
 from observe.sheets.sheet import Unsigned, render
-from observe.sheets.sign import countersign, sign
+from observe.sheets.sign import countersign, issue, sign
 from observe.sheets.verify import Level, Verdict, verify
-from observe.trust.keys import Key, make, opened
-from observe.trust.standing import Known
+from observe.trust.department import answer, found, request, revoke
+from observe.trust.keys import Key, confirmed, make, opened
+from observe.trust.standing import Known, Trust
 from tests.sheets.samples import passed, remediate
 
 Signed = Callable[[SheetContent], bytes]
@@ -242,3 +244,128 @@ def test_no_spoiled_file_is_sound_or_breaks_the_verifier(signed: Signed, seed: i
         else:
             pdf[place:place] = chance.randbytes(chance.randrange(1, 200))
     assert verify(bytes(pdf)).level is not Level.SOUND
+
+
+@dataclass(frozen=True)
+class Ward:
+    """A department, and a person whose key it confirmed."""
+
+    daily: Key
+    root: bytes
+    person: Key
+
+    def known(self, *lists: bytes) -> Known:
+        return Known({}, (self.root,), lists)
+
+
+@pytest.fixture(scope="module")
+def ward(at: datetime) -> Ward:
+    made = found("Acute Care", at, root_passphrase="r", daily_passphrase="d")  # noqa: S106 - of a key that is thrown away
+    daily = opened(made.daily, "d")
+    own = opened(make("Dr Petra Lindqvale", at))
+    leaf = answer(daily, request(own), name="Dr Petra Lindqvale", at=at)
+    chain = (leaf, daily.certificate, made.root_certificate)
+    return Ward(daily, made.root_certificate, confirmed(own, chain))
+
+
+def test_k1_a_key_that_the_department_confirmed_is_said_to_be(ward: Ward, at: datetime) -> None:
+    verdict = verify(issue(passed(), ward.person, at), ward.known(), now=at)
+    assert verdict.level is Level.SOUND, verdict.sentences
+    assert verdict.signatures[0].standing.trust is Trust.CONFIRMED
+
+
+def test_k1_a_key_that_ran_out_since_leaves_its_sheets_sound(ward: Ward, at: datetime) -> None:
+    pdf = issue(passed(), ward.person, at)
+    verdict = verify(pdf, ward.known(), now=at + timedelta(days=900))
+    assert verdict.level is Level.SOUND
+    assert verdict.signatures[0].standing.trust is Trust.EXPIRED
+
+
+@pytest.mark.parametrize(("days", "trust"), [(-9, Trust.EARLY), (900, Trust.LATE)])
+def test_k1_a_sheet_signed_before_a_key_began_or_after_it_ended_is_wanting(
+    ward: Ward, at: datetime, days: int, trust: Trust
+) -> None:
+    claimed = at + timedelta(days=days)
+    verdict = verify(issue(passed(), ward.person, claimed), ward.known(), now=claimed)
+    assert verdict.level is Level.WANTING
+    assert verdict.signatures[0].standing.trust is trust
+
+
+def test_k1_a_revoked_key_makes_its_sheets_wanting(ward: Ward, at: datetime) -> None:
+    listed = revoke(ward.daily, [(ward.person.certificate, at)], at=at)
+    verdict = verify(issue(passed(), ward.person, at), ward.known(listed), now=at)
+    assert verdict.level is Level.WANTING
+    assert verdict.signatures[0].standing.trust is Trust.REVOKED
+
+
+PARTS = (Part.DECIDED, Part.OBSERVED, Part.DIRECTED, Part.READ)
+
+
+@pytest.fixture(scope="module")
+def four_times(key: Key, at: datetime) -> bytes:
+    """A sheet that is signed in all its places."""
+    places = tuple(Countersigner(part) for part in PARTS[1:])
+    pdf = issue(replace(passed(), countersigners=places), key, at)
+    for part in PARTS[1:]:
+        pdf = countersign(pdf, part, key, at)
+    return pdf
+
+
+def test_a_sheet_signed_in_all_its_places_is_sound(four_times: bytes) -> None:
+    verdict = verify(four_times, expected=4)
+    assert verdict.level is Level.SOUND, verdict.sentences
+    assert [one.field for one in verdict.signatures] == [*PARTS]
+
+
+def flipped(pdf: bytes, place: int, bit: int) -> bytes:
+    changed = bytearray(pdf)
+    changed[place] ^= bit
+    return bytes(changed)
+
+
+def places_that_tell(pdf: bytes) -> list[int]:
+    """Of each signature its brackets, its first and last digits; each number of a byte range."""
+    found = []
+    for span in reading.spans(pdf):
+        used = span.gap_start + len(pdf[span.gap_start : span.gap_end].rstrip(b">").rstrip(b"0"))
+        last = span.gap_end - 1
+        found += [span.gap_start, span.gap_start + 1, used - 1, used, last - 1, last]
+    for match in re.finditer(rb"/ByteRange \[([\d ]+)\]", pdf):
+        found += [place for place in range(*match.span(1)) if pdf[place] != 0x20]
+    return found
+
+
+def test_no_flip_at_the_seams_of_four_signatures_is_sound(four_times: bytes) -> None:
+    tried = places_that_tell(four_times)
+    assert len(reading.spans(four_times)) == 4
+    chance = random.Random(4)
+    for place in chance.sample(tried, 12):
+        assert verify(flipped(four_times, place, 1)).level is not Level.SOUND, place
+
+
+def test_no_digit_of_the_last_signature_may_be_written_otherwise(four_times: bytes) -> None:
+    """In capitals or not, the number is the same: the byte is another."""
+    span = reading.spans(four_times)[-1]
+    assert reading.padding_is_zero(four_times, span)
+    for place in range(span.gap_start, span.gap_end):
+        for bit in (1, 2, 4, 8, 16, 32, 64, 128):
+            changed = flipped(four_times, place, bit)
+            if (
+                four_times[place : place + 1] in b"ABCDEF" and bit == 32
+            ) or place > span.gap_end - 4000:
+                assert not reading.padding_is_zero(changed, span), place
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("share", range(32))
+def test_no_flip_anywhere_in_four_signatures_is_sound(four_times: bytes, share: int) -> None:
+    """All seams, and every signature and every other stretch of the file in turn."""
+    chance = random.Random(share)
+    spans = reading.spans(four_times)
+    digits = [chance.randrange(one.gap_start, one.gap_start + 2400) for one in spans]
+    wide = len(four_times) // 16
+    places = [wide * part + chance.randrange(wide) for part in range(16)]
+    for place in (*places_that_tell(four_times)[share::32], *digits, *places):
+        bit = 1 << chance.randrange(8)
+        changed = flipped(four_times, place, bit)
+        assert verify(changed).level is not Level.SOUND, (place, bit)

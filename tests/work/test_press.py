@@ -1,6 +1,8 @@
 """Issued sheets: signed, kept in the log, superseded and never touched."""
 
+import errno
 import hashlib
+import os
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +14,7 @@ from observe.domain.marks import INCORRECT
 from observe.domain.troubles import Refused
 from observe.work.debrief import attempt_result, sign_decision, standing_signature
 from observe.work.incidents import note_incident
+from observe.work.known import signing_key
 from observe.work.learner_screen import open_own
 from observe.work.press import Press
 from observe.work.verify import Outcome, verify_file, verify_files
@@ -190,3 +193,49 @@ def test_files_are_never_written_over(bench: "Bench", tmp_path: Path) -> None:
     assert path.name == "01-lina-one.2.pdf"
     assert (tmp_path / "01-lina-one.pdf").read_text() == "mine"
     assert Press(bench.logbook, bench.workshop, tmp_path).standing(bench.workshop.seats[0]) == path
+
+
+@pytest.mark.parametrize("written", [0, 1])
+def test_a_full_disk_leaves_no_half_sheet_and_nothing_in_the_log(
+    bench: "Bench", tmp_path: Path, monkeypatch: pytest.MonkeyPatch, written: int
+) -> None:
+    """Whether the sheet itself finds no room, or the page for reading beside it."""
+    sealed(bench)
+    result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    sign_decision(bench.logbook, bench.workshop, result, by="o1")
+    Press(bench.logbook, bench.workshop, tmp_path).preview(result, by="o1")
+    signing_key(bench.logbook, "o1", datetime.fromisoformat("2026-03-02T09:00:00+00:00"))
+    before = bench.logbook.log.position()
+    sound, left = os.fsync, iter([False] * written + [True] * 9)
+
+    def fill(handle: int) -> None:
+        if next(left):
+            raise OSError(errno.ENOSPC, "No space left on device")
+        sound(handle)
+
+    with monkeypatch.context() as disk:
+        disk.setattr(os, "fsync", fill)
+        with pytest.raises(OSError, match="No space"):
+            Press(bench.logbook, bench.workshop, tmp_path / "out").issue(result, by="o1")
+    assert [*(tmp_path / "out").iterdir()] == []
+    assert bench.logbook.log.position() == before
+    path = Press(bench.logbook, bench.workshop, tmp_path / "out").issue(result, by="o1")
+    assert verify_file(path).outcome is Outcome.SOUND
+
+
+def test_a_folder_that_may_not_be_written_gets_no_sheet_and_the_log_says_none(
+    bench: "Bench", tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sealed(bench)
+    result = attempt_result(bench.logbook, bench.workshop, bench.workshop.seats[0])
+    sign_decision(bench.logbook, bench.workshop, result, by="o1")
+
+    def refuse(**_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    with monkeypatch.context() as disk:
+        disk.setattr("observe.work.whole_file.tempfile.mkstemp", refuse)
+        with pytest.raises(PermissionError):
+            Press(bench.logbook, bench.workshop, tmp_path).issue(result, by="o1")
+    press = Press(bench.logbook, bench.workshop, tmp_path)
+    assert press.newest(bench.workshop.seats[0]) is None
