@@ -34,6 +34,8 @@ VERBS = (
     "standard",
     "risk",
     "samples",
+    "progress",
+    "quality",
     "paper",
     "sheet",
     "packet",
