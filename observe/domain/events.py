@@ -71,6 +71,7 @@ KINDS: Mapping[str, int] = {
     "same-attempt": 1,
     "adjudicated": 1,
     "overruled": 1,
+    "retest-agreed": 1,
     "reattributed": 1,
     "key-requested": 1,
     "key-answered": 1,

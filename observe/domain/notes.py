@@ -8,7 +8,7 @@ that cannot be read was not written by this program, and is refused whole.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from observe.domain.adjudication import ruling_from
@@ -111,6 +111,14 @@ def _of_a_sheet(*names: str) -> Callable[[Body], bool]:
     return lambda body: _texts(*names)(body) and _is_count(body.get("revision"))
 
 
+def _retest_agreed(body: Body) -> bool:
+    day = body.get("day")
+    try:
+        return isinstance(day, str) and date.fromisoformat(day).isoformat() == day
+    except ValueError:
+        return False
+
+
 def _key_answered(body: Body) -> bool:
     return _texts("person")(body) and _all_text(body.get("chain"))
 
@@ -171,6 +179,7 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "same-attempt": _texts("same_as"),
     "adjudicated": _adjudicated,
     "overruled": lambda body: is_overruling(body) and are_named(body),
+    "retest-agreed": _retest_agreed,
     "reattributed": _texts("with", "was", "is"),
     "decision-signed": _texts("outcome", "trace"),
     "sheet-issued": _sheet_issued,

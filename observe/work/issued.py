@@ -210,6 +210,7 @@ _CHANGES: Mapping[str, str] = {
     "sealed": "another observer sealed",
     "text-written": "the observer's words were changed",
     "decision-signed": "the decision was signed anew",
+    "retest-agreed": "a day to show it again was agreed",
     "overruled": "a director overruled the decision",
     "reattributed": "the record was found to be another learner's",
 }

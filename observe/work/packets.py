@@ -31,6 +31,7 @@ _DECIDING = (
     "adjudicated",
     "look-dropped",
     "overruled",
+    "retest-agreed",
     "reattributed",
     "decision-signed",
     "same-attempt",

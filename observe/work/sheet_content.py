@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 from functools import cached_property
@@ -13,10 +13,10 @@ from observe.domain.board import Occurrence, Verdict, replay
 from observe.domain.decision import Outcome, Standing, share_standing
 from observe.domain.form import CriticalKind, Grade, Mode, Step
 from observe.domain.marks import Mark, State
-from observe.domain.observation import Amendment, Observation, Role, Slot, fold
+from observe.domain.observation import Amendment, Observation
 from observe.domain.printing import clock
 from observe.domain.profile import Doing
-from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, mark_words, ordinal
+from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, ordinal
 from observe.domain.workshop import Workshop
 from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook
@@ -26,18 +26,17 @@ from observe.work.approving import is_not, standards_in
 from observe.work.debrief import AttemptResult, Reveal, attempt_result
 from observe.work.logbooks import Logbook
 from observe.work.measured import Measuring
-
-MOST = 3
-"""Strengths, and changes, on one sheet: each the observer's own first."""
+from observe.work.sheet_advice import Advising, day_in_words
 
 APPEAL_DAYS = 14
 
 
 def disagree(day: str) -> str:
     """How to respond or appeal, and by when. day: of the attempt, ISO."""
-    last = date.fromisoformat(day) + timedelta(days=APPEAL_DAYS)
+    last = (date.fromisoformat(day) + timedelta(days=APPEAL_DAYS)).isoformat()
     return (
-        f"If you see it differently, tell the observer or the director by {_day(last.isoformat())}."
+        "If you see it differently, tell the observer or the director by"
+        f" {day_in_words(last)}."
         " Nothing in this record is deleted when you do: your view is kept beside it."
     )
 
@@ -107,7 +106,7 @@ class Composer:
             overall=None if void else self._overall(),
             dimensions=() if void else tuple(self._dimensions()),
             independence="" if void else self._independence(),
-            advice=self._advice(),
+            advice=Advising(self.logbook, self.result, self._notes).written(),
             settling=self._settling(),
             deviations=tuple(self._deviations()),
             amendments=tuple(
@@ -135,7 +134,7 @@ class Composer:
             learner=self._name(self.seat.learner),
             procedure=self.form.title,
             variant=variant,
-            date=_day((paper and paper.date) or self.workshop.date),
+            date=day_in_words((paper and paper.date) or self.workshop.date),
             start=_time(started.at) if started else paper.start if paper else "",
             end=_time(ended.at) if ended else "",
             ordinal=f"{ordinal(self.seat.ordinal)} attempt",
@@ -234,7 +233,7 @@ class Composer:
             method=_method(standard.method),
             basis=f"{standard.n} {standard.of}",
             error=Fraction(standard.se) / 100 if standard.se else None,
-            effective=_day(standard.effective),
+            effective=day_in_words(standard.effective),
             is_not=is_not(standard),
         )
 
@@ -302,7 +301,11 @@ class Composer:
         """Runs of steps of one phase, in the order of the steps; a phase may come again."""
         labels = {phase.id: phase.label for phase in self.form.phases}
         for phase, steps in groupby(self.state.steps, key=lambda step: step.phase):
-            yield sheet.PhaseNotes(labels[phase], tuple(self._step(step) for step in steps))
+            yield sheet.PhaseNotes(labels[phase], tuple(self._notes[step.id] for step in steps))
+
+    @cached_property
+    def _notes(self) -> Mapping[str, sheet.StepNote]:
+        return {step.id: self._step(step) for step in self.state.steps}
 
     def _step(self, step: Step) -> sheet.StepNote:
         mark = self._mark(step)
@@ -358,51 +361,6 @@ class Composer:
         levels = {one.level: one.label for one in self.form.independence}
         return levels.get(self.state.independence or 0, "")
 
-    def _advice(self) -> sheet.Advice:
-        strength, change = self._text(Slot.STRENGTH), self._text(Slot.CHANGE)
-        of_strength, of_change = self._step_in(strength), self._step_in(change)
-        work_on = tuple(self._work_on(MOST - bool(change), but=of_change))
-        return sheet.Advice(
-            strength=strength,
-            change=change,
-            strength_step=self.numbers.get(of_strength, 0),
-            change_step=self.numbers.get(of_change, 0),
-            kept=tuple(self._kept(MOST - bool(strength), but=of_strength)),
-            work_on=work_on,
-            next_step=self._next_step(work_on),
-            goal=self._goal(),
-            self_view=self._self_view(),
-        )
-
-    @cached_property
-    def _own(self) -> Observation | None:
-        """What the learner said of their own attempt on their own screen; None if nothing."""
-        events = self.logbook.observation(self.seat.observation_of(self.seat.learner))
-        if not events or self.seat.learner in self.seat.observers:
-            return None
-        own = fold(events, self.state.ground)
-        return own if own.role is Role.SELF else None
-
-    def _goal(self) -> str:
-        event = self._own.texts.get(Slot.CHANGE, "") if self._own else ""
-        return (self.logbook.log.text(event, "text") or "") if event else ""
-
-    def _self_view(self) -> str:
-        """The learner's grade and independence beside the observer's; empty without any."""
-        if self._own is None:
-            return ""
-        said = []
-        if self._own.overall is not None:
-            highest = max(one.value for one in self.form.overall.grades)
-            theirs = f"the observer gave {self.state.overall}" if self.state.overall else "no other"
-            said.append(f"You gave yourself {self._own.overall} of {highest}; {theirs}.")
-        levels = {one.level: one.label.rstrip(".") for one in self.form.independence}
-        mine = levels.get(self._own.independence or 0)
-        if mine:
-            seen = levels.get(self.state.independence or 0, "not rated")
-            said.append(f"Help: you said “{mine}”, the observer “{seen}”.")
-        return " ".join(said)
-
     def _earlier(self) -> Iterator[str]:
         """Earlier attempts by this learner at a form that scores so, oldest first."""
         scoring = self.form.scoring_digest
@@ -413,85 +371,8 @@ class Composer:
                 if known and before and workshop.in_use(seat).scoring == scoring:
                     result = attempt_result(self.logbook, workshop, seat)
                     if result.reveals:
-                        yield f"{_day(workshop.date)}, {workshop.mode.value}: {_came_to(result)}."
-
-    def _text(self, slot: str) -> str:
-        event = self.state.texts.get(slot, "")
-        return (self.logbook.log.text(event, "text") or "") if event else ""
-
-    def _next_step(self, work_on: Sequence[sheet.WorkOn]) -> str:
-        """What is to be practised before the procedure is shown again; only after remediation."""
-        if self.result.outcome is not Outcome.REMEDIATE or not work_on:
-            return ""
-        numbers = [str(number) for number in sorted(entry.number for entry in work_on)]
-        steps = f"step{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
-        return f"Practise {steps}, then show the procedure again; agree on a day with the observer."
-
-    def _step_in(self, words: str) -> str:
-        """The step that somebody's words name, of those that were seen; empty if they name none."""
-        named = [
-            step
-            for step in self.state.steps
-            if self._mark(step).state.is_outcome and step.label.casefold() in words.casefold()
-        ]
-        return max(named, key=lambda step: len(step.label)).id if named else ""
-
-    def _kept(self, most: int, *, but: str) -> Iterator[sheet.Kept]:
-        """Steps done alone, the essential and weightiest first, unless something critical was seen.
-
-        but: a step that the observer's own words speak of.
-        """
-        harmed = {
-            step
-            for one in self.result.reveals
-            for part in one.parts
-            for occurrence in part.occurrences
-            if occurrence.verdict is not Verdict.WITHDRAWN
-            and (item := self.form.critical.get(occurrence.item))
-            for step in item.watch
-        }
-        done = [
-            step
-            for step in self.state.steps
-            if (self._mark(step).state, self._mark(step).prompt) == (State.DONE, 0)
-            and step.scored
-            and step.id not in {but, *harmed}
-        ]
-        done.sort(key=lambda step: (not step.essential, -step.weight))
-        for step in done[:most]:
-            note = self._step(step)
-            voiced = ", said" if note.voiced else ""
-            at = f" at {note.time}" if note.time else ""
-            yield sheet.Kept(note.number, step.label, note.look, f"done alone{voiced}{at}")
-
-    def _work_on(self, most: int, *, but: str) -> Iterator[sheet.WorkOn]:
-        """The steps worth most: what failed a line first, then by weight, then by help needed."""
-        failing = {
-            step
-            for line in self.shown.decision.lines
-            if line.standing is Standing.FAILED
-            for step in line.steps
-        }
-        short = [
-            step for step in self.state.steps if _fell_short(self._mark(step)) and step.id != but
-        ]
-        short.sort(
-            key=lambda step: (
-                step.id not in failing,
-                self._mark(step).state is State.DONE,
-                -step.weight if step.scored else 0,
-                -self._mark(step).prompt,
-            )
-        )
-        for step in short[:most]:
-            yield sheet.WorkOn(
-                number=self.numbers[step.id],
-                label=step.label,
-                look=mark_look(self._mark(step)),
-                good=step.done,
-                errors=step.errors,
-                seen=mark_words(self._mark(step)),
-            )
+                        day, came = day_in_words(workshop.date), _came_to(result)
+                        yield f"{day}, {workshop.mode.value}: {came}."
 
     def _settling(self) -> sheet.Settling:
         settling = self.shown.settling
@@ -558,12 +439,6 @@ def _came_to(result: AttemptResult) -> str:
     return OUTCOMES[result.outcome].lower() if result.outcome else "no decision"
 
 
-def _fell_short(mark: Mark) -> bool:
-    if mark.state in (State.INCORRECT, State.NOT_DONE):
-        return True
-    return mark.state is State.DONE and mark.prompt > 1
-
-
 def _grade(grades: Sequence[Grade], value: int | None) -> Grade | None:
     return next((grade for grade in grades if grade.value == value), None)
 
@@ -589,8 +464,3 @@ def _method(method: str) -> str:
 
 def _time(at: str) -> str:
     return datetime.fromisoformat(at).astimezone().strftime("%H:%M")
-
-
-def _day(day: str) -> str:
-    found = date.fromisoformat(day)
-    return f"{found.day} {found:%B %Y}"

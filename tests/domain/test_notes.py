@@ -49,6 +49,7 @@ SOUND: dict[str, dict[str, Any]] = {
         "no_conflict": True,
     },
     "overruled": {"outcome": "pass", "rests_on": "d"},
+    "retest-agreed": {"day": "2026-03-26"},
     "reattributed": {"with": "a", "was": "l", "is": "m"},
     "decision-signed": {"outcome": "pass", "trace": "t"},
     "sheet-issued": {"sha256": "s", "revision": 1},

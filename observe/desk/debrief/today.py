@@ -7,15 +7,19 @@ from functools import partial
 from pathlib import Path
 
 from observe.desk.asking import Answers, Field, Question
-from observe.desk.blocks import Block
+from observe.desk.blocks import Act, Block
+from observe.domain.decision import Outcome
 from observe.domain.troubles import Stopped, Trouble
 from observe.domain.words import counted
 from observe.domain.workshop import Seat
+from observe.work.debrief import attempt_result
 from observe.work.issued import Handled, Lack, lacking
 from observe.work.press import Press, sheets_folder
 from observe.work.printing import Batch, issue_all, print_together
+from observe.work.retest import agree, agreed
 from observe.work.session import Room
 
+AGREE = "Agree on a day …"
 DEEDS = {
     Lack.HAND: "Handed over",
     Lack.READ: "The learner has read it",
@@ -62,9 +66,36 @@ class Today:
     def _block(self, seat: Seat, lack: Lack, names: object) -> Block:
         name = self.room.name(seat.learner)
         word = DEEDS.get(lack)
-        deeds = ((word, partial(self._do, seat, lack)),) if word else ()
-        return Block(
-            f"{seat.number}  {name}", (f"{lack.value[:1].upper()}{lack.value[1:]}.",), deeds
+        deeds: list[tuple[str, Act]] = [(word, partial(self._do, seat, lack))] if word else []
+        said = [f"{lack.value[:1].upper()}{lack.value[1:]}."]
+        if lack not in (Lack.SEAL, Lack.SIGN) and self._is_remediated(seat):
+            found = agreed(self.room.logbook, seat)
+            said.append(f"Shows it again on {found.day}." if found else "No day to show it again.")
+            deeds.append((AGREE, lambda: self.ask(self._agree(seat))))
+        return Block(f"{seat.number}  {name}", tuple(said), tuple(deeds))
+
+    def _is_remediated(self, seat: Seat) -> bool:
+        result = attempt_result(self.room.logbook, self.room.workshop, seat)
+        return result.outcome is Outcome.REMEDIATE
+
+    def _agree(self, seat: Seat) -> Question:
+        room = self.room
+
+        def answer(answers: Answers) -> None:
+            result = attempt_result(room.logbook, room.workshop, seat)
+            day, where = answers["day"], answers["where"]
+            found = agree(room.logbook, room.workshop, result, day, where, by=room.observer)
+            self.told(f"Kept: {room.name(seat.learner)} shows it again on {found.day}.")
+
+        return Question(
+            f"When does {room.name(seat.learner)} show it again?",
+            ("It stands on the sheet; one that was issued before is followed by a new revision.",),
+            "Keep the day",
+            answer,
+            (
+                Field("day", "Day, as 2026-03-26"),
+                Field("where", "Time and place, as they are to stand on the sheet (may be empty)"),
+            ),
         )
 
     def _do(self, seat: Seat, lack: Lack) -> None:
@@ -77,8 +108,6 @@ class Today:
             self.with_key(partial(self._issue, seat))
 
     def _issue(self, seat: Seat) -> None:
-        from observe.work.debrief import attempt_result
-
         result = attempt_result(self.room.logbook, self.room.workshop, seat)
         path = self.press.issue(result, by=self.room.observer)
         self.told(f"Issued: {path}")

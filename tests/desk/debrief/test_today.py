@@ -14,12 +14,15 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk import paint
 from observe.desk.debrief.page import AMEND, PREVIEW, TODAY, DebriefPage
+from observe.desk.debrief.today import AGREE
 from observe.desk.keys import Key
 from observe.desk.live.model import LiveModel
 from observe.desk.theme import Skin
 from observe.domain import gestures
+from observe.domain.marks import NOT_DONE
 from observe.work.debrief import attempt_result, sign_decision
 from observe.work.issued import Lack, lacking
+from observe.work.retest import agreed
 from observe.work.settings import Settings
 from tests.desk.people import HandClock, ready_to_seal, work_through
 
@@ -48,6 +51,10 @@ def press(page: DebriefPage, word: str) -> None:
     keys = [one for one in page.list.keys if one.isVisible()]
     key: Key = next(one for one in keys if one.accessibleName().startswith(word))
     key.click()
+
+
+def said_of_first(page: DebriefPage) -> tuple[str, ...]:
+    return next(one.sentences for one in page.list.blocks if one.title.startswith("1  "))
 
 
 def first_lack(page: DebriefPage) -> Lack:
@@ -120,3 +127,34 @@ def test_every_text_has_its_place(
     page.keys[word].click()
     page.grab()
     assert misfits == []
+
+
+def test_after_remediation_a_day_is_agreed_and_the_sheet_is_made_anew(
+    make_model: MakeModel, clock: HandClock, skin: Skin, qtbot: QtBot
+) -> None:
+    model = make_model(2)
+    work_through(model, clock)
+    essential = next(step.id for step in model.state(0).steps if step.essential)
+    assert model.do(0, gestures.mark, essential, NOT_DONE) is not None
+    ready_to_seal(model, 0)
+    assert model.do(0, gestures.seal) is not None
+    room = model.room
+    result = attempt_result(room.logbook, room.workshop, room.workshop.seats[0])
+    sign_decision(room.logbook, room.workshop, result, by=room.observer)
+    page = DebriefPage(skin, model, 0, lambda _: True)
+    qtbot.addWidget(page)
+    page.resize(1280, 698)
+    page.show()
+    page.keys[TODAY].click()
+    press(page, "Issue all")
+    assert "No day to show it again." in said_of_first(page)
+    press(page, AGREE)
+    page.panel.lines[0].setText("next week")
+    page.panel.confirm_key.click()
+    assert page.panel.trouble is not None
+    page.panel.lines[0].setText("2099-03-26")
+    page.panel.lines[1].setText("10:00, skills room 2")
+    page.panel.confirm_key.click()
+    assert agreed(room.logbook, room.workshop.seats[0]) is not None
+    assert first_lack(page) is Lack.AGAIN
+    assert "Shows it again on 2099-03-26." in said_of_first(page)
