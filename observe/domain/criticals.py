@@ -60,13 +60,15 @@ def _is_averted_fatal(item: Critical, mode: Mode) -> bool:
 
 
 def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
-    verdicts = Counter(evidence.verdicts.get(item.id, ()))
-    unseen = tuple(
-        step.id
-        for step in evidence.steps
-        if step.id in item.watch and evidence.marks[step.id].state is State.NOT_SEEN
-    )
+    recorded = evidence.verdicts.get(item.id, ())
+    in_play = [step.id for step in evidence.steps if step.id in item.watch]
+    unseen = tuple(id for id in in_play if evidence.marks[id].state is State.NOT_SEEN)
     watched = not unseen or item.id in evidence.attested
+    if not recorded:
+        clear = Finding.CLEAR if watched else Finding.NOT_WATCHED
+        nowhere = watched and not in_play and item.id not in evidence.attested
+        return CriticalStanding(item, Finding.NOT_IN_PLAY if nowhere else clear, 0, unseen, watched)
+    verdicts = Counter(recorded)
     if item.kind is CriticalKind.TALLY:
         count = tally_count(item, verdicts.elements(), evidence.mode)
         is_fatal = count >= item.tally
@@ -75,7 +77,6 @@ def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
         averted = verdicts[Verdict.AVERTED] and _is_averted_fatal(item, evidence.mode)
         is_fatal = bool(verdicts[Verdict.FATAL] or averted)
     finding = _finding(verdicts, is_fatal=is_fatal, watched=watched)
-    in_play = any(step.id in item.watch for step in evidence.steps)
     if finding is Finding.CLEAR and not in_play and item.id not in evidence.attested:
         finding = Finding.NOT_IN_PLAY
     return CriticalStanding(item, finding, count, unseen, watched)

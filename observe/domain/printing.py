@@ -9,11 +9,11 @@ MOST_PLACES = 12
 
 def rounded(value: Fraction, places: int) -> str:
     """`value` with a fixed number of decimals, rounded half up; a true minus sign."""
-    scaled = abs(value) * 10**places
-    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    above, below = value.as_integer_ratio()
+    whole = (2 * abs(above) * 10**places + below) // (2 * below)
     digits = str(whole).rjust(places + 1, "0")
     text = f"{digits[:-places]}.{digits[-places:]}" if places else digits
-    return f"\u2212{text}" if value < 0 and whole else text
+    return f"\u2212{text}" if above < 0 and whole else text
 
 
 def percent(share: Fraction, places: int = 1) -> str:

@@ -184,40 +184,83 @@ class Score:
 
 def score(evidence: Evidence) -> Score:
     """The exact score of some evidence (rules S1 to S3)."""
-    scored = [step for step in evidence.steps if step.scored]
-    in_state = {
-        state: [step for step in evidence.steps if evidence.marks[step.id].state is state]
-        for state in State
-    }
-    excused = [step for step in in_state[State.NOT_APPLICABLE] if step.scored]
-    arose = [step for step in scored if evidence.marks[step.id].state is not State.DID_NOT_ARISE]
-    all_weight = _weight(arose)
+    shares: dict[str, _Adding] = {domain.id: _Adding() for domain in evidence.form.domains}
+    unseen, excused, arose, away = [], [], _Sum(), _Sum()
+    for step in evidence.steps:
+        state = evidence.marks[step.id].state
+        if state is State.NOT_SEEN:
+            unseen.append(step.id)
+        elif state is State.NOT_APPLICABLE:
+            excused.append(step.id)
+        if not step.scored:
+            continue
+        if state is not State.DID_NOT_ARISE:
+            arose.add(step.weight)
+        if state is State.NOT_APPLICABLE:
+            away.add(step.weight)
+        mine = shares.setdefault(step.domain, _Adding())
+        if state.is_outcome:
+            mine.earned.add(step.weight, evidence.credit(step.id))
+            mine.seen.add(step.weight)
+        elif state is State.NOT_SEEN:
+            mine.unseen.add(step.weight)
+    whole, all_weight = _Adding(), arose.value
+    for one in shares.values():
+        whole.take(one)
     return Score(
-        whole=_share(evidence, scored),
-        domains={
-            domain.id: _share(evidence, (step for step in scored if step.domain == domain.id))
-            for domain in evidence.form.domains
-        },
-        unseen=tuple(step.id for step in in_state[State.NOT_SEEN]),
-        not_applicable=tuple(step.id for step in in_state[State.NOT_APPLICABLE]),
-        not_applicable_share=_weight(excused) / all_weight if all_weight else ZERO,
+        whole=whole.share,
+        domains={domain.id: shares[domain.id].share for domain in evidence.form.domains},
+        unseen=tuple(unseen),
+        not_applicable=tuple(excused),
+        not_applicable_share=away.value / all_weight if all_weight else ZERO,
     )
 
 
-def _share(evidence: Evidence, steps: Iterable[Step]) -> Share:
-    earned = seen = applicable = ZERO
-    for step in steps:
-        mark = evidence.marks[step.id]
-        if mark.state.is_outcome:
-            earned += step.weight * evidence.credit(step.id)
-            seen += step.weight
-        if mark.state.is_outcome or mark.state is State.NOT_SEEN:
-            applicable += step.weight
-    return Share(earned, seen, applicable)
+class _Sum:
+    """An exact sum of fractions: numerators are added by denominator, which are few."""
+
+    __slots__ = ("_by",)
+
+    def __init__(self) -> None:
+        self._by: dict[int, int] = {}
+
+    def add(self, one: Fraction, share: Fraction | None = None) -> None:
+        """Add a fraction, or a share of one."""
+        above, below = one.as_integer_ratio()
+        if share is not None:
+            more, under = share.as_integer_ratio()
+            above, below = above * more, below * under
+        self._by[below] = self._by.get(below, 0) + above
+
+    def take(self, other: _Sum) -> None:
+        """Add what another sum holds."""
+        for below, above in other._by.items():
+            self._by[below] = self._by.get(below, 0) + above
+
+    @property
+    def value(self) -> Fraction:
+        parts = [Fraction(above, below) for below, above in self._by.items()]
+        return sum(parts[1:], parts[0]) if parts else ZERO
 
 
-def _weight(steps: Iterable[Step]) -> Fraction:
-    return sum((step.weight for step in steps), ZERO)
+class _Adding:
+    """A share on its way."""
+
+    __slots__ = ("earned", "seen", "unseen")
+
+    def __init__(self) -> None:
+        self.earned, self.seen, self.unseen = _Sum(), _Sum(), _Sum()
+
+    def take(self, other: _Adding) -> None:
+        """Add what another one holds."""
+        self.earned.take(other.earned)
+        self.seen.take(other.seen)
+        self.unseen.take(other.unseen)
+
+    @property
+    def share(self) -> Share:
+        seen = self.seen.value
+        return Share(self.earned.value, seen, seen + self.unseen.value)
 
 
 def completed(evidence: Evidence, *, well: bool) -> Evidence:
