@@ -239,7 +239,7 @@ class Ratings:
         first, second = self.pairs
         return np.bincount(first * q + second, minlength=q * q).reshape(q, q).astype(np.int64)
 
-    @property
+    @cached_property
     def rated(self) -> int:
         """How many units were rated at least once."""
         return int(np.count_nonzero(self.per_unit))
