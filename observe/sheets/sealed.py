@@ -7,11 +7,13 @@ for a signature that shows a picture, an action, a second title.
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any
 
 from pyhanko.pdf_utils import generic
+from pyhanko.pdf_utils.metadata import xmp_xml
 from pyhanko.pdf_utils.reader import PdfFileReader
 
 from observe.sheets import reading
@@ -59,8 +61,11 @@ def _signed_later(reader: PdfFileReader) -> tuple[Part, ...]:
 
 @reading.guarded
 def _titles(reader: PdfFileReader) -> tuple[str, ...]:
+    """What the file calls itself, in both of the ways that there are."""
     said = reader.trailer["/Info"]
-    return tuple(str(said[name]) for name in _TITLES)
+    described = xmp_xml.parse_xmp(io.BytesIO(reader.root["/Metadata"].data))
+    over_the_window = xmp_xml.meta_from_xmp(described).title
+    return (*(str(said[name]) for name in _TITLES), str(over_the_window or ""))
 
 
 def _sentence(reader: PdfFileReader, way: Path) -> str:

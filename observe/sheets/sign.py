@@ -58,6 +58,7 @@ def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
     later only signature fields may be filled in.
     """
     writer = IncrementalPdfFileWriter(io.BytesIO(sheet.pdf))
+    writer.document_meta.title = str(writer.prev.trailer["/Info"]["/Title"])  # into the XMP too
     for field in sheet.fields:
         append_signature_field(writer, _specification(field))
     _tie_to_structure(writer)

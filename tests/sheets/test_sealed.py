@@ -256,6 +256,45 @@ def test_the_title_over_the_window_is_the_sheets(judged: Callable[[Forge], Verdi
     assert "The title of the file is not the sheet's." in judged(forge).sentences
 
 
+def described(words: bytes) -> Forge:
+    def forge(writer: Loose) -> None:
+        made = library.StreamObject(stream_data=words)
+        made[name("/Type")] = name("/Metadata")
+        made[name("/Subtype")] = name("/XML")
+        writer.root[name("/Metadata")] = writer.add_object(made)
+        writer.update_root()
+
+    return forge
+
+
+XMP = (
+    b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF'
+    b' xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about=""'
+    b' xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:title><rdf:Alt>'
+    b'<rdf:li xml:lang="x-default">Somebody else</rdf:li></rdf:Alt></dc:title>'
+    b"</rdf:Description></rdf:RDF></x:xmpmeta>"
+)
+
+
+NOT_THE_TITLE = "The title of the file is not the sheet's."
+
+
+def test_a_title_in_the_description_of_a_file_is_the_sheets_too(
+    own: SheetContent, key: Key, at: datetime
+) -> None:
+    """A reader shows that one over its window."""
+    pdf = changed(sign(render(own), key, at), described(XMP))
+    assert NOT_THE_TITLE in verify(pdf).sentences
+
+
+@pytest.mark.parametrize("words", [XMP[:200], b"", b"<!DOCTYPE a [<!ENTITY b 'c'>]><a>&b;</a>"])
+def test_a_description_that_cannot_be_read_is_never_sound(
+    own: SheetContent, key: Key, at: datetime, words: bytes
+) -> None:
+    pdf = changed(sign(render(own), key, at), described(words))
+    assert verify(pdf).level is Level.WANTING
+
+
 def test_the_words_alone_prove_nothing_even_where_another_version_is_said_to_have_drawn_them(
     own: SheetContent, key: Key, at: datetime
 ) -> None:

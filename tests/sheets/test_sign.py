@@ -99,3 +99,16 @@ def test_a_place_that_is_taken_is_not_signed_again(
 def test_signed_sheets_of_one_moment_differ_only_in_what_is_signed(key: Key, at: datetime) -> None:
     one, other = (issue(content, key, at) for content in (practice(), passed()))
     assert one != other
+
+
+@pytest.mark.outside("pdfinfo")
+def test_the_title_stands_in_the_description_of_the_file_too(
+    signed: Callable[[SheetContent], bytes], tmp_path: Path
+) -> None:
+    """ISO 14289-1, 7.1: dc:title, which a reader shows over its window."""
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(signed(remediate()))
+    done = subprocess.run(
+        ["pdfinfo", "-meta", str(path)], capture_output=True, text=True, check=True
+    )
+    assert "Ravi Senapathi, Adult lumbar puncture, 14 March 2026</rdf:li>" in done.stdout
