@@ -47,7 +47,7 @@ DEEDS = (
     ("ruling", "decide an attempt on which the observers differ"),
     ("overrule", "overrule a decision, as a director who did not watch"),
     ("exchange", "two sealed attempts were made by each other's learners"),
-    ("drop", "give up a second look that was not begun"),
+    ("drop", "give up a second look that nobody will seal"),
     ("restore", "take a second look back in that was given up"),
 )
 REASONED = ("ruling", "overrule", "exchange", "drop", "restore")

@@ -346,11 +346,15 @@ def _planned_twice(workshop: Workshop, seat: Seat, by: str) -> Workshop:
 
 
 def _look_dropped(workshop: Workshop, event: Event) -> Workshop:
-    """With a second look given up that was not begun, or taken back in (rule T2)."""
+    """With a second look given up that will not be sealed, or taken back in (rule T2)."""
     body = lifted(event)
     observer, seat = body["observer"], workshop.seat_of(event.attempt)
-    if body["dropped"] and seat.second == observer and not (seat.after_second or seat.linked):
+    if body["dropped"] and seat.second == observer and not seat.after_second:
         return _with_seat(workshop, seat.attempt, second="", dropped=observer)
+    planned_first = seat.is_planned_twice and seat.first == observer and not seat.after_first
+    if body["dropped"] and planned_first and seat.second:
+        rest = {"first": seat.second, "after_first": seat.after_second, "after_second": ()}
+        return _with_seat(workshop, seat.attempt, **rest, second="", dropped=observer)
     if not body["dropped"] and seat.dropped == observer and not seat.second:
         return _with_seat(workshop, seat.attempt, second=observer, dropped="")
     return workshop

@@ -1,7 +1,7 @@
-"""A second look that will not be taken: given up by a named person, or taken back in (rule T2).
+"""A second look that will not be sealed: given up by a named person, or taken back in (rule T2).
 
-Without it an attempt whose second observer fell ill would wait for good. Agreement then rests
-on fewer looks; nothing else changes.
+Without it an attempt whose second observer fell ill would wait for good. Marks that were set stay
+in the record, uncounted and unseen. Agreement then rests on fewer looks; nothing else changes.
 """
 
 from __future__ import annotations
@@ -15,37 +15,50 @@ from observe.work.logbooks import Logbook
 from observe.work.seals import is_sealed, told_sealed
 
 
-def may_drop(logbook: Logbook, seat: Seat) -> bool:
-    """Whether a second look may be given up: drawn, and nothing of it is known here."""
-    if not seat.is_second_planned or seat.after_second:
-        return False
-    id_ = seat.observation_of(seat.second)
-    marks = any(one.kind != "observation-opened" for one in logbook.observation(id_))
-    return not marks and id_ not in told_sealed(logbook)
+def droppable(logbook: Logbook, seat: Seat) -> str:
+    """Whose look at an attempt with two may be given up: not sealed, as far as is known here.
+
+    The second one; of an attempt that two machines planned alike either, since which of them
+    stands first is chance. Empty where none may.
+    """
+    looks = [(seat.second, seat.after_second)]
+    if seat.is_planned_twice:
+        looks.append((seat.first, seat.after_first))
+    for observer, after in looks:
+        if seat.second and observer and not after and not _is_done(logbook, seat, observer):
+            return observer
+    return ""
 
 
-def held_up(logbook: Logbook, workshop: Workshop) -> Iterator[Seat]:
-    """Attempts that wait for nothing but a second look that was not begun."""
+def held_up(logbook: Logbook, workshop: Workshop) -> Iterator[tuple[Seat, str]]:
+    """Attempts that wait for nothing but one look that may be given up, with whose it is."""
     for seat in workshop.seats:
-        firsts = [seat.observation_of(one) for one in seat.watches[0]]
-        if may_drop(logbook, seat) and all(is_sealed(logbook, one) for one in firsts):
-            yield seat
+        observer = droppable(logbook, seat)
+        others = [one for one in seat.observers if one != observer]
+        if observer and all(_is_done(logbook, seat, one) for one in others):
+            yield seat, observer
+
+
+def _is_done(logbook: Logbook, seat: Seat, observer: str) -> bool:
+    id_ = seat.observation_of(observer)
+    return is_sealed(logbook, id_) or id_ in told_sealed(logbook)
 
 
 def drop_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: str, by: str) -> None:
-    """Give up the second look at an attempt, which is then decided by its one observer.
+    """Give up a look at an attempt, which is then decided by its one other observer.
 
-    Raises Refused without a person and a reason, by the learner, and where the look was begun.
+    Raises Refused without a person and a reason, by the learner, and where the look is sealed.
     """
     _require(workshop, reason, by)
     now = logbook.workshops()[workshop.id].seat_of(seat.attempt)
-    if not may_drop(logbook, now):
+    observer = droppable(logbook, now)
+    if not observer:
         raise Refused(
-            "There is no second look here that was not begun.",
+            "There is no second look here that could be given up.",
             where=f"seat {now.number}",
-            remedy="What was begun is sealed, or handed over to somebody else.",
+            remedy="What is sealed counts, and what was handed on is sealed by who goes on.",
         )
-    _keep(logbook, workshop, now, now.second, reason=reason, by=by, dropped=True)
+    _keep(logbook, workshop, now, observer, reason=reason, by=by, dropped=True)
 
 
 def restore_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: str, by: str) -> None:

@@ -27,7 +27,7 @@ class Wanted:
     learners, attempts: pairs of which a person has to say whether they are one. disputes:
     attempts for a third person. overtaken: what stands signed on facts that are otherwise now.
     strays: records of who does not watch in the plan. seals: marks that came with another seal
-    than was told. held_up: attempts that wait for nothing but a second look that was not begun;
+    than was told. held_up: attempts that wait for nothing but one look that is not sealed, whose;
     it may still be taken, so it is not counted.
     """
 
@@ -39,7 +39,7 @@ class Wanted:
     overtaken: tuple[tuple[Workshop, AttemptResult, Signed], ...]
     strays: tuple[tuple[Workshop, Stray], ...]
     seals: tuple[tuple[Workshop, OtherSeal], ...]
-    held_up: tuple[tuple[Workshop, Seat], ...] = ()
+    held_up: tuple[tuple[Workshop, Seat, str], ...] = ()
 
     @property
     def forks(self) -> tuple[Fork, ...]:
@@ -87,7 +87,7 @@ class Wanted:
                 {"attempt": one.attempt, "observer": one.observer} for _, one in self.seals
             ],
             "held_up": [
-                {"attempt": one.attempt, "observer": one.second} for _, one in self.held_up
+                {"attempt": one.attempt, "observer": observer} for _, one, observer in self.held_up
             ],
         }
 
@@ -112,5 +112,5 @@ def wanted(
         overtaken=tuple((one, result, was) for one, result, all_ in signed for was in all_),
         strays=tuple((one, each) for one in asked for each in strays(logbook, one)),
         seals=tuple((one, each) for one in asked for each in other_seals(logbook, one)),
-        held_up=tuple((one, each) for one in asked for each in held_up(logbook, one)),
+        held_up=tuple((one, *each) for one in asked for each in held_up(logbook, one)),
     )

@@ -65,10 +65,10 @@ def further(found: Wanted, telling: Telling) -> Iterator[str]:
     for workshop, result, was in found.overtaken:
         now = result.outcome.value if result.outcome else "no decision"
         yield f"{telling.seat(workshop, result.seat)}: signed as {was.was}, now {now}."
-    for workshop, seat in found.held_up:
+    for workshop, seat, observer in found.held_up:
         yield (
-            f"{telling.seat(workshop, seat)}: waits for nothing but {telling.name(seat.second)}'s "
-            "second look. If it will not be taken, a person gives it up."
+            f"{telling.seat(workshop, seat)}: waits for nothing but the look of "
+            f"{telling.name(observer)}. If it will not be sealed, a person gives it up."
         )
 
 

@@ -10,7 +10,9 @@ import pytest
 from observe.domain.decision import Outcome
 from observe.domain.troubles import Refused
 from observe.work.debrief import attempt_result
-from observe.work.dropping import drop_look, held_up, may_drop, restore_look
+from observe.work.dropping import drop_look, droppable, held_up, restore_look
+from observe.work.planning import Person
+from observe.work.seating import Late, add_late
 from observe.work.strays import strays
 from tests.work.machines import Desk, lead_desk, new_desk
 
@@ -33,7 +35,7 @@ def outcome(desk: Desk) -> Outcome | None:
 def test_t2_what_waits_for_a_second_look_is_named(lead: Desk) -> None:
     assert [*held_up(lead.logbook, lead.workshop)] == []
     lead.seal(lead.watch(1, "o1"))
-    assert [seat.number for seat in held_up(lead.logbook, lead.workshop)] == [1]
+    assert [seat.number for seat, _ in held_up(lead.logbook, lead.workshop)] == [1]
 
 
 def test_t2_an_attempt_is_decided_by_its_one_observer_once_the_look_is_given_up(
@@ -72,12 +74,45 @@ def test_t2_a_record_that_comes_after_all_is_kept_and_taken_back_in(
     other.logbook.close()
 
 
-def test_a_look_that_was_begun_is_not_given_up(lead: Desk) -> None:
+def test_a_look_that_was_begun_and_never_sealed_is_given_up_with_its_marks_kept(
+    lead: Desk,
+) -> None:
     seat = lead.workshop.seats[0]
-    lead.watch(1, seat.second, upto=1)
-    assert not may_drop(lead.logbook, seat)
-    with pytest.raises(Refused, match="not begun"):
+    lead.watch(1, seat.second, upto=2)
+    lead.seal(lead.watch(1, "o1"))
+    drop(lead)
+    assert outcome(lead) is Outcome.PASS
+    (stray,) = strays(lead.logbook, lead.workshop)
+    assert (stray.marks, stray.given_up) == (2, True)
+
+
+def test_a_look_that_is_sealed_is_not_given_up(lead: Desk) -> None:
+    seat = lead.workshop.seats[0]
+    lead.seal(lead.watch(1, seat.second))
+    assert not droppable(lead.logbook, seat)
+    with pytest.raises(Refused, match="could be given up"):
         drop(lead)
+
+
+def test_e7_a_look_that_came_by_planning_twice_is_given_up_too(lead: Desk, tmp_path: Path) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    known = Late(Person("again", "Known Before"), "sitting")
+    for desk, observer in ((lead, "o1"), (other, "o2")):
+        add_late(desk.logbook, desk.workshop, known, by=observer)
+    other.watch(3, "o2", upto=1)
+    lead.seal(lead.watch(3, "o1"))
+    lead.take(other.packet("o2"))
+    seat = lead.workshop.seats[2]
+    assert len(seat.observers) == 2
+    assert [(one.number, who) for one, who in held_up(lead.logbook, lead.workshop)] == [(3, "o2")]
+    drop_look(lead.logbook, lead.workshop, seat, reason="Left.", by="o3")
+    seat = lead.workshop.seats[2]
+    assert (seat.observers, seat.dropped) == (("o1",), "o2")
+    assert attempt_result(lead.logbook, lead.workshop, seat).outcome is Outcome.PASS
+    restore_look(lead.logbook, lead.workshop, seat, reason="Here after all.", by="o3")
+    assert {*lead.workshop.seats[2].observers} == {"o1", "o2"}
+    other.logbook.close()
 
 
 @pytest.mark.parametrize(("reason", "by"), [(" ", "o3"), ("Ill.", ""), ("Ill.", "l1")])

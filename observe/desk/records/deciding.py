@@ -91,11 +91,11 @@ class Deciding:
         )
 
     def drop(self, workshop: Workshop, seat: Seat, name: str) -> Question:
-        """Whether a second look that was not begun is given up."""
+        """Whether a second look that is not sealed is given up."""
         return self._look(
             f"Give up the second look at seat {seat.number}?",
-            f"{name} has not begun it. The attempt is then decided by its one observer, and "
-            "agreement rests on one look fewer.",
+            f"{name} has not sealed it. The attempt is then decided by its other observer; marks "
+            f"that {name} set stay in the record, uncounted.",
             "Give it up",
             lambda by, reason: drop_look(self.logbook, workshop, seat, reason=reason, by=by),
         )

@@ -176,8 +176,8 @@ class RecordsPage(QWidget):
         self, workshop: Workshop, names: Mapping[str, str]
     ) -> Iterator[tuple[str, Callable[[], None]]]:
         """The second looks that hold up an attempt whose first observer has sealed."""
-        for seat in held_up(self.logbook, workshop):
-            question = self.deciding.drop(workshop, seat, names.get(seat.second, seat.second))
+        for seat, observer in held_up(self.logbook, workshop):
+            question = self.deciding.drop(workshop, seat, names.get(observer, observer))
             word = f"Give up the second look at seat {seat.number} …"
             yield word, partial(self.ask, question)
 
