@@ -10,10 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from observe.commands.reading import add_reading, number, share, told, whole
+from observe.domain.troubles import BadInput
 
 if TYPE_CHECKING:
     from observe.standards.classification import Classification
     from observe.work.file_risk import FileRisk
+    from observe.work.logbook_risk import LogbookRisk
 
 DESCRIPTION = """\
 How many decisions at a cut are right, and how many would be the same a second time (Livingston and
@@ -27,6 +29,7 @@ the table: learner and score (or value), one learner a row.
 examples:
   observe risk scores.csv --cut 60 --reliability 0.82
   observe risk counts.csv --cut 8 --items 10 --reliability 0.7 --json
+  observe risk course.observe      what would flip each decision; the whole rule by simulation
 """
 WIDTH = 88
 
@@ -40,8 +43,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    verb.add_argument("table", type=Path, metavar="SCORES.csv")
-    verb.add_argument("--cut", type=number, required=True, metavar="C", help="pass is C or more")
+    verb.add_argument("table", type=Path, metavar="SCORES.csv|LOGBOOK")
+    verb.add_argument("--cut", type=number, metavar="C", help="of a table: pass is C or more")
     verb.add_argument("--reliability", type=share, metavar="R", help="Φ of the scores")
     verb.add_argument("--min", type=number, default=0.0, metavar="N", help="of the scale (0)")
     verb.add_argument("--max", type=number, default=100.0, metavar="N", help="of the scale (100)")
@@ -52,6 +55,12 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "--parameters", type=int, choices=(2, 4), default=0,
         help="of true scores (default: 4, or 2 where 4 cannot be fitted)",
     )  # fmt: skip
+    verb.add_argument(
+        "--error", type=share, metavar="E",
+        help="of a logbook: chance to err on a step (default: what second looks tell)",
+    )  # fmt: skip
+    verb.add_argument("--records", type=whole, default=100, metavar="N", help="simulated, each")
+    verb.add_argument("--seed", type=whole, default=1, metavar="N", help="of the simulation")
     add_reading(verb)
     verb.set_defaults(handler=handle)
 
@@ -59,7 +68,12 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
 def handle(arguments: argparse.Namespace) -> int:
     """Print the risk; returns 0. Raises BadInput as `told`."""
     from observe.work.file_risk import Asked, file_risk
+    from observe.work.logbooks import is_logbook
 
+    if is_logbook(arguments.table):
+        return _of_logbook(arguments)
+    if arguments.cut is None:
+        raise BadInput("A table needs a cut.", where="--cut", remedy="Write --cut 60.")
     found = file_risk(
         arguments.table,
         Asked(
@@ -79,6 +93,66 @@ def handle(arguments: argparse.Namespace) -> int:
     else:
         print("\n".join(lines(found)))
     return 0
+
+
+def _of_logbook(arguments: argparse.Namespace) -> int:
+    from observe.work.logbook_risk import logbook_risk
+    from observe.work.logbooks import open_logbook
+
+    with open_logbook(arguments.table, read_only=True) as logbook:
+        found = logbook_risk(
+            logbook, records=arguments.records, seed=arguments.seed, step_error=arguments.error
+        )
+    if arguments.json:
+        print(json.dumps(_answer(found), indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        print("\n".join(_lines(found)))
+    return 0
+
+
+def _answer(found: LogbookRisk) -> dict[str, Any]:
+    return {
+        "whole_rule": None if found.rule is None else asdict(found.rule),
+        "pairs": found.pairs,
+        "attempts": [
+            {
+                "workshop": one.workshop.id,
+                "attempt": one.seat.attempt,
+                "outcome": one.outcome.value,
+                "flips_to": one.flip.to.value,
+                "steps": list(one.flip.steps),
+                "criticals": list(one.flip.criticals),
+                "why_not": one.flip.why or None,
+            }
+            for one in found.flips
+        ],
+        "notes": list(found.notes),
+    }
+
+
+def _lines(found: LogbookRisk) -> list[str]:
+    said = []
+    for one in found.flips:
+        place = f"{one.workshop.title}, seat {one.seat.number}, {one.learner}"
+        text = f"{place}: {one.outcome.value}. {one.sentence}"
+        said += textwrap.wrap(text, WIDTH, subsequent_indent="  ")
+    if not found.flips:
+        said.append("No attempt that one observer decided is sealed yet.")
+    rule = found.rule
+    if rule is not None:
+        passing = f"{100 * rule.false_pass:.2f} % (± {100 * rule.false_pass_error:.2f})"
+        failing = f"{100 * rule.false_fail:.2f} % (± {100 * rule.false_fail_error:.2f})"
+        said += [
+            "",
+            f"The whole rule, {rule.attempts} attempts recorded {rule.records} times each:",
+            f"passed, though it comes to remediation: {passing}",
+            f"remediated, though it comes to a pass:  {failing}",
+            f"decided alike: {100 * rule.same:.1f} %; undecided: {100 * rule.undecided:.1f} %",
+        ]
+    said.append("")
+    for note in found.notes:
+        said += textwrap.wrap(note, WIDTH)
+    return said
 
 
 def record(found: FileRisk) -> dict[str, Any]:

@@ -10,6 +10,7 @@ import pytest
 from observe.commands.main import run
 from tests.standards.test_classification import SCORES
 from tests.standards.test_subkoviak import SCORES as COUNTS
+from tests.work.machines import lead_desk
 
 Out = pytest.CaptureFixture[str]
 
@@ -66,3 +67,25 @@ def test_what_cannot_be_judged_is_told(text: str, said: str, tmp_path: Path, cap
     file.write_text(text, encoding="utf-8")
     assert run(["risk", str(file), "--cut", "60", "--reliability", "0.8"]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_a9_of_a_logbook_what_would_flip_each_decision(tmp_path: Path, capsys: Out) -> None:
+    desk = lead_desk(tmp_path, looks=0)
+    desk.seal(desk.watch(1, "o1"))
+    desk.logbook.close()
+    assert run(["risk", str(desk.logbook.path), "--records", "20"]) == 0
+    said = capsys.readouterr().out
+    assert (
+        "Skills afternoon, seat 1, Lina One: pass. It would be remediate, were not done: step"
+        in " ".join(said.split())
+    )
+    assert "The whole rule, 1 attempts recorded 20 times each" in said
+    assert run(["risk", str(desk.logbook.path), "--error", "0.1", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["whole_rule"]["step_error"] == 0.1
+    assert found["attempts"][0]["flips_to"] == "remediate"
+
+
+def test_a_table_without_a_cut_is_told(tmp_path: Path, capsys: Out) -> None:
+    assert run(["risk", write(tmp_path / "s.csv", [*SCORES])]) == 2
+    assert "needs a cut" in capsys.readouterr().err
