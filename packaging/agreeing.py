@@ -26,6 +26,7 @@ import pingouin
 from statsmodels.stats.inter_rater import aggregate_raters, fleiss_kappa
 
 from observe.agreement import Ratings
+from observe.agreement.gwet import of_many
 from observe.agreement.panel import estimates
 from observe.agreement.resampling import resampled_estimates
 
@@ -64,12 +65,19 @@ def steps(draw: np.random.Generator) -> bool:
         frames = [pd.DataFrame(one) for one in some]
 
         def theirs() -> list[float]:
+            said = [raw.CAC(one, categories=[0, 1], digits=12).gwet()["est"] for one in frames]
             return [
-                float(raw.CAC(one, categories=[0, 1], digits=12).gwet()["est"]["coefficient_value"])
-                for one in frames
+                float(value)
+                for one in said
+                for value in (one["coefficient_value"], *one["confidence_interval"])
             ]
 
-        fine = told("forty AC1 with intervals, beside irrCAC", ours(some, "gwet_ac1"), theirs, 20)
+        fine = told(
+            "forty AC1 with intervals, beside irrCAC",
+            many(some, "gwet_ac1", limits=True),
+            theirs,
+            20,
+        )
 
     def alphas() -> list[float]:
         return [
@@ -84,7 +92,7 @@ def steps(draw: np.random.Generator) -> bool:
         f"forty alphas, beside krippendorff {said}", ours(some, "krippendorff_alpha"), alphas
     )
     other = told(
-        f"forty Fleiss' kappas, beside statsmodels {said}", ours(some, "fleiss_kappa"), fleiss
+        f"forty Fleiss' kappas, beside statsmodels {said}", many(some, "fleiss_kappa"), fleiss
     )
     return fine and one and other
 
@@ -96,6 +104,18 @@ def ours(some: list[np.ndarray], name: str) -> Callable[[], list[float]]:
     def ask() -> list[float]:
         found = [estimates(one, [name])[0] for one in known]
         return [float(one.value or 0.0) for one in found]
+
+    return ask
+
+
+def many(some: list[np.ndarray], name: str, *, limits: bool = False) -> Callable[[], list[float]]:
+    """The same, all tables at once; with the limits of each interval, if asked for."""
+    known = [Ratings.from_codes(one, [0, 1], scale="nominal") for one in some]
+
+    def ask() -> list[float]:
+        found = of_many(known, name)
+        values = [(one.value, one.low, one.high) if limits else (one.value,) for one in found]
+        return [float(value or 0.0) for some in values for value in some]
 
     return ask
 

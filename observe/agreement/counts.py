@@ -51,6 +51,21 @@ class Answers:
     parts: Floats
     times: Whole | None = None
 
+    def one(self, place: int) -> Answers:
+        """The answer of one of the tables alone."""
+        here = slice(place, place + 1)
+        alike = self.times is None or len(self.times) == 1
+        return Answers(
+            self.value[here],
+            self.observed[here],
+            self.expected[here],
+            self.n[here],
+            self.defined[here],
+            self.counted[here],
+            self.parts[here],
+            self.times if alike else self.times[here],  # type: ignore[index] # it is none if alike
+        )
+
     @property
     def error(self) -> Floats:
         """Standard errors from the spread between units, n - 1 below; 0 where there is none."""

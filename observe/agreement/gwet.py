@@ -10,7 +10,7 @@ ed., Advanced Analytics, chapters 2, 3 and 5.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from observe.agreement.estimate import Estimate, Question
 from observe.agreement.fleiss import null_error
 from observe.agreement.ratings import Ratings, Whole
 from observe.agreement.weights import UNWEIGHTED, Distance, Weights, distance
+from observe.domain.troubles import BadInput
 
 Kernel = Callable[[Whole, Distance, Whole | None], counts.Answers]
 
@@ -49,10 +50,17 @@ def fleiss_kappa(
     as `scott_pi`, but for the number of observers. Source: Fleiss JL (1971),
     Psychological Bulletin 76:378-382.
     """
+    return _fleiss(ratings, weights, level)
+
+
+def _fleiss(
+    ratings: Ratings, weights: Weights, level: float, found: counts.Answers | None = None
+) -> Estimate:
     form = "" if _equal(ratings) else "generalised, unequal numbers of ratings"
     asked = _asked(ratings, "fleiss_kappa", weights, level, form)
     error = null_error(ratings) if weights == UNWEIGHTED else None
-    return _by_shares(asked, weights, {} if error is None else {"standard error if 0": error})
+    details = {} if error is None else {"standard error if 0": error}
+    return _by_shares(asked, weights, details, found)
 
 
 def brennan_prediger(
@@ -89,6 +97,46 @@ def gwet_ac2(ratings: Ratings, *, weights: Weights = "quadratic", level: float =
     return _by_number(asked, weights, counts.by_spread, SHARES)
 
 
+def of_many(tables: Sequence[Ratings], name: str, *, level: float = 0.95) -> tuple[Estimate, ...]:
+    """AC1, Brennan-Prediger or Fleiss' kappa of many tables, such as all steps of a form.
+
+    Each is what the function of this name says of it alone; tables that are alike in form go
+    through the arithmetic together. Raises BadInput for another name.
+    """
+    if name not in _MANY:
+        raise BadInput(
+            f"Not of many tables at once: {name}.", remedy=f"Use one of: {', '.join(_MANY)}."
+        )
+    kernel = _MANY[name]
+    alike: dict[tuple[int, int, int], list[int]] = {}
+    for place, one in enumerate(tables):
+        if one.clusters is None and one.shared and len(one.categories) > 1:
+            alike.setdefault((len(one.categories), *one.packed.shape), []).append(place)
+    found: dict[int, counts.Answers] = {}
+    for (q, *_), places in alike.items():
+        codes = np.stack([tables[place].packed for place in places])
+        few = counts.patterns(codes, q)
+        rows, times = few or (codes, None)
+        answers = kernel(rows, distance(tables[places[0]], UNWEIGHTED).both_ways(), times)
+        found |= {place: answers.one(at) for at, place in enumerate(places)}
+    return tuple(_of_one(one, name, level, found.get(place)) for place, one in enumerate(tables))
+
+
+def _of_one(ratings: Ratings, name: str, level: float, found: counts.Answers | None) -> Estimate:
+    if name == "fleiss_kappa":
+        return _fleiss(ratings, UNWEIGHTED, level, found)
+    asked = _asked(ratings, name, UNWEIGHTED, level)
+    rest = SHARES if name == "gwet_ac1" else INTERVAL
+    return _by_number(asked, UNWEIGHTED, _MANY[name], rest, found)
+
+
+_MANY: dict[str, Kernel] = {
+    "gwet_ac1": counts.by_spread,
+    "brennan_prediger": counts.by_number,
+    "fleiss_kappa": counts.by_shares,
+}
+
+
 def _asked(
     ratings: Ratings, coefficient: str, weights: Weights, level: float, form: str = ""
 ) -> Question:
@@ -106,22 +154,34 @@ def _equal(ratings: Ratings) -> bool:
 
 
 def _by_shares(
-    asked: Question, weights: Weights, details: dict[str, float] | None = None
+    asked: Question,
+    weights: Weights,
+    details: dict[str, float] | None = None,
+    found: counts.Answers | None = None,
 ) -> Estimate:
+    """The answer; found: what the arithmetic says, where it was asked already."""
     ratings = asked.ratings
     reason = answering.obstacle(ratings) or answering.no_order(ratings, weights)
     if reason:
         return asked.undefined(reason)
     apart = distance(ratings, weights)
-    codes, times = answering.said(ratings, ratings.packed)
-    found = counts.by_shares(codes, apart.both_ways(), times)
+    if found is None:
+        codes, times = answering.said(ratings, ratings.packed)
+        found = counts.by_shares(codes, apart.both_ways(), times)
     if not found.defined[0]:
         return asked.undefined(answering.no_chance(ratings))
     notes = (answering.basis(ratings, SHARES), answering.direction(apart))
     return answering.answered(asked, found, *notes, details=details)
 
 
-def _by_number(asked: Question, weights: Weights, kernel: Kernel, rest: str) -> Estimate:
+def _by_number(
+    asked: Question,
+    weights: Weights,
+    kernel: Kernel,
+    rest: str,
+    found: counts.Answers | None = None,
+) -> Estimate:
+    """The answer; found: what the arithmetic says, where it was asked already."""
     ratings = asked.ratings
     reason = (
         answering.obstacle(ratings)
@@ -131,7 +191,8 @@ def _by_number(asked: Question, weights: Weights, kernel: Kernel, rest: str) -> 
     if reason:
         return asked.undefined(reason)
     apart = distance(ratings, weights)
-    codes, times = answering.said(ratings, ratings.packed)
-    found = kernel(codes, apart.both_ways(), times)
+    if found is None:
+        codes, times = answering.said(ratings, ratings.packed)
+        found = kernel(codes, apart.both_ways(), times)
     notes = (answering.basis(ratings, rest), answering.direction(apart))
     return answering.answered(asked, found, *notes)

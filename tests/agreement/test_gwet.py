@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Callable
 from math import sqrt
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 
@@ -16,8 +17,11 @@ from observe.agreement import (
     gwet_ac2,
     scott_pi,
 )
+from observe.agreement.gwet import of_many
 from observe.agreement.intervals import student
+from observe.agreement.panel import estimates
 from observe.agreement.ratings import Value, Whole
+from observe.domain.troubles import BadInput
 from tests.agreement.peers import irrcac, ratings_of_codes, same_as, tables
 from tests.agreement.tables import (
     Table,
@@ -356,3 +360,38 @@ def test_every_unit_twice_leaves_the_value(table: Table) -> None:
     for coefficient in (scott_pi, brennan_prediger, gwet_ac1):
         one, other = coefficient(ratings_of(table)), coefficient(ratings_of(doubled))
         assert one.value == pytest.approx(other.value, abs=1e-12)
+
+
+# many tables at once
+
+
+@pytest.mark.parametrize("name", ["gwet_ac1", "brennan_prediger", "fleiss_kappa"])
+def test_many_tables_at_once_say_what_each_says_alone(name: str) -> None:
+    draw = np.random.default_rng(12)
+    tables = []
+    for number in range(12):
+        q, units = (2, 40) if number % 3 else (3, 25)
+        codes = draw.integers(0, q, (units, 3))
+        if number % 4 == 0:
+            codes = np.where(draw.random(codes.shape) < 0.2, -1, codes)
+        tables.append(ratings_of_codes(codes, q, "nominal"))
+    tables.append(ratings_of_codes(np.zeros((20, 2), dtype=np.int64), 2, "nominal"))
+    tables.append(ratings_of_codes(np.array([[0, -1], [-1, 1]]), 2, "nominal"))
+    tables.append(tables[0].clustered_by({one: f"l{one}"[:2] for one in tables[0].unit_names}))
+    for one, found in zip(tables, of_many(tables, name), strict=True):
+        (alone,) = estimates(one, [name])
+        if one.clusters is not None:
+            assert found.value == alone.value
+            continue
+        assert found.value == pytest.approx(alone.value)
+        assert found.low == pytest.approx(alone.low)
+        assert (found.undefined, found.notes, found.form) == (
+            alone.undefined,
+            alone.notes,
+            alone.form,
+        )
+
+
+def test_another_coefficient_of_many_is_told() -> None:
+    with pytest.raises(BadInput, match="Not of many"):
+        of_many([], "cohen_kappa")
