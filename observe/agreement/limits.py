@@ -104,6 +104,19 @@ def proportional_bias(ratings: Ratings, *, level: float = 0.95) -> Estimate:
     return asked.between(slope, (slope - half, slope + half), SLOPE, *scores.notes)
 
 
+def repeatability(ratings: Ratings) -> float | None:
+    """The standard deviation of two readings of one learner by one observer, bias taken for none.
+
+    √(Σ d² / n) of the differences; twice it is the coefficient of repeatability. None with other
+    than two readings or without a pair. Source: Bland JM, Altman DG (1986), Lancet i:307-310.
+    """
+    scores = complete(ratings)
+    if _two(ratings) or not len(scores.table):
+        return None
+    apart = scores.table[:, 0] - scores.table[:, 1]
+    return float(np.sqrt((apart**2).mean()))
+
+
 def differences(scores: Floats) -> Differences:
     """Bias and spread of pairs; scores: shape (..., units, 2), two units or more."""
     apart = scores[..., 0] - scores[..., 1]

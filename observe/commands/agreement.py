@@ -117,6 +117,13 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "--level", type=_level, default=0.95, help="level of the intervals (default: 0.95)"
     )
     verb.add_argument(
+        "--words",
+        default="",
+        metavar="SCALE",
+        help="what an interval is called by a published scale: landis-koch, altman, fleiss,"
+        " cicchetti, koo-li, mchugh, krippendorff; scales disagree, so none is the default",
+    )
+    verb.add_argument(
         "--interval",
         choices=INTERVALS,
         default=ANALYTIC,
@@ -167,6 +174,7 @@ def handle(arguments: argparse.Namespace) -> int:
         weights=weights_of(arguments.weights),
         level=arguments.level,
         interval=arguments.interval,
+        words=arguments.words,
         seed=arguments.seed,
         cluster=arguments.cluster or "",
         by_item=arguments.by == "item",
@@ -205,6 +213,7 @@ def _of_logbook(path: Path, arguments: argparse.Namespace) -> int:
         f"--{name}" for name, value in asked.items() if value is not None and value is not False
     ]
     given += ["--interval"] if arguments.interval != ANALYTIC else []
+    given += ["--words"] if arguments.words else []
     if given:
         raise BadInput(
             "How a logbook is compared follows from its form and its plan.",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,7 +32,8 @@ class Wanted:
     that fit it. weights: for coefficients that take any; None for each one's own. level: of
     the intervals. interval: "analytic", "percentile" or "bca"; seed: of the latter two.
     cluster: the column that says which learner a unit belongs to. by_item: whether there
-    must be an item column. decimal_comma, encoding: as of `Reading`.
+    must be an item column. words: a published scale of words for intervals; empty for none.
+    decimal_comma, encoding: as of `Reading`.
     """
 
     scale: str | None = None
@@ -45,6 +46,7 @@ class Wanted:
     seed: int | None = None
     cluster: str = ""
     by_item: bool = False
+    words: str = ""
     decimal_comma: bool = False
     encoding: str = "utf-8"
 
@@ -157,7 +159,16 @@ def _item(name: str | None, ratings: Ratings, wanted: Wanted) -> ItemAgreement:
             interval=wanted.interval,
             seed=wanted.seed or 0,
         )
+    if wanted.words:
+        found = tuple(_with_words(one, wanted.words) for one in found)
     return ItemAgreement(name, ratings, found, advice)
+
+
+def _with_words(found: Estimate, scale: str) -> Estimate:
+    from observe.agreement.benchmarks import SCALES, words
+
+    said = words(found, scale)
+    return replace(found, notes=(*found.notes, f"In words: {said} ({SCALES[scale].source})."))
 
 
 def _ratings(

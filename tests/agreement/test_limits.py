@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from observe.agreement.limits import bland_altman, proportional_bias
+from observe.agreement.limits import bland_altman, proportional_bias, repeatability
 from observe.agreement.ratings import Ratings, Scale
 
 # Their table: first readings of peak flow, large meter and mini meter, 17 subjects.
@@ -55,3 +55,20 @@ def test_what_cannot_be_estimated_says_why(rows: list[tuple[int | None, ...]]) -
     for one in bland_altman(Ratings.from_table(rows, scale=Scale.INTERVAL)):
         assert one.value is None
         assert one.undefined
+
+
+def test_two_readings_of_one_meter() -> None:
+    """Bland and Altman (1986): large meter, 17 subjects; 21.6 about 0, not 21.7 about the mean."""
+    first = [494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427]
+    second = [490, 397, 512, 401, 470, 611, 415, 431, 638, 429, 420, 633, 275, 492, 165, 372, 421]
+    table = Ratings.from_table(list(zip(first, second, strict=True)), scale="interval")
+    assert repeatability(table) == pytest.approx(21.64689898)
+    bias, low, high = bland_altman(table)
+    assert (bias.value, bias.low, bias.high) == pytest.approx(
+        (4.941176471, -6.228293169, 16.11064611)
+    )
+    assert (low.value, high.value) == pytest.approx((-37.63715545, 47.51950839))
+
+
+def test_one_reading_has_no_repeatability() -> None:
+    assert repeatability(Ratings.from_table([[1], [2]], scale="interval")) is None

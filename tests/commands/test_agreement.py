@@ -476,3 +476,14 @@ def test_nothing_is_computed_from_a_logbook_that_was_changed(
     told = capsys.readouterr()
     assert told.out == ""
     assert "not what was written" in told.err
+
+
+def test_words_are_given_where_they_are_asked_for_with_whose_they_are(
+    cohen: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["agreement", str(cohen), "--method", "cohen_kappa", "--words", "landis-koch"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "In words: " in said
+    assert "Landis JR, Koch GG (1977)" in said
+    assert run(["agreement", str(cohen), "--words", "mine"]) == 2
+    assert "no scale of words" in capsys.readouterr().err
