@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -90,38 +91,19 @@ def handle(arguments: argparse.Namespace) -> int:
 
 def _of_code(arguments: argparse.Namespace) -> int:
     """Say which sheet a code belongs to, and whether it still stands."""
-    from observe.work.issued import find_code, issued, latest
+    from observe.work.checking import sheet_of_code
     from observe.work.logbooks import open_logbook
 
     if arguments.beside is None:
         raise BadInput("A code is looked for in a logbook.", remedy="Name it with --logbook.")
     with open_logbook(arguments.beside, create=False) as logbook:
-        sheet = find_code(logbook, arguments.code)
-        newest = latest(issued(logbook, sheet.attempt))[sheet.attempt]
-        names, workshop = logbook.names(), logbook.workshops().get(sheet.workshop)
-        seats = workshop.seats if workshop else ()
-        learner = next((one.learner for one in seats if sheet.attempt in one.attempts), "")
-        record = {
-            "code": sheet.code,
-            "record": sheet.record,
-            "learner": names.get(learner, learner),
-            "workshop": workshop.title if workshop else "",
-            "revision": sheet.revision,
-            "issued": sheet.at,
-            "by": names.get(sheet.by, sheet.by),
-            "superseded": newest.revision if newest.revision > sheet.revision else None,
-        }
+        found = sheet_of_code(logbook, arguments.code)
+    record = asdict(found)
+    del record["superseded_code"]
     if arguments.json:
         print(json.dumps(record, ensure_ascii=False))
-        return 0
-    later = record["superseded"]
-    stands = f"Superseded by revision {later}, code {newest.code}." if later else "It stands."
-    print(
-        seen(
-            f"{record['code']}: the sheet of {record['learner']}, {record['workshop']}, revision "
-            f"{record['revision']}, issued by {record['by']} on {sheet.at[:10]}. {stands}"
-        )
-    )
+    else:
+        print(seen(found.sentence))
     return 0
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from enum import StrEnum
@@ -44,14 +44,22 @@ class FileVerdict:
 
 
 def verify_files(
-    paths: Sequence[Path], signatures: int | None = None, logbook: Logbook | None = None
+    paths: Sequence[Path],
+    signatures: int | None = None,
+    logbook: Logbook | None = None,
+    tick: Callable[[int, int], None] | None = None,
 ) -> list[FileVerdict]:
     """Judge files by what each is; of sheets also which of them another one replaces.
 
     signatures: how many a sheet must have; None for any. logbook: what the sheets are compared
-    with, and whose departments are known; None for the person's own keys alone.
+    with, and whose departments are known; None for the person's own keys alone. tick: is told how
+    many are done, of how many, and may raise Stopped.
     """
-    found = [_verify_file(path, signatures, logbook) for path in paths]
+    found = []
+    for path in paths:
+        found.append(_verify_file(path, signatures, logbook))
+        if tick is not None:
+            tick(len(found), len(paths))
     replaced = {
         str(one.facts.get("supersedes")).rpartition("code ")[2]: one
         for one in found

@@ -9,7 +9,16 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDropEvent,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from observe.desk.asking import AskPanel, Question
@@ -17,6 +26,7 @@ from observe.desk.blocks import Block, BlockList
 from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.records.carrying import Carrying
+from observe.desk.records.checking import Checking, files_in
 from observe.desk.records.deciding import Deciding
 from observe.desk.records.lines import (
     Deeds,
@@ -51,6 +61,7 @@ class Section(StrEnum):
     MACHINES = "Machines"
     PACKETS = "Sent and taken in"
     KEYS = "Keys"
+    CHECK = "Check a file"
 
 
 NOTES = {
@@ -59,6 +70,7 @@ NOTES = {
     Section.MACHINES: "Who holds a logbook of these workshops, as far as their packets tell.",
     Section.PACKETS: "Every packet and sheet that left, about whom and by whom, and what came in.",
     Section.KEYS: "Whose keys are known, and by which department.",
+    Section.CHECK: "Is a sheet, packet or logbook untouched, who signed it, and does it stand?",
 }
 NOTHING = {
     Section.WANTED: "Nothing waits for anybody.",
@@ -66,6 +78,7 @@ NOTHING = {
     Section.MACHINES: "Nothing was written here yet.",
     Section.PACKETS: "Nothing left this machine, and nothing came in.",
     Section.KEYS: "",
+    Section.CHECK: "",
 }
 
 
@@ -87,6 +100,11 @@ class RecordsPage(QWidget):
         self.wanted = wanted(logbook)
         self.deciding = Deciding(logbook, me, self._decided)
         self.carrying = Carrying(logbook, me, self.ask, self._done, self._ask_where)
+        self.checking = Checking(logbook, self.ask, self._told_of_code, self)
+        self.checking.changed.connect(self._checked)
+        self.checking.failed.connect(self.told)
+        self.is_dragged_over = False
+        self.setAcceptDrops(True)
         self.rows = {one: Row(skin, self) for one in Section}
         for one, row in self.rows.items():
             row.struck.connect(partial(self.choose, one))
@@ -155,6 +173,8 @@ class RecordsPage(QWidget):
             return holder_blocks(holders(self.logbook))
         if self.section is Section.PACKETS:
             return packet_blocks(disclosures(self.logbook))
+        if self.section is Section.CHECK:
+            return self.checking.blocks(self.choose_files)
         keys = [
             f"{names.get(one.person, one.person)}: {one.standing.sentence}."
             for one in answered_keys(self.logbook)
@@ -209,6 +229,51 @@ class RecordsPage(QWidget):
         self.said = said
         self.refresh()
         self.changed.emit()
+
+    # checking files
+
+    def choose_files(self) -> None:
+        """Choose files, and check them."""
+        chosen, _ = QFileDialog.getOpenFileNames(
+            self, "Check files", "", "Sheets, packets, logbooks (*.pdf *.packet *.observe);;All (*)"
+        )
+        self.checking.check([Path(one) for one in chosen])
+
+    def _checked(self) -> None:
+        if self.section is Section.CHECK and self.panel.asked is None:
+            self.refresh()
+
+    def _told_of_code(self, said: str) -> None:
+        self._leave()
+        self.said = said
+        self.refresh()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if self.panel.asked is not None or not files_in(event.mimeData()):
+            event.ignore()  # What was typed for a question stays.
+            return
+        event.acceptProposedAction()
+        if self.section is not Section.CHECK:
+            self.choose(Section.CHECK)
+        self._show_dragged(over=True)
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        self._show_dragged(over=False)
+        super().dragLeaveEvent(event)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self._show_dragged(over=False)
+        event.acceptProposedAction()
+        self.said = ""
+        self.checking.check(files_in(event.mimeData()))
+
+    def _show_dragged(self, *, over: bool) -> None:
+        self.is_dragged_over = over
+        self.update()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.checking.runner.stop()
+        super().closeEvent(event)
 
     # packets
 
@@ -306,6 +371,8 @@ class RecordsPage(QWidget):
         ):
             pen.fill(box, Token.SHEET)
             pen.frame(box, Token.RULE, 1)
+        if self.is_dragged_over:
+            pen.frame(box, Token.ACT, 4)
         if self.panel.asked is None:
             self._paint_head(pen, left + 2 * pad + px(20), pad + px(16))
         painter.end()
