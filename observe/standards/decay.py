@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from observe.domain.troubles import BadInput
 
 FEWEST = 10
+SOONEST, LATEST = 0.01, 1200.0
+"""Months that a retest may come after a success."""
 
 
 @dataclass(frozen=True)
@@ -46,13 +48,13 @@ def decay(retests: Sequence[tuple[float, int, int]]) -> Decay:
     """The curve of a programme.
 
     retests: months since the last success, how many still passed, and of how many. Raises
-    BadInput for months of 0 or less, and counts that cannot be.
+    BadInput for months under 0.01 or over 1,200, and counts that cannot be.
     """
     for months, passed, of in retests:
-        if months <= 0 or not 0 <= passed <= of:
+        if not SOONEST <= months <= LATEST or not 0 <= passed <= of:
             raise BadInput(
                 f"{passed} of {of} after {months:g} months cannot be.",
-                remedy="Give months above 0, and how many passed of how many.",
+                remedy="Give months from 0.01 to 1,200, and how many passed of how many.",
             )
     n, passed = sum(one[2] for one in retests), sum(one[1] for one in retests)
     if n < FEWEST:
@@ -62,7 +64,7 @@ def decay(retests: Sequence[tuple[float, int, int]]) -> Decay:
         word = "all" if passed else "none"
         said = f"Not estimable: {word} of {n} still passed, so nothing says how fast it falls."
         return Decay(None, None, None, None, n, passed, said)
-    low, high = 1e-9, 1e3
+    low, high = 1e-15, 1e6
     for _ in range(200):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if _slope(retests, middle) > 0 else (low, middle)
@@ -72,7 +74,7 @@ def decay(retests: Sequence[tuple[float, int, int]]) -> Decay:
         for months, _, of in retests
     )
     se = 1 / math.sqrt(information)
-    wide = math.exp(1.959963984540054 * se / rate)
+    wide = math.exp(min(1.959963984540054 * se / rate, 600.0))
     return Decay(rate, se, rate / wide, rate * wide, n, passed)
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from observe.standards.regression import fitted, spread_out
+
 
 @dataclass(frozen=True, slots=True)
 class Grades:
@@ -27,17 +29,15 @@ class Grades:
 
 def on_grades(pairs: Sequence[tuple[float, float]]) -> Grades:
     """The regression of scores on grades. pairs: of score and grade."""
+    if len(pairs) < 3:
+        return Grades(None, None, len(pairs), "Not estimable: fewer than 3 graded learners.")
     scores, grades = np.asarray(pairs, dtype=np.float64).T
-    centred = grades - grades.mean()
-    spread, total = float(centred @ centred), float(((scores - scores.mean()) ** 2).sum())
-    if len(scores) < 3:
-        return Grades(None, None, len(scores), "Not estimable: fewer than 3 graded learners.")
-    if spread <= 0:
-        return Grades(None, None, len(scores), "Not estimable: everybody has the same grade.")
-    if total <= 0:
-        return Grades(None, 0.0, len(scores), "Not estimable: every score is the same.")
-    slope = float(centred @ scores) / spread
-    return Grades(slope**2 * spread / total, slope, len(scores))
+    if not spread_out(grades[None, :])[0]:
+        return Grades(None, None, len(pairs), "Not estimable: everybody has the same grade.")
+    line = fitted(grades, scores, float(grades.mean()))
+    if line.r_squared is None:
+        return Grades(None, 0.0, len(pairs), "Not estimable: every score is the same.")
+    return Grades(line.r_squared, line.slope, len(pairs))
 
 
 def between(pairs: Sequence[tuple[float, str]]) -> float | None:

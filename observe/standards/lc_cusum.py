@@ -20,7 +20,9 @@ from observe.domain.troubles import BadInput
 
 Floats = NDArray[np.float64]
 LEARNERS = 20_000
+GREATEST = 1e6
 _TINY = 1e-9
+_ABOVE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +93,10 @@ def learning(
             remedy="Give the acceptable rate first, then a greater one, both between 0 and 1.",
         )
     if limit is not None:
-        if limit <= 0:
-            raise BadInput(f"A limit of {limit:g} is none.", remedy="Give one above 0.")
+        if not 0 < limit <= GREATEST:
+            raise BadInput(
+                f"A limit of {limit:g} is none.", remedy=f"Give one above 0, to {GREATEST:,.0f}."
+            )
         return Learning(acceptable, unacceptable, limit)
     if not (0 < share < 0.5 and 1 <= attempts <= 1000):
         raise BadInput(
@@ -103,10 +107,11 @@ def learning(
     draw = np.random.default_rng(seed)
     failing = draw.random((LEARNERS, attempts)) < unacceptable
     highest = _scores(failing, plain).max(axis=1)
-    limit = float(np.quantile(highest, 1 - share, method="higher")) + _TINY
-    reached = float((highest >= limit - _TINY / 2).mean())
-    error = math.sqrt(max(reached * (1 - reached), share * (1 - share)) / LEARNERS)
-    return Learning(acceptable, unacceptable, limit, reached, attempts, error, seed)
+    # Scores have few values, and many learners end on the same: the limit lies above such a value.
+    limit = float(np.quantile(highest, 1 - share, method="higher")) + _ABOVE
+    chance = float((highest >= limit - _TINY).mean())
+    error = math.sqrt(max(chance * (1 - chance), share * (1 - share)) / LEARNERS)
+    return Learning(acceptable, unacceptable, limit, chance, attempts, error, seed)
 
 
 def lc_cusum(failures: Sequence[bool | int], design: Learning) -> Shown:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -57,7 +57,7 @@ class Series:
 
 @dataclass(frozen=True)
 class LearnerProgress:
-    """One learner at one form. steps: attempts with a decision, in order of date."""
+    """One learner at one form. steps: attempts that count together, by date."""
 
     series: Series
     steps: tuple[Attempt, ...]
@@ -118,11 +118,12 @@ def _attempt(file: TableFile, row: Row) -> Attempt | None:
 
 
 def _is_day(text: str) -> bool:
+    """Whether it is a day as 2026-03-02, perhaps with a time: one way to write it, so it sorts."""
     try:
-        date.fromisoformat(text[:10])
+        datetime.fromisoformat(text)
+        return text[10:11] in ("", "T") and date.fromisoformat(text[:10]).isoformat() == text[:10]
     except ValueError:
         return False
-    return True
 
 
 def attempts_in(logbook: Logbook) -> list[Series]:
@@ -188,15 +189,15 @@ def _one(
 ) -> LearnerProgress:
     from observe.standards.cusum import cusum
     from observe.standards.lc_cusum import lc_cusum
-    from observe.standards.retest import in_order, retest
+    from observe.standards.retest import retest
 
-    ordered = [series.attempts[place] for place in in_order(series.attempts)]
-    steps = tuple(one for one in ordered if one.passed is not None and not one.void)
+    result = retest(series.attempts, policy)
+    steps = tuple(series.attempts[place] for place in result.counted)
     failures = [not one.passed for one in steps]
     return LearnerProgress(
         series,
         steps,
-        retest(series.attempts, policy),
+        result,
         cusum(failures, design, restart=asked.restart),
         lc_cusum(failures, known),
     )
@@ -222,7 +223,10 @@ def _notes(found: Sequence[LearnerProgress], asked: Asked) -> tuple[str, ...]:
     ]
     if left:
         noun = "attempt" if left == 1 else "attempts"
-        notes.append(f"{left} {noun} without a decision, or void, are no step of a chart.")
+        notes.append(
+            f"{left} {noun} without a decision, void, or of another mode or scoring than the"
+            " learner's newest, are no step of a chart."
+        )
     return tuple(notes)
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.troubles import BadInput
 from observe.domain.words import counted
-from observe.work.table_file import Column, TableFile, read_table
+from observe.work.table_file import Column, Row, TableFile, read_table
 
 if TYPE_CHECKING:
     from observe.agreement.estimate import Estimate
@@ -89,11 +89,30 @@ def read_records(
     found: dict[str, Record] = {}
     for row in file.rows:
         learner, grade = row.text("learner"), row.numbers.get("grade")
+        _told_apart(file, found.get(learner), row)
         known = found.get(learner) or Record(learner, {}, None, row.texts.get("observer") or "")
         marks = {**known.credits, row.text("item"): row.numbers["value"]}
-        grade = known.grade if grade is None else grade
-        found[learner] = Record(learner, marks, grade, known.observer)
+        grade = known.grade if known.grade is not None else grade
+        observer = known.observer or row.texts.get("observer") or ""
+        found[learner] = Record(learner, marks, grade, observer)
     return file, [*found.values()]
+
+
+def _told_apart(file: TableFile, known: Record | None, row: Row) -> None:
+    """Keep a fault where a learner's grade or observer is another than above."""
+    if known is None or file.cut:
+        return
+    grade, observer = row.numbers.get("grade"), row.texts.get("observer")
+    if None not in (grade, known.grade) and grade != known.grade:
+        file.fault(
+            row.line, "This learner has another grade above.", "Give each learner one grade."
+        )
+    elif observer and known.observer and observer != known.observer:
+        file.fault(
+            row.line,
+            "This learner has another observer above.",
+            "Name the attempts of one learner apart, one observer each.",
+        )
 
 
 def quality(records: Sequence[Record], *, cut: float | None = None, level: float = 0.95) -> Quality:
@@ -105,6 +124,7 @@ def quality(records: Sequence[Record], *, cut: float | None = None, level: float
     from observe.agreement.items import items
     from observe.agreement.ratings import Ratings
     from observe.standards.form_quality import between, on_grades
+    from observe.standards.scores import below, numbers
 
     names = list(dict.fromkeys(name for one in records for name in one.credits))
     if len(records) < 2 or len(names) < 2:
@@ -135,7 +155,7 @@ def quality(records: Sequence[Record], *, cut: float | None = None, level: float
         ItemQuality(one, without[one.name], _suggestion(one, without[one.name], alpha.value))
         for one in items(table, level=level)
     )
-    failures = None if cut is None else sum(total < cut for total in sums)
+    failures = None if cut is None else int(below(numbers(sums, "score"), cut).sum())
     return Quality(
         learners=len(whole),
         items=each,

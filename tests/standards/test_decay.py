@@ -45,7 +45,9 @@ def test_what_says_nothing_is_not_estimable(
     assert found.half_life is None
 
 
-@pytest.mark.parametrize("one", [(0.0, 1, 2), (2.0, 3, 2), (2.0, -1, 2)])
+@pytest.mark.parametrize(
+    "one", [(0.0, 1, 2), (2.0, 3, 2), (2.0, -1, 2), (1e30, 1, 2), (float("nan"), 1, 2)]
+)
 def test_what_cannot_be_is_told(one: tuple[float, int, int]) -> None:
     with pytest.raises(BadInput):
         decay([one])

@@ -23,7 +23,16 @@ def test_the_line_is_that_of_another_package(pairs: list[tuple[int, int]]) -> No
     assert found.r_squared == pytest.approx(other.rvalue**2, abs=1e-9)
 
 
-@pytest.mark.parametrize("pairs", [[(1.0, 2.0), (2.0, 3.0)], [(1.0, 2.0), (2.0, 2.0), (3.0, 2.0)]])
+@pytest.mark.parametrize(
+    "pairs",
+    [
+        [],
+        [(1.0, 2.0), (2.0, 3.0)],
+        [(1.0, 2.0), (2.0, 2.0), (3.0, 2.0)],
+        [(1.0, 0.1), (2.0, 0.1), (3.0, 0.1)],
+        [(0.1, 1.0), (0.1, 2.0), (0.1, 4.0)],
+    ],
+)
 def test_what_says_nothing(pairs: list[tuple[float, float]]) -> None:
     assert on_grades(pairs).undefined.startswith("Not estimable")
 

@@ -22,6 +22,20 @@ def test_the_limit_keeps_the_share_that_was_asked_for() -> None:
     assert float((competent > 0).mean()) > 0.5
 
 
+@pytest.mark.parametrize(("attempts", "unacceptable"), [(1, 0.3), (3, 0.3), (10, 0.4), (50, 0.25)])
+def test_no_more_than_the_share_reach_it_where_scores_are_few(
+    attempts: int, unacceptable: float
+) -> None:
+    """Of one attempt 70 % are successes: a limit at that score would be reached by all of them."""
+    design = learning(0.1, unacceptable, share=0.05, attempts=attempts)
+    draw = np.random.default_rng(7)
+    found = reached(draw.random((20_000, attempts)) < unacceptable, design)
+    assert design.share is not None
+    assert design.share <= 0.05
+    assert float((found > 0).mean()) <= 0.05 + 5 * design.error
+    assert float((found > 0).mean()) == pytest.approx(design.share, abs=6 * design.error)
+
+
 def test_the_same_seed_gives_the_same_limit() -> None:
     assert learning(0.1, 0.25, seed=4) == learning(0.1, 0.25, seed=4)
 
@@ -47,6 +61,8 @@ def test_a_run_of_successes_shows_competence_and_a_failure_sets_it_back() -> Non
     [
         lambda: learning(0.25, 0.1),
         lambda: learning(0.1, 0.25, limit=0.0),
+        lambda: learning(0.1, 0.25, limit=float("nan")),
+        lambda: learning(0.1, 0.25, limit=float("inf")),
         lambda: learning(0.1, 0.25, share=0.9),
         lambda: learning(0.1, 0.25, attempts=0),
     ],

@@ -41,6 +41,18 @@ def test_attempts_are_linked_by_learner_and_form_in_order_of_date(tmp_path: Path
     assert any("1 attempt without a decision" in note for note in found.notes)
 
 
+def test_what_was_scored_in_another_way_is_no_step(tmp_path: Path) -> None:
+    path = table(
+        tmp_path / "a.csv",
+        "learner,date,outcome,mode",
+        "Ann,2026-03-02,fail,practice",
+        "Ann,2026-04-02,pass,summative",
+    )
+    (ann,) = progress(read_attempts(path, ASKED)[1], ASKED).learners
+    assert [one.mode for one in ann.steps] == ["summative"]
+    assert ann.result.reasons == {0: "another mode or scoring"}
+
+
 def test_how_long_it_lasts_is_taken_from_what_followed_a_success(tmp_path: Path) -> None:
     lines = ["learner,date,outcome"]
     for number in range(12):
@@ -57,6 +69,8 @@ def test_how_long_it_lasts_is_taken_from_what_followed_a_success(tmp_path: Path)
     [
         ("Ann,2026-03-02,maybe", "no outcome"),
         ("Ann,03/02,pass", "no date"),
+        ("Ann,20260302,pass", "no date"),
+        ("Ann,2026-03-02 soon,pass", "no date"),
         (",2026-03-02,1", "empty"),
     ],
 )

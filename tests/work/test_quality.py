@@ -80,3 +80,21 @@ def test_records_are_read_from_rows(tmp_path: Path) -> None:
     assert records[1].credits == {"x": None}
     path.write_text("learner,item,value\na,x,1\na,x,0\n", encoding="utf-8")
     assert read_records(path)[0].faults[0].line == 3
+
+
+@pytest.mark.parametrize(
+    ("second", "said"),
+    [("a,y,0,4,Ann", "another grade"), ("a,y,0,3,Ben", "another observer")],
+)
+def test_a_learner_has_one_grade_and_one_observer(second: str, said: str, tmp_path: Path) -> None:
+    path = tmp_path / "i.csv"
+    path.write_text(f"learner,item,value,grade,observer\na,x,1,3,Ann\n{second}\n", encoding="utf-8")
+    (fault,) = read_records(path)[0].faults
+    assert said in fault.sentence
+    assert fault.line == 3
+
+
+def test_a_sum_that_is_the_cut_but_for_rounding_passes() -> None:
+    """0.1 three times is a little more than 0.3, and 0.7 + 0.1 a little less than 0.8."""
+    some = [Record("a", {"x": 0.7, "y": 0.1}), Record("b", {"x": 0.1, "y": 0.1})]
+    assert quality(some, cut=0.8).failures == 1
