@@ -234,7 +234,7 @@ def _require_linked(table: Table) -> None:
     shared = sum(len(some) > 1 for some in _who(table).values())
     if shared < FEWEST_SHARED:
         raise Refused(
-            f"Only {shared} of the learners was seen by more than one observer; at least "
+            f"Learners seen by more than one observer: {shared}; at least "
             f"{FEWEST_SHARED} are needed to tell severity from who was seen.",
             remedy="Plan second looks, and ask again.",
         )

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from observe.commands.reading import add_reading, number, told, whole
 from observe.domain.foreign import shown_path
-from observe.domain.troubles import BadInput
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -93,20 +92,14 @@ def handle(arguments: argparse.Namespace) -> int:
 
 
 def _of_logbook(path: Path, asked: Asked) -> tuple[SeverityStudy, Mapping[str, Habits]]:
-    from observe.work.file_severity import severity_of
+    from observe.work.check_logbook import require_sound
     from observe.work.logbooks import open_logbook
-    from observe.work.severity_logbook import gather
+    from observe.work.severity_logbook import gather, study
 
+    require_sound(path)
     with open_logbook(path, read_only=True) as logbook:
         gathered = gather(logbook)
-    if not gathered.scores:
-        raise BadInput(
-            "No attempt is sealed by all who watched it, so there is no score to compare.",
-            where=str(path),
-            remedy="Take the other observers' packets in, or ask again after the workshop.",
-        )
-    study = severity_of(gathered.scores, asked, ordered=True, notes=gathered.notes)
-    return study, gathered.habits
+    return study(gathered, asked), gathered.habits
 
 
 def _write(study: SeverityStudy, habits: Mapping[str, Habits], folder: Path) -> None:

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from observe.work.severity_reports import contrast_line, drift_line
+from observe.work.severity_reports import contrast_line, drift_line, habits_line
 
 if TYPE_CHECKING:
     from observe.work.file_severity import SeverityStudy
@@ -46,11 +46,7 @@ def severity_text(study: SeverityStudy, habits: Mapping[str, Habits]) -> str:
         for one in ordered:
             lines += ["", one.effect.observer, f"  {drift_line(one)}", f"  {contrast_line(one)}"]
             if one.effect.observer in habits:
-                habit = habits[one.effect.observer]
-                lines.append(
-                    f"  Of {habit.records} records, {habit.straight} with all dimensions alike, "
-                    f"{habit.late} with many marks at once after a long silence."
-                )
+                lines.append(f"  {habits_line(habits[one.effect.observer])}")
     lines.append("")
     said = [study.adjusting.sentence] if study.adjusting else []
     for note in (*said, *study.notes):

@@ -106,6 +106,13 @@ def _placed(row: Row, order: str) -> tuple[float, str]:
         return 0.0, text
 
 
+def linked(scores: Sequence[Score]) -> tuple[tuple[str, ...], ...]:
+    """The observers of each connected part, linked by learners whom both scored."""
+    from observe.agreement.severity import Table, parts
+
+    return parts(Table.of([(one.learner, one.observer, one.value) for one in scores]))
+
+
 def severity_of(
     scores: Sequence[Score],
     asked: Asked,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from observe.domain.form import Mode
 from observe.domain.honesty import Kind, notes
+from observe.domain.troubles import BadInput
 from observe.domain.words import counted
 from observe.work.debrief import attempt_result
-from observe.work.file_severity import Score
+from observe.work.file_severity import Asked, Score, SeverityStudy, severity_of
 from observe.work.logbooks import Logbook
 
 
@@ -75,8 +77,25 @@ def gather(logbook: Logbook) -> Gathered:
     )
 
 
+def study(
+    gathered: Gathered, asked: Asked, tick: Callable[[int, int], None] | None = None
+) -> SeverityStudy:
+    """What the scores of a logbook come to.
+
+    Raises BadInput where nothing is sealed, and as `severity_of`.
+    """
+    if not gathered.scores:
+        raise BadInput(
+            "No attempt is sealed by all who watched it, so there is no score to compare.",
+            remedy="Take the other observers' packets in, or ask again after the workshop.",
+        )
+    return severity_of(gathered.scores, asked, ordered=True, notes=gathered.notes, tick=tick)
+
+
 def _records(logbook: Logbook) -> Iterator[tuple[object, str, Score, Habits]]:
     for workshop in logbook.workshops().values():
+        if workshop.mode is Mode.PRACTICE:
+            continue
         for seat in workshop.seats:
             result = attempt_result(logbook, workshop, seat)
             if result.is_void:

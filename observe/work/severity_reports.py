@@ -56,10 +56,7 @@ def report(one: OneObserver, study: SeverityStudy, habits: Habits | None = None)
         contrast_line(one),
     ]
     if habits is not None:
-        lines.append(
-            f"Of {habits.records} records, {habits.straight} had all dimensions rated alike, and "
-            f"{habits.late} had many marks entered at once after a long silence."
-        )
+        lines.append(habits_line(habits))
     lines += [
         "",
         *CAUTION,
@@ -68,13 +65,21 @@ def report(one: OneObserver, study: SeverityStudy, habits: Habits | None = None)
     return lines
 
 
+def habits_line(habits: Habits) -> str:
+    """How an observer's records were entered, in a sentence."""
+    return (
+        f"Of {habits.records} records, {habits.straight} had all dimensions rated alike, and "
+        f"{habits.late} had many marks entered at once after a long silence."
+    )
+
+
 def drift_line(one: OneObserver) -> str:
     """The drift of an observer in a sentence."""
     slope = one.drift
     if slope.value is None:
         return f"Drift: {slope.undefined}"
     p = "" if slope.p is None else f", p {slope.p:.3f}"
-    return f"Drift: {slope.value:+.3f} points with each further learner (SE {slope.se:.3f}{p})."
+    return f"Drift: {_signed(slope.value)} points with each further learner (SE {slope.se:.3f}{p})."
 
 
 def contrast_line(one: OneObserver) -> str:
@@ -84,6 +89,10 @@ def contrast_line(one: OneObserver) -> str:
         return f"Contrast: {slope.undefined}"
     p = "" if slope.p is None else f", p {slope.p:.3f}"
     return (
-        f"Contrast: {slope.value:+.3f} points for each point by which the learner before was "
+        f"Contrast: {_signed(slope.value)} points for each point by which the learner before was "
         f"better (SE {slope.se:.3f}{p})."
     )
+
+
+def _signed(value: float) -> str:
+    return f"{value:+.3f}".replace("-", "−")

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator
 import pytest
 from pytestqt.qtbot import QtBot
 
-from observe.desk.review.page import ReviewPage
+from observe.desk.review.agreement import AgreementFace
 from observe.desk.theme import Skin
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.reviewing import Review, conditions, gather, review
 from tests.work.second_looks import seen_by_two
 
-Opened = Callable[..., ReviewPage]
+Opened = Callable[..., AgreementFace]
 
 
 @pytest.fixture(scope="session")
@@ -39,10 +39,10 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
 @pytest.fixture
 def opened(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
     """Opens the page on a logbook and waits until it has computed."""
-    pages: list[ReviewPage] = []
+    pages: list[AgreementFace] = []
 
-    def open_page(logbook: Logbook, size: tuple[int, int] = (1280, 698)) -> ReviewPage:
-        page = ReviewPage(skin, logbook)
+    def open_page(logbook: Logbook, size: tuple[int, int] = (1280, 698)) -> AgreementFace:
+        page = AgreementFace(skin, logbook)
         qtbot.addWidget(page)
         page.resize(*size)
         page.show()
