@@ -10,7 +10,8 @@ from pathlib import Path
 EXAMPLE = """\
 example:
   observe demo demo/        makes demo/ with a logbook, a signed sheet for each learner, and a
-                            summary for the director (text and JSON)
+                            summary for the director (text and JSON); beside them a term of
+                            workshops in a logbook of its own, to try Review on
 
 All persons, the hospital and all data in it are invented.
 """
@@ -42,6 +43,7 @@ def handle(arguments: argparse.Namespace) -> int:
             "folder": str(made.folder),
             "logbook": str(made.logbook),
             "sheets": [str(sheet) for sheet in made.sheets],
+            "term": str(made.term),
             "summary": json.loads((made.folder / SUMMARY_JSON).read_text(encoding="utf-8")),
         }
         print(json.dumps(answer, ensure_ascii=False, indent=2))
@@ -50,6 +52,7 @@ def handle(arguments: argparse.Namespace) -> int:
     print(f"Logbook: {made.logbook}")
     print(f"Signed sheets: {made.folder / 'sheets'}")
     print(f"Open it: observe --logbook {made.logbook}")
+    print(f"A term of workshops, to try Review on: observe --logbook {made.term}")
     return 0
 
 

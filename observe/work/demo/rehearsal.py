@@ -61,11 +61,16 @@ class Cue:
     act: Act
 
 
-def play(machine: RehearsalMachine, parts: Sequence[tuple[Session, Part]]) -> None:
-    """Play all parts of a workshop in the order of time, one gesture after another."""
+def play(
+    machine: RehearsalMachine, parts: Sequence[tuple[Session, Part]], *, begins: float = 0
+) -> None:
+    """Play all parts of a workshop in the order of time, one gesture after another.
+
+    begins: seconds of the machine's clock at which the workshop begins.
+    """
     cues: list[Cue] = []
     for session, part in parts:
-        start = (session.seat.number - 1) * 25 + (7 if part.overall else 0)
+        start = begins + (session.seat.number - 1) * 25 + (7 if part.overall else 0)
         for seconds, act in _acts(session, part):
             cues.append(Cue(start + seconds, len(cues), act))
     for cue in sorted(cues):

@@ -1,7 +1,7 @@
 """The whole demonstration into one folder: logbook, signed sheets, director's summary.
 
 The logbook also holds a second workshop with two forms, planned and not begun, to try
-Live on.
+Live on. A term of workshops, to try Review on, stands beside it in a logbook of its own.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from observe.work.check_forms import read_text
 from observe.work.debrief import AttemptResult, attempt_result, sign_decision
 from observe.work.demo import cast, script, summary
 from observe.work.demo.rehearsal import RehearsalMachine, play
+from observe.work.demo.term import TERM_NAME, play_term
 from observe.work.logbooks import NAME, Logbook, open_logbook
 from observe.work.planning import plan_workshop
 from observe.work.press import Press, sheets_folder
@@ -43,6 +44,7 @@ class Demonstration:
     logbook: Path
     sheets: tuple[Path, ...]
     summary: Path
+    term: Path
 
 
 def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration:
@@ -54,6 +56,7 @@ def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration
     _require_room(folder)
     with _beside(folder) as making:
         sheets = _play(making, paper, tick)
+        play_term(making / TERM_NAME, tick=tick)
         if folder.exists():
             folder.rmdir()
         making.rename(folder)
@@ -62,6 +65,7 @@ def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration
         folder / NAME,
         tuple(folder / sheet for sheet in sheets),
         folder / SUMMARY_TEXT,
+        folder / TERM_NAME,
     )
 
 
