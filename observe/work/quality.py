@@ -39,11 +39,13 @@ class ItemQuality:
 class Quality:
     """What a form's records come to. grades, between: None where these were not recorded.
 
-    between: share of the variance of scores that lies between observers. failures: of how many
-    learners; None without a cut.
+    learners: those with every item, on whom alpha rests; scored: those with a score. between:
+    share of the variance of scores that lies between observers. failures: of those scored; None
+    without a cut.
     """
 
     learners: int
+    scored: int
     items: tuple[ItemQuality, ...]
     alpha: Estimate
     grades: Grades | None
@@ -56,12 +58,16 @@ class Quality:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One learner's record. credits: by item; None for one that is missing."""
+    """One learner's record. credits: by item; None for one that is missing.
+
+    score: of the whole attempt; None where it is the sum of its items.
+    """
 
     learner: str
     credits: Mapping[str, float | None]
     grade: float | None = None
     observer: str = ""
+    score: float | None = None
 
 
 def read_records(
@@ -116,7 +122,7 @@ def _told_apart(file: TableFile, known: Record | None, row: Row) -> None:
 
 
 def quality(records: Sequence[Record], *, cut: float | None = None, level: float = 0.95) -> Quality:
-    """Judge a form by its records. cut: of the sum of an attempt's items.
+    """Judge a form by its records. cut: of the score of an attempt.
 
     Raises BadInput for fewer than two learners or items.
     """
@@ -142,22 +148,22 @@ def quality(records: Sequence[Record], *, cut: float | None = None, level: float
     without = alpha_if_deleted(table)
     alpha = cronbach_alpha(table, level=level)
     whole = [one for one in records if all(one.credits.get(name) is not None for name in names)]
-    sums = [sum(value or 0.0 for value in one.credits.values()) for one in whole]
+    scored = [(_score(one, names), one) for one in records]
+    totals = [total for total, _ in scored if total is not None]
     graded = [
-        (total, one.grade) for total, one in zip(sums, whole, strict=True) if one.grade is not None
+        (total, one.grade) for total, one in scored if total is not None and one.grade is not None
     ]
-    watched = [
-        (total, one.observer) for total, one in zip(sums, whole, strict=True) if one.observer
-    ]
+    watched = [(total, one.observer) for total, one in scored if total is not None and one.observer]
     grades = on_grades(graded) if graded else None
     share = between(watched) if watched else None
     each = tuple(
         ItemQuality(one, without[one.name], _suggestion(one, without[one.name], alpha.value))
         for one in items(table, level=level)
     )
-    failures = None if cut is None else int(below(numbers(sums, "score"), cut).sum())
+    failures = None if cut is None else int(below(numbers(totals, "score"), cut).sum())
     return Quality(
         learners=len(whole),
+        scored=len(totals),
         items=each,
         alpha=alpha,
         grades=grades,
@@ -167,6 +173,13 @@ def quality(records: Sequence[Record], *, cut: float | None = None, level: float
         suggestions=tuple(_suggestions(alpha, grades, share)),
         notes=tuple(_notes(len(records), len(whole))),
     )
+
+
+def _score(one: Record, names: Sequence[str]) -> float | None:
+    if one.score is not None:
+        return one.score
+    values = [one.credits.get(name) for name in names]
+    return None if None in values else sum(value or 0.0 for value in values)
 
 
 def _suggestion(item: Item, without: float | None, alpha: float | None) -> str:
@@ -205,7 +218,7 @@ def _notes(all_: int, whole: int) -> list[str]:
     if whole < ENOUGH:
         notes.append(f"Indicative only: {counted(whole, 'learner')}, and {ENOUGH} are wanted.")
     if whole < all_:
-        notes.append(f"{counted(all_ - whole, 'learner')} with a missing item left out.")
+        notes.append(f"{counted(all_ - whole, 'learner')} with a missing item left out of alpha.")
     notes.append(
         "Suggestions are for whoever keeps the form. An essential step stays, however easy it is."
     )

@@ -49,7 +49,7 @@ def graded_in(path: Path, wanted: Wanted) -> tuple[Learners, str]:
     """
     require_sound(path)
     with open_logbook(path, read_only=True) as logbook:
-        known = _chosen(logbook, wanted, path)
+        known = chosen(logbook, wanted, path)
         found = [_gathered(logbook, one, wanted) for one in known]
     best = max(range(len(known)), key=lambda place: len(found[place][0]))
     attempts, left = found[best]
@@ -68,7 +68,7 @@ def graded_in(path: Path, wanted: Wanted) -> tuple[Learners, str]:
     return learners, wanted.borderline or str(borderline)
 
 
-def _chosen(logbook: Logbook, wanted: Wanted, path: Path) -> tuple[Condition, ...]:
+def chosen(logbook: Logbook, wanted: Wanted, path: Path) -> tuple[Condition, ...]:
     """The conditions of the form that was named, or of the only one. Raises BadInput."""
     known = conditions(logbook)
     forms = {one.form.id: {each.id for each in one.form.variants} for one in known}
@@ -102,7 +102,7 @@ def _gathered(
 ) -> tuple[list[_Attempt], Counter[str]]:
     found: dict[str, _Attempt] = {}
     left: Counter[str] = Counter()
-    for workshop, seat in _seats(condition):
+    for workshop, seat in seats_of(condition):
         attempt = _attempt(logbook, workshop, seat, wanted)
         if isinstance(attempt, str):
             left[attempt] += 1
@@ -113,7 +113,7 @@ def _gathered(
     return list(found.values()), left
 
 
-def _seats(condition: Condition) -> Iterator[tuple[Workshop, Seat]]:
+def seats_of(condition: Condition) -> Iterator[tuple[Workshop, Seat]]:
     """The seats that were planned, oldest workshop first."""
     for workshop, forms in reversed(condition.workshops):
         for seat in sorted(workshop.seats, key=lambda one: one.ordinal):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from observe.commands.main import run
+from observe.work.demo.term import play_term
 from tests.work.test_quality import drawn
 
 Out = pytest.CaptureFixture[str]
@@ -38,7 +39,7 @@ def test_for_programs(table: str, capsys: Out) -> None:
 def test_for_people(table: str, capsys: Out) -> None:
     assert run(["quality", table]) == 0
     said = capsys.readouterr().out
-    assert "30 learners, 8 items" in said
+    assert "30 learners, 30 with every item; 8 items" in said
     assert "R² of score on grade" in said
     assert "Nearly everybody does it" in said
 
@@ -48,3 +49,15 @@ def test_what_cannot_be_judged_is_told(tmp_path: Path, capsys: Out) -> None:
     path.write_text("learner,item,value\na,x,1\na,x,2\n", encoding="utf-8")
     assert run(["quality", str(path)]) == 2
     assert "i.csv:3" in capsys.readouterr().err
+
+
+def test_of_a_logbook_steps_have_their_labels(tmp_path: Path, capsys: Out) -> None:
+    path = tmp_path / "term.observe"
+    play_term(path, tick=lambda _done, _total: None)
+    assert run(["quality", str(path), "--variant", "side-lying", "--cut", "80"]) == 0
+    said = capsys.readouterr().out
+    assert "20 learners" in said
+    assert "Labels tubes at the bedside with identity" in said
+    assert "of 20" in said
+    assert run(["quality", str(path)]) == 2
+    assert "--variant" in capsys.readouterr().err

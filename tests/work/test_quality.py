@@ -60,7 +60,7 @@ def test_a_learner_with_a_missing_item_is_left_out_and_counted() -> None:
     records[3] = Record("l3", {**records[3].credits, "i1": None}, 3.0, "A")
     found = quality(records)
     assert found.learners == 24
-    assert "1 learner with a missing item left out." in found.notes
+    assert "1 learner with a missing item left out of alpha." in found.notes
 
 
 @pytest.mark.parametrize("records", [[], [Record("a", {"i": 1.0})]])
