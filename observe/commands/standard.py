@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from observe.commands.reading import add_reading, number, told
 from observe.commands.standard_approve import (
@@ -16,11 +14,9 @@ from observe.commands.standard_approve import (
     refuse_approving,
 )
 from observe.domain.troubles import BadInput
-from observe.work.file_standard import METHODS, FileStandard, file_standard
+from observe.work.file_standard import METHODS, file_standard
+from observe.work.standard_record import standard_record
 from observe.work.standard_tables import Wanted
-
-if TYPE_CHECKING:
-    from observe.standards import Cut
 
 DESCRIPTION = """\
 A cut score by a named method, with its standard error, what it rests on and what it is not.
@@ -120,7 +116,7 @@ def handle(arguments: argparse.Namespace) -> int:
     found = file_standard(arguments.method, arguments.table, _wanted(arguments))
     told(found.files)
     if arguments.json:
-        print(json.dumps(record(found), indent=1, ensure_ascii=False, allow_nan=False))
+        print(json.dumps(standard_record(found), indent=1, ensure_ascii=False, allow_nan=False))
     else:
         from observe.commands.standard_text import standard_text
 
@@ -153,60 +149,6 @@ def _wanted(arguments: argparse.Namespace) -> Wanted:
         decimal_comma=arguments.decimal_comma,
         encoding=arguments.encoding,
     )
-
-
-def record(found: FileStandard) -> dict[str, object]:
-    """The answer for programs: the cut's own keys at the top, others beside it."""
-    answer: dict[str, object] = {"method": found.method}
-    if found.method == "compare":
-        answer["cuts"] = [_cut(one) for one in found.cuts]
-    elif found.cuts:
-        answer |= _cut(found.cuts[0])
-        answer["beside"] = [_cut(one) for one in found.cuts[1:]]
-    else:
-        answer |= {"cut": None, "undefined": "Every item is essential: there is no cut on a rest."}
-    if found.panel is not None:
-        answer["rounds"] = [
-            {
-                "round": one.round,
-                **_cut(one.cut),
-                "items": [asdict(item) for item in one.items],
-                "judges": [asdict(judge) for judge in one.judges],
-            }
-            for one in found.panel.rounds
-        ]
-        answer["changes"] = [asdict(one) for one in found.panel.changes]
-    if found.safety is not None:
-        answer["essential"] = list(found.safety.essential)
-        answer["votes"] = [asdict(one) for one in found.safety.tallies]
-    answer["impact"] = None if found.impact is None else asdict(found.impact)
-    return answer
-
-
-def _cut(cut: Cut) -> dict[str, object]:
-    return {
-        "method": cut.method,
-        "statistic": cut.statistic or None,
-        "cut": cut.value,
-        "se": cut.se,
-        "low": cut.low,
-        "high": cut.high,
-        "level": cut.level,
-        "interval": cut.interval,
-        "n": cut.n,
-        "of": cut.of,
-        "given": cut.given,
-        "unit": cut.scale.unit,
-        "maximum": cut.scale.maximum,
-        "cut_percent": cut.percent,
-        "seed": cut.seed,
-        "undefined": cut.undefined or None,
-        "warnings": list(cut.warnings),
-        "notes": list(cut.notes),
-        "dropped": list(cut.dropped),
-        "is_not": cut.is_not,
-        "details": dict(cut.details),
-    }
 
 
 def _loss(text: str) -> tuple[float, float]:

@@ -34,7 +34,8 @@ class FileStandard:
 
     cuts: the one that was asked for first, then others to set beside it; of `compare` all.
     impact: what each of them would do to the candidates, where there are scores. panel:
-    the judges' rounds. safety: the essential steps. files: as they were read.
+    the judges' rounds. safety: the essential steps. files: as they were read. scores: of the
+    candidates, where the methods are set side by side.
     """
 
     method: str
@@ -43,6 +44,7 @@ class FileStandard:
     impact: Impact | None = None
     panel: Angoff | None = None
     safety: SafetyStandard | None = None
+    scores: tuple[float, ...] = ()
 
     @property
     def faulty(self) -> tuple[TableFile, ...]:
@@ -248,7 +250,13 @@ def _compare(learners: Learners, wanted: Wanted) -> FileStandard:
     cuts = [*_graded_cuts(learners, at, wanted), *_contrasts(parted, wanted)]
     if limits:
         cuts.append(hofstee(learners.scores, [Box(*one) for one in limits], asking=_asking(wanted)))
-    return FileStandard("compare", files, tuple(cuts), _effect(cuts, learners, wanted))
+    return FileStandard(
+        "compare",
+        files,
+        tuple(cuts),
+        _effect(cuts, learners, wanted),
+        scores=tuple(one for one in learners.scores if one is not None),
+    )
 
 
 def _graded_cuts(learners: Learners, at: float, wanted: Wanted) -> list[Cut]:
