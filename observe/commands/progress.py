@@ -67,7 +67,13 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
 
 def handle(arguments: argparse.Namespace) -> int:
     """Print what attempts come to; returns 0. Raises BadInput as `told`."""
-    from observe.work.file_progress import attempts_in, progress, read_attempts, read_decay
+    from observe.work.file_progress import (
+        attempts_in,
+        decay_line,
+        progress,
+        read_attempts,
+        read_decay,
+    )
     from observe.work.logbooks import is_logbook, open_logbook
 
     asked = _asked(arguments)
@@ -75,7 +81,7 @@ def handle(arguments: argparse.Namespace) -> int:
         file, curve = read_decay(arguments.table, asked)
         told([file])
         if curve is not None:
-            _print(arguments, _decay(curve), [_decay_line(curve)])
+            _print(arguments, _decay(curve), [decay_line(curve)])
         return 0
     if is_logbook(arguments.table):
         with open_logbook(arguments.table, read_only=True) as logbook:
@@ -190,6 +196,8 @@ def _decay(curve: Decay) -> dict[str, Any]:
 
 def lines(found: Progress) -> list[str]:
     """The answer for people."""
+    from observe.work.file_progress import decay_line
+
     design, known = found.design, found.learning
     by = "given" if known.share is None else f"{100 * known.share:.1f} % reach it by chance"
     rates = f"{design.acceptable:g} against {design.unacceptable:g}"
@@ -210,14 +218,4 @@ def lines(found: Progress) -> list[str]:
         f"{one.attempt:>7}{one.trying:>8}{one.reached:>23}{100 * one.share:>8.0f} %"
         for one in found.mastery
     ]
-    return [*said, "", _decay_line(found.decay), *found.notes]
-
-
-def _decay_line(curve: Decay) -> str:
-    if curve.rate is None:
-        return f"How long it lasts: {curve.undefined}"
-    return (
-        f"How long it lasts, from {curve.n} retests: half still pass after {curve.half_life:.1f} "
-        f"months, 80 % after {curve.months(0.8):.1f} (λ {curve.rate:.4f} a month, "
-        f"{curve.low:.4f} to {curve.high:.4f}). For a programme; no learner's own date follows."
-    )
+    return [*said, "", decay_line(found.decay), *found.notes]

@@ -215,6 +215,17 @@ def _retests(steps: Sequence[Sequence[Attempt]]) -> list[tuple[float, int, int]]
     return found
 
 
+def decay_line(curve: Decay) -> str:
+    """How long it lasts, a sentence."""
+    if curve.rate is None:
+        return f"How long it lasts: {curve.undefined}"
+    return (
+        f"How long it lasts, from {curve.n} retests: half still pass after {curve.half_life:.1f} "
+        f"months, 80 % after {curve.months(0.8):.1f} (λ {curve.rate:.4f} a month, "
+        f"{curve.low:.4f} to {curve.high:.4f}). For a programme; no learner's own date follows."
+    )
+
+
 def _notes(found: Sequence[LearnerProgress], asked: Asked) -> tuple[str, ...]:
     left = sum(len(one.series.attempts) - len(one.steps) for one in found)
     notes = [

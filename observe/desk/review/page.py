@@ -15,6 +15,7 @@ from observe.desk.paint import Pen
 from observe.desk.review.agreement import AgreementFace
 from observe.desk.review.face import ReviewFace
 from observe.desk.review.observers import ObserversFace
+from observe.desk.review.progress import ProgressFace
 from observe.desk.review.standard import StandardFace
 from observe.desk.theme import Skin
 from observe.look.tokens import ROUTINE_TARGET_MM, Token
@@ -24,6 +25,7 @@ FACES: Mapping[str, Callable[[Skin, Logbook], ReviewFace]] = {
     AgreementFace.title: AgreementFace,
     ObserversFace.title: ObserversFace,
     StandardFace.title: StandardFace,
+    ProgressFace.title: ProgressFace,
 }
 FACE_KEY_PX = 150
 

@@ -34,7 +34,12 @@ class Panel(QWidget):
 
     def show_review(self, made: Review | None, empty: tuple[str, str]) -> None:
         """Show a review. empty: what is missing and what would help, where there is nothing."""
-        self.made, self.empty = made, empty
+        self.made = made
+        self.tell(empty)
+
+    def tell(self, empty: tuple[str, str]) -> None:
+        """Show what the panel has now; empty as for `show_review`."""
+        self.empty = empty
         said = self.read_out() if self.is_filled else " ".join(empty)
         self.setAccessibleName(f"{self.title}. {said}")
         self.update()
@@ -77,7 +82,7 @@ class Panel(QWidget):
         inside = box.adjusted(px(14), px(HEAD_PX), -px(14), -px(8))
         if self.is_filled:
             self.paint_content(pen, inside)
-        else:
+        elif any(self.empty):
             self._paint_empty(pen, inside)
         painter.end()
 

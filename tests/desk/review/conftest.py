@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from pytestqt.qtbot import QtBot
 
 from observe.desk.review.agreement import AgreementFace
 from observe.desk.theme import Skin
+from observe.work.demo.term import play_term
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.reviewing import Review, conditions, gather, review
 from tests.work.second_looks import seen_by_two
@@ -27,6 +29,22 @@ def busy(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
 def made(busy: Logbook) -> Review:
     (condition,) = conditions(busy)
     return review(gather(busy, condition))
+
+
+@pytest.fixture(scope="session")
+def term_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The invented term of the demonstration: learners who come back, three observers."""
+    path = tmp_path_factory.mktemp("term") / "term.observe"
+    play_term(path, tick=lambda _done, _total: None)
+    return path
+
+
+@pytest.fixture
+def term(term_path: Path, tmp_path: Path) -> Iterator[Logbook]:
+    copy = tmp_path / "term.observe"
+    copy.write_bytes(term_path.read_bytes())
+    with open_logbook(copy) as logbook:
+        yield logbook
 
 
 @pytest.fixture

@@ -14,26 +14,10 @@ from observe.desk import paint
 from observe.desk.review.standard import StandardFace
 from observe.desk.theme import Skin
 from observe.work.approving import standards_in
-from observe.work.demo.term import play_term
-from observe.work.logbooks import Logbook, open_logbook
+from observe.work.logbooks import Logbook
 from observe.work.settings import Settings
 
 Opened = Callable[..., StandardFace]
-
-
-@pytest.fixture(scope="module")
-def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("face") / "term.observe"
-    play_term(made, tick=lambda _done, _total: None)
-    return made
-
-
-@pytest.fixture
-def term(path: Path, tmp_path: Path) -> Iterator[Logbook]:
-    copy = tmp_path / "term.observe"
-    copy.write_bytes(path.read_bytes())
-    with open_logbook(copy) as logbook:
-        yield logbook
 
 
 @pytest.fixture

@@ -1,0 +1,121 @@
+"""The face on progress: the command's figures, a learner chosen, rates asked for."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QFileDialog
+from pytestqt.qtbot import QtBot
+
+from observe.desk import paint
+from observe.desk.review.progress import ProgressFace
+from observe.desk.theme import Skin
+from observe.work.file_progress import Asked, attempts_in, progress
+from observe.work.logbooks import Logbook
+from observe.work.settings import Settings
+
+Opened = Callable[..., ProgressFace]
+
+
+@pytest.fixture
+def face_on(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
+    faces: list[ProgressFace] = []
+
+    def open_face(logbook: Logbook, size: tuple[int, int] = (1280, 616)) -> ProgressFace:
+        face = ProgressFace(skin, logbook)
+        qtbot.addWidget(face)
+        face.resize(*size)
+        face.show()
+        faces.append(face)
+        _wait(qtbot, face)
+        return face
+
+    yield open_face
+    for face in faces:
+        face.runner.stop()
+        face.runner.wait()
+
+
+def _wait(qtbot: QtBot, face: ProgressFace) -> None:
+    qtbot.waitUntil(lambda: not face.keys["Stop"].isEnabled(), timeout=20_000)
+
+
+def test_the_figures_are_those_of_the_command(term: Logbook, face_on: Opened) -> None:
+    face = face_on(term)
+    made = progress(attempts_in(term), Asked())
+    column = face.column
+    assert [row.name for row in column.learners.list.rows] == [
+        one.series.learner for one in made.learners
+    ]
+    first = made.learners[0]
+    assert first.chart.sentence in column.cusum.accessibleName()
+    assert first.shown.sentence in column.learning.accessibleName()
+    for one in made.mastery:
+        assert f"attempt {one.attempt}: {one.trying} tried" in column.mastery.accessibleName()
+
+
+def test_another_learner_has_charts_of_their_own(term: Logbook, face_on: Opened) -> None:
+    face = face_on(term)
+    face.column.learners.list.choose(3)
+    name = face.column.learners.list.rows[3].name
+    assert face.column.cusum.accessibleName().startswith(f"CUSUM. {name}: ")
+    assert face.column.learning.accessibleName().startswith(f"LC-CUSUM. {name}: ")
+
+
+def test_other_rates_are_asked_for_and_wrong_ones_refused(
+    term: Logbook, face_on: Opened, qtbot: QtBot
+) -> None:
+    face = face_on(term)
+    face.keys["Choose …"].click()
+    for acceptable, unacceptable in (("much", "25"), ("30", "20")):
+        face.panel.lines[0].setText(acceptable)
+        face.panel.lines[1].setText(unacceptable)
+        face.panel.confirm_key.click()
+        assert face.panel.trouble is not None
+    face.panel.lines[0].setText("20 %")
+    face.panel.lines[1].setText("50")
+    face.panel.confirm_key.click()
+    _wait(qtbot, face)
+    assert "Failures of 20 % against 50 %" in face.column.cusum.accessibleName()
+
+
+@pytest.mark.parametrize("size", [(1280, 616), (1920, 896), (1024, 580)])
+@pytest.mark.parametrize("text", [100, 200])
+@pytest.mark.parametrize("view", ["charts", "Choose …", "Method note"])
+def test_every_text_has_its_place(
+    term: Logbook,
+    face_on: Opened,
+    skin: Skin,
+    size: tuple[int, int],
+    text: int,
+    view: str,
+    misfits: list[paint.Misfit],
+) -> None:
+    skin.apply(Settings(text=text))
+    face = face_on(term, size)
+    if view != "charts":
+        face.keys[view].click()
+    face.grab()
+    assert misfits == []
+
+
+def test_the_table_is_saved(
+    term: Logbook, face_on: Opened, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    face = face_on(term)
+    where = tmp_path / "progress.csv"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(where), ""))
+    face.keys["Save table …"].click()
+    with where.open(encoding="utf-8", newline="") as file:
+        heads, *rows = csv.reader(file)
+    assert heads[0] == "learner"
+    assert len({row[0] for row in rows}) > 10
+
+
+def test_an_empty_logbook_says_what_would_help(empty: Logbook, face_on: Opened) -> None:
+    face = face_on(empty)
+    assert "take packets in" in face.column.learners.accessibleName()
+    assert not face.keys["Save table …"].isEnabled()
