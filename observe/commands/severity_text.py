@@ -44,9 +44,14 @@ def severity_text(study: SeverityStudy, habits: Mapping[str, Habits]) -> str:
     )
     if study.ordered:
         for one in ordered:
-            lines += ["", one.effect.observer, f"  {drift_line(one)}", f"  {contrast_line(one)}"]
-            if one.effect.observer in habits:
-                lines.append(f"  {habits_line(habits[one.effect.observer])}")
+            habit = habits.get(one.effect.observer)
+            sentences = [drift_line(one), contrast_line(one)]
+            sentences += [habits_line(habit)] if habit else []
+            lines += ["", one.effect.observer]
+            for sentence in sentences:
+                lines += textwrap.wrap(
+                    sentence, WIDTH, initial_indent="  ", subsequent_indent="    "
+                )
     lines.append("")
     said = [study.adjusting.sentence] if study.adjusting else []
     for note in (*said, *study.notes):

@@ -72,7 +72,11 @@ def test_observers_who_share_nobody_are_refused_and_named() -> None:
     ("rows", "error", "said"),
     [
         ([("1", "A", 5.0), ("2", "A", 4.0)], BadInput, "One observer"),
-        ([("1", "A", 5.0), ("1", "B", 4.0), ("2", "A", 4.0)], Refused, "Only 1 of the learners"),
+        (
+            [("1", "A", 5.0), ("1", "B", 4.0), ("2", "A", 4.0)],
+            Refused,
+            "by more than one observer: 1;",
+        ),
         ([(str(n), one, 4.0) for n in range(4) for one in "AB"], BadInput, "no variance"),
     ],
 )

@@ -14,6 +14,6 @@ def test_the_most_severe_comes_first_with_their_habits() -> None:
     said = severity_text(study, {"B": Habits(4, 1, 0)}).splitlines()
     rows = [line[0] for line in said if line[:2] in ("A ", "B ", "C ") and "%" in line]
     assert rows == ["B", "A", "C"]
-    assert any("Of 4 records, 1 with all dimensions alike" in line for line in said)
+    assert any("Of 4 records, 1 had all dimensions rated alike" in line for line in said)
     assert any(line.startswith("Wrong decisions at 65") for line in said)
     assert all(len(line) <= 100 for line in said)
