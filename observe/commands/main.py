@@ -36,6 +36,7 @@ VERBS = (
     "samples",
     "progress",
     "quality",
+    "report",
     "paper",
     "sheet",
     "packet",

@@ -52,7 +52,7 @@ def records_in(path: Path, wanted: Wanted) -> Recorded:
     others = sum(len(one) for one, _ in found) - len(records)
     if others:
         said.append(f"{counted(others, 'attempt')} under other conditions left out (rule A4).")
-    kept, seldom = _seen_often(records)
+    kept, seldom = seen_often(records)
     if seldom:
         unseen = listed([known[best].form.step[one].label for one in seldom])
         said.append(f"Steps seen in fewer than half of the records left out: {unseen}.")
@@ -74,7 +74,7 @@ def _gathered(
         elif learner in found:
             left[AGAIN] += 1
         else:
-            found[learner] = _record(learner, shown, steps)
+            found[learner] = record_of(learner, shown, steps)
     return [*found.values()], left
 
 
@@ -91,7 +91,8 @@ def _shown(logbook: Logbook, workshop: Workshop, seat: Seat, variant: str) -> Re
     return shown if shown.observation.board.variant == variant else VARIANT
 
 
-def _record(learner: str, shown: Reveal, steps: Iterable[str]) -> Record:
+def record_of(learner: str, shown: Reveal, steps: Iterable[str]) -> Record:
+    """What the first look saw, a share for each step; None where there is no outcome."""
     marks, form = shown.evidence.marks, shown.evidence.form
     credits_ = {
         step: float(credit(marks[step], form.credit))
@@ -110,7 +111,7 @@ def _record(learner: str, shown: Reveal, steps: Iterable[str]) -> Record:
     )
 
 
-def _seen_often(records: Sequence[Record]) -> tuple[list[Record], list[str]]:
+def seen_often(records: Sequence[Record]) -> tuple[list[Record], list[str]]:
     """The records without the steps that were seldom seen, and these."""
     seen: Counter[str] = Counter()
     for one in records:
