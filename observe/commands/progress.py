@@ -12,6 +12,7 @@ from observe.commands.reading import add_reading, number, share, told, whole
 
 if TYPE_CHECKING:
     from observe.standards.decay import Decay
+    from observe.standards.mastery import Reached
     from observe.work.file_progress import Asked, LearnerProgress, Progress
 
 DESCRIPTION = """\
@@ -213,9 +214,15 @@ def lines(found: Progress) -> list[str]:
             f"  CUSUM: {one.chart.sentence}",
             f"  LC-CUSUM: {one.shown.sentence}",
         ]
-    said += ["", "attempt  trying  reached first success   by now"]
+    said += ["", "attempt  trying  reached first success   by now   95 % interval"]
     said += [
-        f"{one.attempt:>7}{one.trying:>8}{one.reached:>23}{100 * one.share:>8.0f} %"
+        f"{one.attempt:>7}{one.trying:>8}{one.reached:>23}{100 * one.share:>8.0f} %{_span(one):>16}"
         for one in found.mastery
     ]
     return [*said, "", decay_line(found.decay), *found.notes]
+
+
+def _span(one: Reached) -> str:
+    if one.low is None or one.high is None:
+        return "none"
+    return f"{100 * one.low:.0f} to {100 * one.high:.0f} %"

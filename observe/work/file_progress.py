@@ -9,10 +9,9 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from observe.domain.decision import Outcome
 from observe.domain.troubles import BadInput
-from observe.work.debrief import attempt_result
 from observe.work.logbooks import Logbook
+from observe.work.progress_logbook import by_series, sealed_attempts
 from observe.work.table_file import Column, Row, TableFile, read_table
 
 if TYPE_CHECKING:
@@ -128,27 +127,8 @@ def _is_day(text: str) -> bool:
 
 def attempts_in(logbook: Logbook) -> list[Series]:
     """Every attempt of a logbook that all who watched have sealed, by learner and form."""
-    from observe.standards.retest import Attempt
-
-    names = logbook.names()
-    found: dict[tuple[str, str], list[Attempt]] = {}
-    for workshop in logbook.workshops().values():
-        for seat in workshop.seats:
-            result = attempt_result(logbook, workshop, seat)
-            if not result.reveals:
-                continue
-            used = workshop.in_use(seat)
-            form = logbook.form(used.form)
-            passed = {Outcome.PASS: True, Outcome.REMEDIATE: False}.get(
-                result.outcome or Outcome.UNDECIDED
-            )
-            who = names.get(seat.learner, seat.learner)
-            found.setdefault((who, form.short or form.id), []).append(
-                Attempt(
-                    workshop.date, passed, workshop.mode.value, used.scoring, void=result.is_void
-                )
-            )
-    return [Series(learner, form, tuple(some)) for (learner, form), some in found.items()]
+    found = by_series(sealed_attempts(logbook))
+    return [Series(*key, tuple(one.attempt for one in some)) for key, some in found.items()]
 
 
 def progress(series: Iterable[Series], asked: Asked) -> Progress:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import hypot
+from math import ceil, hypot
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
@@ -25,8 +25,8 @@ TICK = Style(13, ink=Token.INK2, least=10.5, across=RIGHT, down=MIDDLE)
 BELOW = Style(13, ink=Token.INK2, least=10.5, across=CENTRE, down=MIDDLE)
 ON_LINE = Style(13, ink=Token.INK2, least=10.5, across=RIGHT, down=MIDDLE)
 FEWEST_ACROSS, MOST_TICKS, SIDE_PX = 5, 12, 9
-Z = 1.959964
-"""Half-width of a 95 % interval in standard errors, normal."""
+SLOT_PX = 40
+"""Width that the words below an attempt of a cohort need."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,13 +174,16 @@ class MasteryPanel(Panel):
         """Every attempt in words."""
         each = "; ".join(
             f"attempt {one.attempt}: {one.trying} tried, {one.reached} passed first, "
-            f"{100 * one.share:.0f} % by now"
+            f"{100 * one.share:.0f} % by now, {_span(one)}"
             for one in self.reached
         )
         return f"{each}. {self.lasts}"
 
     def _foot(self) -> str:
-        return f"Below each attempt: who tried it without a pass before. {self.lasts}"
+        return (
+            "Below each attempt: how many tried it without a pass before. No box: all or none "
+            f"have passed, which has no interval. {self.lasts}"
+        )
 
     def needed(self, width: int) -> int:
         """Px of height in a width."""
@@ -201,24 +204,35 @@ class MasteryPanel(Panel):
                 QRectF(box.x() - px(48), y - px(9), px(44), px(18)), f"{100 * share:.0f}", TICK
             )
         slot = box.width() / max(FEWEST_ACROSS, len(self.reached))
+        named = ceil(px(SLOT_PX) / slot)
         for place, one in enumerate(self.reached):
-            self._paint_share(pen, one, QRectF(box.x() + place * slot, box.y(), slot, box.height()))
+            room = QRectF(box.x() + place * slot, box.y(), slot, box.height())
+            self._paint_share(pen, one, room)
+            if place % named == 0:
+                self._paint_words(pen, one, room, max(slot, px(SLOT_PX)))
 
     def _paint_share(self, pen: Pen, one: Reached, box: QRectF) -> None:
-        px = self.skin.px
-        low, high = max(0.0, one.share - Z * one.se), min(1.0, one.share + Z * one.se)
-        wide = min(px(26), box.width() * 0.6)
+        wide = min(self.skin.px(26), box.width() * 0.6)
         x = box.center().x() - wide / 2
-        top, bottom = box.bottom() - high * box.height(), box.bottom() - low * box.height()
-        if bottom - top >= 2:
-            bar = QRectF(round(x), round(top), round(wide), round(bottom - top))
+        if one.low is not None and one.high is not None:
+            top, bottom = (box.bottom() - end * box.height() for end in (one.high, one.low))
+            bar = QRectF(round(x), round(top), round(wide), max(2, round(bottom - top)))
             pen.fill(bar, Token.WELL)
             pen.frame(bar, Token.DONE, 1.4)
         y = box.bottom() - one.share * box.height()
         pen.fill(QRectF(round(x - 3), round(y) - 1, round(wide + 6), 3), Token.DONE)
-        row = QRectF(box.x(), box.bottom() + px(4), box.width(), px(19))
+
+    def _paint_words(self, pen: Pen, one: Reached, box: QRectF, wide: float) -> None:
+        px = self.skin.px
+        row = QRectF(box.center().x() - wide / 2, box.bottom() + px(4), wide, px(19))
         pen.text(row, str(one.attempt), BELOW)
         pen.text(row.translated(0, px(19)), f"of {one.trying}", BELOW)
+
+
+def _span(one: Reached) -> str:
+    if one.low is None or one.high is None:
+        return "no interval"
+    return f"{100 * one.low:.0f} to {100 * one.high:.0f} %"
 
 
 def paint_square(pen: Pen, box: QRectF, passed: bool | None) -> None:  # noqa: FBT001 - an outcome

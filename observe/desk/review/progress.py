@@ -34,7 +34,8 @@ METHOD = (
     "LC-CUSUM begins at not competent, until its limit is reached (Biau and others 2008).",
     "That limit is chosen by simulation.",
     "Attempts of one form, mode and scoring; void ones and those without a decision are no step.",
-    "Passed by attempt: Kaplan and Meier's estimate over learners, interval by Greenwood's error.",
+    "Passed by attempt: Kaplan and Meier's estimate over learners.",
+    "Its interval is by Greenwood's error on the log-log scale.",
 )
 
 
