@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.troubles import BadInput
 from observe.work.logbooks import Logbook
-from observe.work.progress_logbook import by_series, sealed_attempts
+from observe.work.progress_logbook import SealedAttempt, by_series, sealed_attempts
 from observe.work.table_file import Column, Row, TableFile, read_table
 
 if TYPE_CHECKING:
@@ -127,8 +127,14 @@ def _is_day(text: str) -> bool:
 
 def attempts_in(logbook: Logbook) -> list[Series]:
     """Every attempt of a logbook that all who watched have sealed, by learner and form."""
-    found = by_series(sealed_attempts(logbook))
-    return [Series(*key, tuple(one.attempt for one in some)) for key, some in found.items()]
+    return series_of(by_series(sealed_attempts(logbook)))
+
+
+def series_of(
+    told: Mapping[tuple[str, str], Sequence[SealedAttempt]],
+) -> list[Series]:
+    """Attempts by learner and form as series."""
+    return [Series(*key, tuple(one.attempt for one in some)) for key, some in told.items()]
 
 
 def progress(series: Iterable[Series], asked: Asked) -> Progress:

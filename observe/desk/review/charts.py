@@ -27,6 +27,10 @@ ON_LINE = Style(13, ink=Token.INK2, least=10.5, across=RIGHT, down=MIDDLE)
 FEWEST_ACROSS, MOST_TICKS, SIDE_PX = 5, 12, 9
 SLOT_PX = 40
 """Width that the words below an attempt of a cohort need."""
+COHORT_FOOT = (
+    "Below each attempt: how many tried it without a pass before. No box: no interval, since all "
+    "or none have passed."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +55,8 @@ class Course:
 class CoursePanel(Panel):
     """A square for each attempt, filled for a pass, open for a fail, joined by a line."""
 
-    def __init__(self, skin: Skin, parent: QWidget, title: str) -> None:
-        self.title = title
+    def __init__(self, skin: Skin, parent: QWidget, title: str, asks: str = "") -> None:
+        self.title, self.asks = title, asks
         self.course: Course | None = None
         super().__init__(skin, parent)
 
@@ -68,8 +72,8 @@ class CoursePanel(Panel):
 
     @property
     def note(self) -> str:
-        """What is drawn across."""
-        return "by attempt"
+        """What the chart asks, and what is drawn across."""
+        return f"{self.asks} By attempt".strip()
 
     def read_out(self) -> str:
         """The verdict, the design and every value in words."""
@@ -152,12 +156,11 @@ class MasteryPanel(Panel):
 
     def __init__(self, skin: Skin, parent: QWidget) -> None:
         self.reached: Sequence[Reached] = ()
-        self.lasts = ""
         super().__init__(skin, parent)
 
-    def show_cohort(self, reached: Sequence[Reached], lasts: str, empty: tuple[str, str]) -> None:
-        """Show a cohort. lasts: how long it lasts, a sentence."""
-        self.reached, self.lasts = tuple(reached), lasts
+    def show_cohort(self, reached: Sequence[Reached], empty: tuple[str, str]) -> None:
+        """Show a cohort. empty: as for `Panel.show_review`."""
+        self.reached = tuple(reached)
         self.tell(empty)
 
     @property
@@ -177,23 +180,17 @@ class MasteryPanel(Panel):
             f"{100 * one.share:.0f} % by now, {_span(one)}"
             for one in self.reached
         )
-        return f"{each}. {self.lasts}"
-
-    def _foot(self) -> str:
-        return (
-            "Below each attempt: how many tried it without a pass before. No box: all or none "
-            f"have passed, which has no interval. {self.lasts}"
-        )
+        return f"{each}."
 
     def needed(self, width: int) -> int:
         """Px of height in a width."""
         px = self.skin.px
-        return px(HEAD_PX + 190) + height_of(self.skin, self._foot(), width - px(28), FOOT)
+        return px(HEAD_PX + 190) + height_of(self.skin, COHORT_FOOT, width - px(28), FOOT)
 
     def paint_content(self, pen: Pen, inside: QRectF) -> None:
         """A stroke at each share with its interval, over the attempts."""
         px = self.skin.px
-        foot = self.paint_foot(pen, inside, self._foot())
+        foot = self.paint_foot(pen, inside, COHORT_FOOT)
         box = inside.adjusted(px(46), px(8), -px(8), -foot - px(48))
         if box.height() < px(30) or box.width() < px(60):
             return

@@ -55,6 +55,11 @@ class LearnerRows(QWidget):
         self.update()
         self._name()
 
+    @property
+    def name(self) -> str:
+        """Of the learner who is chosen; empty where there is none."""
+        return self.rows[self.chosen].name if self.rows else ""
+
     def _name(self) -> None:
         if self.rows:
             row = self.rows[self.chosen]
@@ -117,12 +122,12 @@ class LearnerRows(QWidget):
             pen.frame(box, Token.INK, 3 if self.hasFocus() else 1.4)
         else:
             pen.fill(QRectF(box.x(), box.bottom() - 1, box.width(), 1), Token.RULE)
-        names = box.width() * 0.42
+        names = box.width() * 0.4
         weight = Weight.BOLD if chosen else Weight.REGULAR
         style = Style(NAME.size, weight, Token.INK, NAME.least, down=MIDDLE)
         pen.text(QRectF(box.x() + px(8), box.y(), names - px(12), box.height()), row.name, style)
         side, x = px(SQUARE_PX), box.x() + names
-        state = box.width() * 0.28
+        state = box.width() * 0.34
         room = max(1, int((box.right() - state - x) // (side + px(GAP_PX))))
         for mark in row.marks[-room:]:
             square = QRectF(round(x), round(box.center().y() - side / 2), side, side)
@@ -139,11 +144,19 @@ class LearnersPanel(Panel):
 
     def __init__(self, skin: Skin, parent: QWidget) -> None:
         super().__init__(skin, parent)
+        self.foot = LEGEND
         self.list = LearnerRows(skin)
         self.area = Tall(skin, self, self.list, self.list.needed)
+        self.list.chosen_changed.connect(self._bring_into_sight)
 
-    def show_rows(self, rows: Sequence[Row], chosen: int, empty: tuple[str, str]) -> None:
-        """Show learners. empty: what is missing and what would help, where there is none."""
+    def show_rows(
+        self, rows: Sequence[Row], chosen: int, lasts: str, empty: tuple[str, str]
+    ) -> None:
+        """Show learners. lasts: how long it lasts, a sentence on all of them.
+
+        empty: what is missing and what would help, where there is no learner.
+        """
+        self.foot = f"{LEGEND} {lasts}".strip()
         self.list.show_rows(rows, chosen)
         self.tell(empty)
         self.area.setVisible(bool(rows))
@@ -156,12 +169,12 @@ class LearnersPanel(Panel):
 
     def read_out(self) -> str:
         """Every row in words."""
-        return " ".join(row.spoken for row in self.list.rows)
+        return " ".join((*(row.spoken for row in self.list.rows), self.foot))
 
     def needed(self, width: int) -> int:
         """Px of height in a width, where panels stand below each other."""
         px, inner = self.skin.px, width - self.skin.px(28)
-        foot = height_of(self.skin, LEGEND, inner, FOOT)
+        foot = height_of(self.skin, self.foot, inner, FOOT)
         return px(HEAD_PX) + self.list.needed(inner) + foot + px(24)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -170,11 +183,15 @@ class LearnersPanel(Panel):
     def lay_out(self) -> None:
         """Place the rows between the title and the sentence below."""
         px = self.skin.px
-        foot = height_of(self.skin, LEGEND, self.width() - px(28), FOOT)
+        foot = height_of(self.skin, self.foot, self.width() - px(28), FOOT)
         high = self.height() - px(HEAD_PX) - foot - px(16)
         self.area.setGeometry(px(14), px(HEAD_PX), max(1, self.width() - px(20)), max(1, high))
         self.area.lay_out()
 
+    def _bring_into_sight(self, place: int) -> None:
+        high = self.list.row_height()
+        self.area.ensureVisible(0, place * high + high // 2, 0, high // 2)
+
     def paint_content(self, pen: Pen, inside: QRectF) -> None:
         """The foot; the rows paint themselves."""
-        self.paint_foot(pen, inside, LEGEND)
+        self.paint_foot(pen, inside, self.foot)

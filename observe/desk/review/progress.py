@@ -5,27 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.asking import Answers, Choice, Field, Question
 from observe.desk.blocks import Block
-from observe.desk.review.charts import Course, CoursePanel, Limit, MasteryPanel
 from observe.desk.review.face import ReviewFace, table_bytes
-from observe.desk.review.learners import LearnersPanel, Row
+from observe.desk.review.progress_column import ProgressColumn
 from observe.desk.running import Tick
 from observe.desk.theme import Skin
 from observe.domain.troubles import BadInput
 from observe.domain.words import counted
-from observe.work.file_progress import Asked, Progress, attempts_in, decay_line, progress
+from observe.work.file_progress import Asked, Progress, progress, series_of
 from observe.work.logbooks import Logbook, open_logbook
-from observe.work.progress_table import progress_table
+from observe.work.progress_logbook import by_series, sealed_attempts
+from observe.work.progress_table import Told, cohort_table, progress_table
 
-if TYPE_CHECKING:
-    from observe.work.file_progress import LearnerProgress
-
+ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End)
 NOTHING = ("No attempt is sealed by all who watched it.", "Seal attempts, or take packets in.")
 POLICIES = (("last", "the last counts"), ("best", "the best counts"), ("all", "all must pass"))
 METHOD = (
@@ -41,47 +39,15 @@ METHOD = (
 
 @dataclass(frozen=True)
 class Found:
-    """What a logbook comes to. forms: with attempts in it; form: which was taken."""
+    """What a logbook comes to.
+
+    forms: with attempts in it; form: which was taken; told: what is told of every attempt.
+    """
 
     forms: tuple[str, ...]
     form: str
     progress: Progress | None
-
-
-class ProgressColumn(QWidget):
-    """Learners at the left, charts at the right; one below the other where text is enlarged."""
-
-    def __init__(self, skin: Skin) -> None:
-        super().__init__()
-        self.skin = skin
-        self.learners = LearnersPanel(skin, self)
-        self.cusum = CoursePanel(skin, self, "CUSUM")
-        self.learning = CoursePanel(skin, self, "LC-CUSUM")
-        self.mastery = MasteryPanel(skin, self)
-        self.panels = (self.learners, self.cusum, self.learning, self.mastery)
-
-    def needed(self, width: int) -> int:
-        """Px of height in a width; where text is not enlarged the panels give."""
-        if self.skin.text == 1:
-            return 0
-        gap = self.skin.px(8)
-        return sum(panel.needed(width) + gap for panel in self.panels) - gap
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        gap, wide, high = self.skin.px(8), self.width(), self.height()
-        if self.skin.text > 1:
-            y = 0
-            for panel in self.panels:
-                panel.setGeometry(0, y, wide, panel.needed(wide))
-                y += panel.height() + gap
-            return
-        left = round(wide * 0.36)
-        right, top = wide - left - gap, round(high * 0.55)
-        half = (right - gap) // 2
-        self.learners.setGeometry(0, 0, left, high)
-        self.cusum.setGeometry(left + gap, 0, half, top)
-        self.learning.setGeometry(left + 2 * gap + half, 0, right - half - gap, top)
-        self.mastery.setGeometry(left + gap, top + gap, right, high - top - gap)
+    told: Told
 
 
 class ProgressFace(ReviewFace):
@@ -101,12 +67,12 @@ class ProgressFace(ReviewFace):
             {
                 "Choose …": self.choose,
                 "Method note": self.show_note,
-                "Save table …": self.save_table,
+                "Save tables …": self.save_tables,
                 "Save picture …": self.save_picture,
             },
             parent,
         )
-        self.column.learners.list.chosen_changed.connect(self._show_learner)
+        self.column.learners.list.chosen_changed.connect(self._bring_into_sight)
         self.runner.done.connect(self._show)
         self.compute()
 
@@ -117,13 +83,13 @@ class ProgressFace(ReviewFace):
         path, asked, form = self.logbook.path, self.asked, self.form
         self.say("Reading …")
 
-        def work(_: Tick) -> Found:
+        def work(tick: Tick) -> Found:
             with open_logbook(path, read_only=True) as logbook:
-                series = attempts_in(logbook)
-            forms = tuple(dict.fromkeys(one.form for one in series))
+                told = by_series(sealed_attempts(logbook, tick))
+            forms = tuple(dict.fromkeys(form for _, form in told))
             taken = form or (forms[-1] if forms else "")
-            some = [one for one in series if one.form == taken]
-            return Found(forms, taken, progress(some, asked) if some else None)
+            some = [one for one in series_of(told) if one.form == taken]
+            return Found(forms, taken, progress(some, asked) if some else None, told)
 
         self.runner.run(work)
         self.show_keys(running=True)
@@ -131,50 +97,17 @@ class ProgressFace(ReviewFace):
     def _show(self, found: Found) -> None:
         self.made = found
         made = found.progress
-        rows = [_row(one) for one in made.learners] if made else []
-        self.column.learners.show_rows(rows, 0, NOTHING)
-        lasts = decay_line(made.decay) if made else ""
-        self.column.mastery.show_cohort(made.mastery if made else (), lasts, NOTHING)
-        self._show_learner(0)
+        self.column.show_progress(made, found.told, NOTHING)
         self.say(_state(found))
         self.show_keys(running=False)
         self.lay_out()
 
-    def _show_learner(self, place: int) -> None:
-        made = self.made.progress if self.made else None
-        if made is None:
-            self.column.cusum.show_course(None, NOTHING)
-            self.column.learning.show_course(None, NOTHING)
-            return
-        one = made.learners[place]
-        passed = tuple(bool(step.passed) for step in one.steps)
-        design, known = made.design, made.learning
-        none = (f"{one.series.learner} has no attempt that counts.", one.result.sentence)
-        self.column.cusum.show_course(
-            Course(
-                one.chart.values,
-                passed,
-                (
-                    Limit(design.h1, "unacceptable"),
-                    Limit(-design.h0, "acceptable"),
-                ),
-                f"{one.series.learner}: {one.chart.sentence}",
-                f"Failures of {100 * design.acceptable:g} % against {100 * design.unacceptable:g} "
-                f"%, α {design.alpha:g}, β {design.beta:g}, s {design.s:.3f}.",
-            ),
-            none,
-        )
-        chance = "" if known.share is None else f"; {100 * known.share:.1f} % reach it by chance"
-        self.column.learning.show_course(
-            Course(
-                one.shown.values,
-                passed,
-                (Limit(known.limit, "competence shown"),),
-                f"{one.series.learner}: {one.shown.sentence}",
-                f"Limit {known.limit:.2f}{chance}.",
-            ),
-            none,
-        )
+    def _bring_into_sight(self, place: int) -> None:
+        """Where text is enlarged the whole column scrolls, the list within it."""
+        rows = self.column.learners.list
+        high = rows.row_height()
+        at = rows.mapTo(self.column, QPoint(0, place * high + high // 2))
+        self.area.ensureVisible(0, at.y(), 0, high // 2)
 
     def can(self) -> Mapping[str, bool]:
         """Which keys can be pressed."""
@@ -182,7 +115,7 @@ class ProgressFace(ReviewFace):
         return {
             "Choose …": ready,
             "Method note": True,
-            "Save table …": ready,
+            "Save tables …": ready,
             "Save picture …": ready,
         }
 
@@ -238,21 +171,26 @@ class ProgressFace(ReviewFace):
 
     # files
 
-    def save_table(self) -> None:
-        """Every attempt that counts, with both charts' values."""
-        made = self.made.progress if self.made else None
-        chosen = self.where("Save the table", "progress.csv") if made else ""
-        if made is not None and chosen:
-            self.write((Path(chosen), table_bytes(progress_table(made))))
+    def save_tables(self) -> None:
+        """Every attempt with both charts' values, and beside it the curve of the cohort."""
+        made = self.made
+        chosen = self.where("Save the tables", "progress.csv") if made and made.progress else ""
+        if made is None or made.progress is None or not chosen:
+            return
+        path = Path(chosen)
+        self.write(
+            (path, table_bytes(progress_table(made.progress, made.told))),
+            (
+                path.with_name(f"{path.stem}-cohort.csv"),
+                table_bytes(cohort_table(made.progress)),
+            ),
+        )
 
-
-def _row(one: LearnerProgress) -> Row:
-    marks = tuple(
-        attempt.passed if place in one.result.counted else None
-        for place, attempt in enumerate(one.series.attempts)
-    )
-    state = {True: "pass", False: "remediate", None: "no decision"}[one.result.passed]
-    return Row(one.series.learner, marks, state)
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ARROWS and self.area.isVisible():
+            self.column.learners.list.keyPressEvent(event)
+            return
+        super().keyPressEvent(event)
 
 
 def _state(found: Found) -> str:

@@ -63,16 +63,16 @@ def test_every_text_of_a_chart_has_its_place(
     panel.grab()
     cohort = MasteryPanel(skin, parent)
     cohort.resize(*size)
-    cohort.show_cohort(mastery([[False] * many + [True], [True], [False]]), "Not estimable.", EMPTY)
+    cohort.show_cohort(mastery([[False] * many + [True], [True], [False]]), EMPTY)
     cohort.grab()
     assert misfits == []
 
 
 def test_a_cohort_is_read_out(skin: Skin, parent: QWidget) -> None:
     panel = MasteryPanel(skin, parent)
-    panel.show_cohort(mastery([[True], [False, True], [False]]), "It lasts.", EMPTY)
+    panel.show_cohort(mastery([[True], [False, True], [False]]), EMPTY)
     assert "attempt 1: 3 tried, 1 passed first, 33 % by now, 5 to 95 %" in panel.accessibleName()
-    assert panel.accessibleName().endswith("It lasts.")
+    assert panel.accessibleName().endswith("100 % by now, no interval.")
 
 
 @given(

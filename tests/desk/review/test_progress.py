@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
@@ -108,14 +110,44 @@ def test_the_table_is_saved(
     face = face_on(term)
     where = tmp_path / "progress.csv"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(where), ""))
-    face.keys["Save table …"].click()
+    face.keys["Save tables …"].click()
     with where.open(encoding="utf-8", newline="") as file:
         heads, *rows = csv.reader(file)
     assert heads[0] == "learner"
     assert len({row[0] for row in rows}) > 10
+    assert {row[4] for row in rows} == {"Pass", "Remediate", "Undecided"}
+    cohort = where.with_name("progress-cohort.csv").read_text(encoding="utf-8")
+    assert cohort.startswith("attempt,trying,reached,share,se,low,high")
+
+
+def test_arrow_keys_choose_the_next_learner_and_bring_them_into_sight(
+    term: Logbook, face_on: Opened, skin: Skin
+) -> None:
+    face = face_on(term)
+    learners = face.column.learners
+    QTest.keyClick(face, Qt.Key.Key_End)
+    assert learners.list.chosen == len(learners.list.rows) - 1
+    assert learners.area.verticalScrollBar().value() > 0
+    assert face.column.attempts.note == learners.list.name
+    skin.apply(Settings(text=200))
+    QTest.keyClick(face, Qt.Key.Key_Home)
+    QTest.keyClick(face, Qt.Key.Key_End)
+    assert face.area.verticalScrollBar().value() > 0
+
+
+def test_who_is_chosen_stays_when_it_is_computed_anew(
+    term: Logbook, face_on: Opened, qtbot: QtBot
+) -> None:
+    face = face_on(term)
+    face.column.learners.list.choose(4)
+    name = face.column.learners.list.name
+    face.compute()
+    _wait(qtbot, face)
+    assert face.column.learners.list.name == name
+    assert face.column.attempts.note == name
 
 
 def test_an_empty_logbook_says_what_would_help(empty: Logbook, face_on: Opened) -> None:
     face = face_on(empty)
     assert "take packets in" in face.column.learners.accessibleName()
-    assert not face.keys["Save table …"].isEnabled()
+    assert not face.keys["Save tables …"].isEnabled()
