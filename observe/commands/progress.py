@@ -29,7 +29,7 @@ observe progress course.observe.
 
 examples:
   observe progress attempts.csv --acceptable 0.2 --unacceptable 0.4
-  observe progress course.observe --policy best
+  observe progress course.observe --policy best --form "Lumbar puncture"
   observe progress recall.csv --decay --json
 """
 
@@ -44,6 +44,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     verb.add_argument("table", type=Path, metavar="ATTEMPTS.csv|LOGBOOK")
+    verb.add_argument("--form", help="take the attempts of this form alone")
     verb.add_argument("--acceptable", type=share, default=0.1, help="failure rate (default: 0.1)")
     verb.add_argument(
         "--unacceptable", type=share, default=0.25, help="failure rate (default: 0.25)"
@@ -71,6 +72,7 @@ def handle(arguments: argparse.Namespace) -> int:
     from observe.work.file_progress import (
         attempts_in,
         decay_line,
+        of_form,
         progress,
         read_attempts,
         read_decay,
@@ -90,6 +92,8 @@ def handle(arguments: argparse.Namespace) -> int:
     else:
         file, series = read_attempts(arguments.table, asked)
         told([file])
+    if arguments.form is not None:
+        series = of_form(series, arguments.form)
     found = progress(series, asked)
     _print(arguments, record(found), lines(found))
     return 0

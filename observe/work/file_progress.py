@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from observe.domain.troubles import BadInput
+from observe.domain.words import listed
 from observe.work.logbooks import Logbook
 from observe.work.progress_logbook import SealedAttempt, by_series, sealed_attempts
 from observe.work.table_file import Column, Row, TableFile, read_table
@@ -137,6 +138,19 @@ def series_of(
     return [Series(*key, tuple(one.attempt for one in some)) for key, some in told.items()]
 
 
+def of_form(series: Sequence[Series], form: str) -> list[Series]:
+    """The series of one form. Raises BadInput where there is none of it."""
+    some = [one for one in series if one.form == form]
+    if not some:
+        known = listed(sorted({one.form for one in series if one.form}))
+        raise BadInput(
+            "No attempt is of this form.",
+            where=form,
+            remedy=f"Name one of these: {known}." if known else "No attempt names its form.",
+        )
+    return some
+
+
 def progress(series: Iterable[Series], asked: Asked) -> Progress:
     """What the attempts come to. Raises BadInput for a design that cannot be."""
     from observe.standards.cusum import Design
@@ -218,6 +232,12 @@ def _notes(found: Sequence[LearnerProgress], asked: Asked) -> tuple[str, ...]:
         "Attempts are in order of date, of one day as they were entered. "
         + ("After a line the chart begins again." if asked.restart else "A line ends nothing."),
     ]
+    forms = sorted({one.series.form for one in found})
+    if len(forms) > 1:
+        notes.append(
+            "First successes of a cohort, and how long it lasts, are taken over "
+            f"{len(forms)} forms together: {listed([one or 'none named' for one in forms])}."
+        )
     if left:
         noun = "attempt" if left == 1 else "attempts"
         notes.append(

@@ -54,6 +54,23 @@ def test_a_logbook(tmp_path: Path, capsys: Out) -> None:
     assert "Lina One" in capsys.readouterr().out
 
 
+def test_one_form_alone_is_taken(tmp_path: Path, capsys: Out) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text(
+        "learner,date,outcome,form\nAnn,2026-03-02,pass,LP\nAnn,2026-03-02,fail,IV\n",
+        encoding="utf-8",
+    )
+    assert run(["progress", str(path)]) == 0
+    assert "over 2 forms together: IV and LP." in capsys.readouterr().out
+    assert run(["progress", str(path), "--form", "LP", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert [one["form"] for one in found["learners"]] == ["LP"]
+    assert found["mastery"][0]["share"] == 1
+    assert found["mastery"][0]["low"] is None
+    assert run(["progress", str(path), "--form", "PEG"]) == 2
+    assert "Name one of these: IV and LP." in capsys.readouterr().err
+
+
 def test_a_programme_that_forgets(tmp_path: Path, capsys: Out) -> None:
     path = tmp_path / "d.csv"
     path.write_text("months,passed,of\n2,11,12\n4,10,14\n6,9,16\n", encoding="utf-8")

@@ -25,6 +25,8 @@ TICK = Style(13, ink=Token.INK2, least=10.5, across=RIGHT, down=MIDDLE)
 BELOW = Style(13, ink=Token.INK2, least=10.5, across=CENTRE, down=MIDDLE)
 ON_LINE = Style(13, ink=Token.INK2, least=10.5, across=RIGHT, down=MIDDLE)
 FEWEST_ACROSS, MOST_TICKS, SIDE_PX = 5, 12, 9
+LEAST_PX = 160
+"""Height of axes and their numbers under which a chart cannot be read."""
 SLOT_PX = 40
 """Width that the words below an attempt of a cohort need."""
 COHORT_FOOT = (
@@ -93,6 +95,11 @@ class CoursePanel(Panel):
         """Px of height in a width."""
         px = self.skin.px
         return px(HEAD_PX + 220) + height_of(self.skin, self._foot(), width - px(28), FOOT)
+
+    def least(self, width: int) -> int:
+        """Px of height in a width under which it cannot be read."""
+        px = self.skin.px
+        return px(HEAD_PX + LEAST_PX) + height_of(self.skin, self._foot(), width - px(28), FOOT)
 
     def _foot(self) -> str:
         return f"{self.course.sentence} {self.course.design}" if self.course else ""
@@ -186,6 +193,11 @@ class MasteryPanel(Panel):
         """Px of height in a width."""
         px = self.skin.px
         return px(HEAD_PX + 190) + height_of(self.skin, COHORT_FOOT, width - px(28), FOOT)
+
+    def least(self, width: int) -> int:
+        """Px of height in a width under which it cannot be read."""
+        px = self.skin.px
+        return px(HEAD_PX + LEAST_PX) + height_of(self.skin, COHORT_FOOT, width - px(28), FOOT)
 
     def paint_content(self, pen: Pen, inside: QRectF) -> None:
         """A stroke at each share with its interval, over the attempts."""

@@ -26,6 +26,15 @@ from observe.work.progress_table import Told, cohort_table, progress_table
 ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End)
 NOTHING = ("No attempt is sealed by all who watched it.", "Seal attempts, or take packets in.")
 POLICIES = (("last", "the last counts"), ("best", "the best counts"), ("all", "all must pass"))
+RATES = {
+    "acceptable": "Acceptable failures",
+    "unacceptable": "Unacceptable failures",
+    "alpha": "Risk of a false alarm of the CUSUM",
+    "beta": "Risk of a false all-clear of the CUSUM",
+    "share": "Of unacceptable learners, who may reach the limit of the LC-CUSUM",
+}
+"""What is asked for in per cent, by its name in `Asked`."""
+RISKIEST = {"alpha": 0.5, "beta": 0.5, "share": 0.5}
 METHOD = (
     "CUSUM adds 1 - s for a failure and takes s away for a success (Bolsin and Colson 2000).",
     "At its upper line there are too many failures; at the lower one they are acceptable.",
@@ -72,6 +81,7 @@ class ProgressFace(ReviewFace):
             },
             parent,
         )
+        self.column.grown.connect(self.area.lay_out)
         self.column.learners.list.chosen_changed.connect(self._bring_into_sight)
         self.runner.done.connect(self._show)
         self.compute()
@@ -132,11 +142,9 @@ class ProgressFace(ReviewFace):
                 ("The charts tell an acceptable rate of failures from an unacceptable one.",),
                 "Look at it",
                 self._chosen,
-                (
-                    Field("acceptable", "Acceptable, % fail", f"{100 * self.asked.acceptable:g}"),
-                    Field(
-                        "unacceptable", "Unacceptable, % fail", f"{100 * self.asked.unacceptable:g}"
-                    ),
+                tuple(
+                    Field(name, f"{label}, %", f"{100 * getattr(self.asked, name):g}")
+                    for name, label in RATES.items()
                 ),
                 (
                     Choice("form", "Form", forms, self.made.form),
@@ -146,8 +154,8 @@ class ProgressFace(ReviewFace):
         )
 
     def _chosen(self, answers: Answers) -> None:
-        acceptable, unacceptable = (_rate(answers[one]) for one in ("acceptable", "unacceptable"))
-        if acceptable >= unacceptable:
+        rates = {name: _rate(answers[name], RISKIEST.get(name, 1.0)) for name in RATES}
+        if rates["acceptable"] >= rates["unacceptable"]:
             raise BadInput(
                 "The acceptable rate is not below the unacceptable one.",
                 remedy="Write the lower one first, such as 10 and 25.",
@@ -155,8 +163,11 @@ class ProgressFace(ReviewFace):
         self.form = answers["form"] or self.form
         self.asked = replace(
             self.asked,
-            acceptable=acceptable,
-            unacceptable=unacceptable,
+            acceptable=rates["acceptable"],
+            unacceptable=rates["unacceptable"],
+            alpha=rates["alpha"],
+            beta=rates["beta"],
+            share=rates["share"],
             policy=answers["policy"] or self.asked.policy,
         )
         self.back()
@@ -204,11 +215,16 @@ def _state(found: Found) -> str:
     )
 
 
-def _rate(typed: str) -> float:
+def _rate(typed: str, below: float) -> float:
+    """A share that was typed in per cent. Raises BadInput for one that is not between 0 and it."""
     try:
         value = float(typed.strip().removesuffix("%").replace(",", ".")) / 100
     except ValueError:
         value = -1.0
-    if not 0 < value < 1:
-        raise BadInput("This is no rate of failures.", where=typed, remedy="Write it as 10.")
+    if not 0 < value < below:
+        raise BadInput(
+            f"This is no share between 0 and {100 * below:g} %.",
+            where=typed,
+            remedy="Write it as 10.",
+        )
     return value

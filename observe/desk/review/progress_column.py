@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -26,6 +27,9 @@ NO_CHART = ("", "")
 
 class ProgressColumn(QWidget):
     """Five panels, side by side; one below the other where text is enlarged."""
+
+    grown = Signal()
+    """It needs another height now."""
 
     def __init__(self, skin: Skin) -> None:
         super().__init__()
@@ -72,15 +76,28 @@ class ProgressColumn(QWidget):
         foot = f"{one.result.sentence} {again_sentence([each for _, each in told])}".strip()
         lines = [line_of(one, at, each) for at, each in told]
         self.attempts.show_attempts(name, lines, foot, none)
+        self.grown.emit()
 
     # geometry
 
     def needed(self, width: int) -> int:
-        """Px of height in a width; where text is not enlarged the panels give."""
-        if self.skin.text == 1:
-            return 0
+        """Px of height in a width: the least where text is not enlarged, as the panels give."""
         gap = self.skin.px(8)
+        if self.skin.text == 1:
+            return self._least_top(width) + gap + self._least_below(width)
         return sum(panel.needed(width) + gap for panel in self.panels) - gap
+
+    def _sides(self, width: int) -> tuple[int, int]:
+        """Px of width of the learners, and of each panel beside them."""
+        left = round(width * 0.36)
+        return left, (width - left - 2 * self.skin.px(8)) // 2
+
+    def _least_top(self, width: int) -> int:
+        half = self._sides(width)[1]
+        return max(self.cusum.least(half), self.learning.least(half))
+
+    def _least_below(self, width: int) -> int:
+        return self.mastery.least(self._sides(width)[1])
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         gap, wide, high = self.skin.px(8), self.width(), self.height()
@@ -90,13 +107,13 @@ class ProgressColumn(QWidget):
                 panel.setGeometry(0, y, wide, panel.needed(wide))
                 y += panel.height() + gap
             return
-        left = round(wide * 0.36)
-        right, top = wide - left - gap, round(high * 0.55)
-        half = (right - gap) // 2
+        left, half = self._sides(wide)
+        spare = high - gap - self._least_below(wide)
+        top = max(self._least_top(wide), min(round(high * 0.55), spare))
         self.learners.setGeometry(0, 0, left, high)
         for x, wider, upper, lower in (
             (left + gap, half, self.cusum, self.attempts),
-            (left + 2 * gap + half, right - half - gap, self.learning, self.mastery),
+            (left + 2 * gap + half, wide - left - 2 * gap - half, self.learning, self.mastery),
         ):
             upper.setGeometry(x, 0, wider, top)
             lower.setGeometry(x, top + gap, wider, high - top - gap)

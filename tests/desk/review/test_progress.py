@@ -77,11 +77,17 @@ def test_other_rates_are_asked_for_and_wrong_ones_refused(
         face.panel.lines[1].setText(unacceptable)
         face.panel.confirm_key.click()
         assert face.panel.trouble is not None
+    face.panel.lines[1].setText("50")
+    face.panel.lines[3].setText("60")
+    face.panel.confirm_key.click()
+    assert face.panel.trouble is not None
+    assert "between 0 and 50 %" in face.panel.trouble.what
     face.panel.lines[0].setText("20 %")
+    face.panel.lines[3].setText("5")
     face.panel.lines[1].setText("50")
     face.panel.confirm_key.click()
     _wait(qtbot, face)
-    assert "Failures of 20 % against 50 %" in face.column.cusum.accessibleName()
+    assert "Failures of 20 % against 50 %, α 0.1, β 0.05" in face.column.cusum.accessibleName()
 
 
 @pytest.mark.parametrize("size", [(1280, 616), (1920, 896), (1024, 580)])
@@ -133,6 +139,18 @@ def test_arrow_keys_choose_the_next_learner_and_bring_them_into_sight(
     QTest.keyClick(face, Qt.Key.Key_Home)
     QTest.keyClick(face, Qt.Key.Key_End)
     assert face.area.verticalScrollBar().value() > 0
+
+
+def test_a_small_window_scrolls_rather_than_squash_the_charts(
+    term: Logbook, face_on: Opened
+) -> None:
+    small, large = face_on(term, (1024, 420)), face_on(term, (1280, 616))
+    assert small.area.scrolls
+    assert not large.area.scrolls
+    for face in (small, large):
+        column = face.column
+        for panel in (column.cusum, column.learning, column.mastery):
+            assert panel.height() >= panel.least(panel.width())
 
 
 def test_who_is_chosen_stays_when_it_is_computed_anew(
