@@ -130,6 +130,8 @@ class AttemptsPanel(Panel):
         self.list.setAccessibleName(self.read_out())
         self.area.setVisible(bool(lines))
         self.lay_out()
+        newest = self.area.verticalScrollBar()
+        newest.setValue(newest.maximum())
 
     @property
     def is_filled(self) -> bool:

@@ -31,6 +31,12 @@ class Row:
     state: str
 
     @property
+    def short(self) -> tuple[str, ...]:
+        """The name for where it has no room: its first and its last word."""
+        first, *rest = self.name.split()
+        return (f"{first} {rest[-1]}",) if len(rest) > 1 else ()
+
+    @property
     def spoken(self) -> str:
         """The row in words."""
         words = {True: "pass", False: "remediate", None: "not counted"}
@@ -125,7 +131,12 @@ class LearnerRows(QWidget):
         names = box.width() * 0.4
         weight = Weight.BOLD if chosen else Weight.REGULAR
         style = Style(NAME.size, weight, Token.INK, NAME.least, down=MIDDLE)
-        pen.text(QRectF(box.x() + px(8), box.y(), names - px(12), box.height()), row.name, style)
+        pen.text(
+            QRectF(box.x() + px(8), box.y(), names - px(12), box.height()),
+            row.name,
+            style,
+            shorter=row.short,
+        )
         side, x = px(SQUARE_PX), box.x() + names
         state = box.width() * 0.34
         room = max(1, int((box.right() - state - x) // (side + px(GAP_PX))))

@@ -75,6 +75,7 @@ class ProgressFace(ReviewFace):
             self.column,
             {
                 "Choose …": self.choose,
+                "Rates …": self.choose_rates,
                 "Method note": self.show_note,
                 "Save tables …": self.save_tables,
                 "Save picture …": self.save_picture,
@@ -124,6 +125,7 @@ class ProgressFace(ReviewFace):
         ready = self.made is not None and self.made.progress is not None
         return {
             "Choose …": ready,
+            "Rates …": ready,
             "Method note": True,
             "Save tables …": ready,
             "Save picture …": ready,
@@ -132,20 +134,17 @@ class ProgressFace(ReviewFace):
     # questions
 
     def choose(self) -> None:
-        """Ask which form, which attempt counts, and which rates of failure are told apart."""
+        """Ask which form, and which of several attempts counts."""
         if self.made is None:
             return
         forms = tuple((one, one) for one in self.made.forms)
         self.ask(
             Question(
-                "Which attempts, and against which rates?",
-                ("The charts tell an acceptable rate of failures from an unacceptable one.",),
+                "Which attempts?",
+                ("Attempts of one form are followed; the charts have all that count.",),
                 "Look at it",
                 self._chosen,
-                tuple(
-                    Field(name, f"{label}, %", f"{100 * getattr(self.asked, name):g}")
-                    for name, label in RATES.items()
-                ),
+                (),
                 (
                     Choice("form", "Form", forms, self.made.form),
                     Choice("policy", "Of several attempts", POLICIES, self.asked.policy),
@@ -154,13 +153,33 @@ class ProgressFace(ReviewFace):
         )
 
     def _chosen(self, answers: Answers) -> None:
+        self.form = answers["form"] or self.form
+        self.asked = replace(self.asked, policy=answers["policy"] or self.asked.policy)
+        self.back()
+        self.compute()
+
+    def choose_rates(self) -> None:
+        """Ask which rates of failure the charts tell apart, and at which risks."""
+        self.ask(
+            Question(
+                "Which rates are told apart?",
+                ("The charts tell an acceptable rate of failures from an unacceptable one.",),
+                "Look at it",
+                self._rates_chosen,
+                tuple(
+                    Field(name, f"{label}, %", f"{100 * getattr(self.asked, name):g}")
+                    for name, label in RATES.items()
+                ),
+            )
+        )
+
+    def _rates_chosen(self, answers: Answers) -> None:
         rates = {name: _rate(answers[name], RISKIEST.get(name, 1.0)) for name in RATES}
         if rates["acceptable"] >= rates["unacceptable"]:
             raise BadInput(
                 "The acceptable rate is not below the unacceptable one.",
                 remedy="Write the lower one first, such as 10 and 25.",
             )
-        self.form = answers["form"] or self.form
         self.asked = replace(
             self.asked,
             acceptable=rates["acceptable"],
@@ -168,7 +187,6 @@ class ProgressFace(ReviewFace):
             alpha=rates["alpha"],
             beta=rates["beta"],
             share=rates["share"],
-            policy=answers["policy"] or self.asked.policy,
         )
         self.back()
         self.compute()

@@ -53,10 +53,13 @@ def test_every_text_has_its_place(
     assert misfits == []
 
 
-def test_many_attempts_scroll_and_nothing_leaves(panel: AttemptsPanel) -> None:
+def test_many_attempts_scroll_and_the_newest_are_in_sight(panel: AttemptsPanel) -> None:
     panel.resize(420, 220)
+    panel.window().show()
     panel.show_attempts("Ada Brook", LINES * 10, FOOT, ("", ""))
     assert panel.area.scrolls
+    bar = panel.area.verticalScrollBar()
+    assert bar.value() == bar.maximum() > 0
     panel.show_attempts("Ada Brook", (), "", ("Nothing is sealed.", "Seal it."))
     assert not panel.area.isVisibleTo(panel)
     assert panel.accessibleName() == "Attempts. Nothing is sealed. Seal it."

@@ -53,3 +53,8 @@ def test_a_row_is_a_target_for_a_finger(rows: LearnerRows, skin: Skin) -> None:
     assert rows.row_height() >= skin.px(40)
     assert rows.needed(300) == 3 * rows.row_height()
     rows.grab()
+
+
+def test_a_long_name_is_shown_by_its_first_and_last_word() -> None:
+    assert Row("Maria von und zu Hohenstein", (), "").short == ("Maria Hohenstein",)
+    assert Row("Ada Brook", (), "").short == Row("Bo", (), "").short == ()

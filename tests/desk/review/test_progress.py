@@ -71,7 +71,7 @@ def test_other_rates_are_asked_for_and_wrong_ones_refused(
     term: Logbook, face_on: Opened, qtbot: QtBot
 ) -> None:
     face = face_on(term)
-    face.keys["Choose …"].click()
+    face.keys["Rates …"].click()
     for acceptable, unacceptable in (("much", "25"), ("30", "20")):
         face.panel.lines[0].setText(acceptable)
         face.panel.lines[1].setText(unacceptable)
@@ -90,9 +90,18 @@ def test_other_rates_are_asked_for_and_wrong_ones_refused(
     assert "Failures of 20 % against 50 %, α 0.1, β 0.05" in face.column.cusum.accessibleName()
 
 
+def test_which_attempts_count_is_asked_for(term: Logbook, face_on: Opened, qtbot: QtBot) -> None:
+    face = face_on(term)
+    face.keys["Choose …"].click()
+    face.panel.keys["policy", "best"].click()
+    face.panel.confirm_key.click()
+    _wait(qtbot, face)
+    assert "by the policy “best”" in face.column.attempts.accessibleName()
+
+
 @pytest.mark.parametrize("size", [(1280, 616), (1920, 896), (1024, 580)])
 @pytest.mark.parametrize("text", [100, 200])
-@pytest.mark.parametrize("view", ["charts", "Choose …", "Method note"])
+@pytest.mark.parametrize("view", ["charts", "Choose …", "Rates …", "Method note"])
 def test_every_text_has_its_place(
     term: Logbook,
     face_on: Opened,
