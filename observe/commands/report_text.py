@@ -30,11 +30,11 @@ def _below(made: Report, number: int) -> Iterator[str]:
     if number == 2:
         yield f"  {made.form.reviewed[:1].upper()}{made.form.reviewed[1:]}."
         for cut in made.cuts:
-            yield f"  Cut {cut.cut}, in {cut.attempts} decided attempts:"
+            yield f"  Cut {cut.cut} %{_of(cut.attempts)}:"
             for one in cut.said:
                 yield from _wrapped(one, "    ")
     if number == 3:
-        yield f"  Learners: {made.learners}"
+        yield f"  Learners: {'ten or more' if made.learners is None else made.learners}"
     if number == 11:
         for counts in (made.attempts, made.second, *made.lines):
             yield from _counts(counts)
@@ -51,8 +51,8 @@ def _agreement(made: Report) -> Iterator[str]:
         yield from _counts(counts)
     yield "  Steps, full credit or not: seen by both, percent agreement, recommended coefficient"
     for step in made.steps:
-        pairs = step.counts.total - step.counts.cells[-1][1]
-        yield from _wrapped(f"{step.number} {step.label}: {pairs} seen by both", "    ")
+        seen = f": {step.found.used} seen by both" if step.found.used else ""
+        yield from _wrapped(f"{step.number} {step.label}{seen}", "    ")
         for one in (step.percent, step.found):
             yield from _wrapped(figure_text(one), "      ")
 
@@ -89,10 +89,19 @@ def decimal(value: float) -> str:
     return "0.00" if float(text) == 0 else text
 
 
+def _of(attempts: int | None) -> str:
+    return "" if attempts is None else f", in {attempts} decided attempts"
+
+
 def _counts(counts: Partition) -> Iterator[str]:
-    filled = [f"{kind} {count}" for kind, count in counts.cells if count]
+    filled = [
+        f"{kind} {'hidden' if count is None else count}"
+        for kind, count in counts.cells
+        if count != 0
+    ]
     said = "; ".join(filled) or "none"
-    yield from _wrapped(f"{counts.title}, {counts.total} in all: {said}.")
+    total = "" if counts.total is None else f", {counts.total} in all"
+    yield from _wrapped(f"{counts.title}{total}: {said}.")
 
 
 def _wrapped(text: str, indent: str = "  ") -> list[str]:

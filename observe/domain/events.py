@@ -62,6 +62,7 @@ KINDS: Mapping[str, int] = {
     "sheet-countersigned": 1,
     "sheet-acknowledged": 1,
     "sheet-handled": 1,
+    "report-issued": 1,
     "seal-told": 1,
     "packet-sent": 1,
     "packet-merged": 1,

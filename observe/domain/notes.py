@@ -186,6 +186,7 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "sheet-countersigned": _of_a_sheet("sha256", "of", "part"),
     "sheet-acknowledged": _of_a_sheet("sha256"),
     "sheet-handled": _of_a_sheet("way"),
+    "report-issued": _texts("sha256", "record", "form"),
     "key-requested": _texts("person", "request"),
     "key-answered": _key_answered,
     "keys-revoked": _keys_revoked,

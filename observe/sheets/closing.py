@@ -29,6 +29,7 @@ from observe.sheets.blocks import (
 from observe.sheets.content import Countersigner, GradeNote, Part, SheetContent
 from observe.sheets.numbers import grade_text
 from observe.sheets.record import code_of
+from observe.sheets.report_content import FIELD
 from observe.sheets.setting import GUTTER, MARGIN, Setting
 from observe.sheets.steplist import PROMPT_WORD
 from observe.sheets.tags import Close, Open, Role, Tag
@@ -161,12 +162,13 @@ def signatures(content: SheetContent, setting: Setting, room: float) -> Block:
     )
 
 
-READABLE: Mapping[Part, str] = MappingProxyType(
+READABLE: Mapping[str, str] = MappingProxyType(
     {
         Part.DECIDED: "Decided and signed",
         Part.OBSERVED: "Signed by the second observer",
         Part.DIRECTED: "Signed by the director",
         Part.READ: "Read by the learner",
+        FIELD: "Report made and signed",
     }
 )
 """What each place for a signature is called by a reader of the file."""

@@ -12,10 +12,10 @@ from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.reader import PdfFileReader
 
 from observe.sheets import reading
-from observe.sheets.content import SheetContent
+from observe.sheets.kept import Content, drawn
 from observe.sheets.lockstep import difference
 from observe.sheets.setting import Paper
-from observe.sheets.sheet import Unsigned, render
+from observe.sheets.sheet import Unsigned
 
 
 class Likeness(Enum):
@@ -39,9 +39,9 @@ _A_FEW = 6
 _NOT_OF_THE_PAGE = frozenset({"/Annots", "/Parent"})
 
 
-def drawn_again(reader: PdfFileReader, content: SheetContent) -> Unsigned:
+def drawn_again(reader: PdfFileReader, content: Content) -> Unsigned:
     """The record of a file drawn again, on the paper of the file. Raises `reading.Damaged`."""
-    return render(content, _paper(reader))
+    return drawn(content, _paper(reader))
 
 
 def compare(reader: PdfFileReader, again: Unsigned) -> Comparison:

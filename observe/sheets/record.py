@@ -21,7 +21,7 @@ FILE_NAME = "record.json"
 
 def written(content: SheetContent) -> bytes:
     """The record of a sheet, canonical JSON in UTF-8."""
-    return canonical({"format": FORMAT, "sheet": _plain(content)})
+    return canonical({"format": FORMAT, "sheet": plain(content)})
 
 
 def code_of(digest: str) -> str:
@@ -45,7 +45,7 @@ def read(record: bytes) -> SheetContent:
                 where=FILE_NAME,
                 remedy="Check the sheet with the version of the program that made it.",
             )
-        content = _made(SheetContent, outer["sheet"])
+        content = made(SheetContent, outer["sheet"])
     except (ValueError, LookupError, TypeError, RecursionError, ArithmeticError) as error:
         raise _unreadable() from error
     if not isinstance(content, SheetContent) or written(content) != record:
@@ -61,23 +61,24 @@ def _unreadable() -> BadInput:
     )
 
 
-def _plain(value: object) -> object:
+def plain(value: object) -> object:
+    """A dataclass with all that is in it as canonical JSON takes it."""
     if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, tuple):
-        return [_plain(entry) for entry in value]
+        return [plain(entry) for entry in value]
     if isinstance(value, StrEnum):
         return value.value
     return value
 
 
-def _made(kind: object, value: object) -> object:
+def made(kind: object, value: object) -> object:
     """`value` of a record as a `kind`. Raises ValueError or TypeError where it is none."""
     if get_origin(kind) is tuple:
         return _made_tuple(get_args(kind)[0], value)
     if get_origin(kind) in {Union, types.UnionType}:
         some = next(one for one in get_args(kind) if one is not type(None))
-        return None if value is None else _made(some, value)
+        return None if value is None else made(some, value)
     if not isinstance(kind, type):
         raise TypeError(f"{kind!r} is no kind of a record")
     if is_dataclass(kind):
@@ -89,13 +90,13 @@ def _made_class(kind: type, value: object) -> object:
     if not isinstance(value, Mapping):
         raise TypeError(f"{kind.__name__} is missing")
     hints = get_type_hints(kind)
-    return kind(**{name: _made(hints[name], value[name]) for name in hints})
+    return kind(**{name: made(hints[name], value[name]) for name in hints})
 
 
 def _made_tuple(entry: object, value: object) -> object:
     if not isinstance(value, list):
         raise TypeError("a list is missing")
-    return tuple(_made(entry, one) for one in value)
+    return tuple(made(entry, one) for one in value)
 
 
 def _made_plain(kind: type, value: object) -> object:

@@ -47,11 +47,31 @@ class Unsigned:
 
 def render(content: SheetContent, paper: Paper = Paper.A4) -> Unsigned:
     """Draw a sheet on A4 or US Letter, one learner's, with its record attached."""
-    pages = compose(content, paper)
-    kept = record.written(content)
+    occasion = content.occasion
+    described = Described(
+        f"{occasion.learner}, {occasion.procedure}, {occasion.date}",
+        content.signer.name,
+        f"{content.decision.word}. {occasion.ordinal}, {occasion.mode}.",
+        content.origin.engine,
+    )
+    return draw(compose(content, paper), record.written(content), described, paper)
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """What a file says of itself. engine: version of the program."""
+
+    title: str
+    author: str
+    subject: str
+    engine: str
+
+
+def draw(pages: tuple[Page, ...], kept: bytes, described: Described, paper: Paper) -> Unsigned:
+    """Pages with their structure and the record that they print."""
     out = io.BytesIO()
     canvas = _canvas(out, paper)
-    _describe(canvas, content)
+    _describe(canvas, described)
     structure = Structure(canvas.write)
     for page in pages:
         structure.begin_page(page.height)
@@ -105,10 +125,9 @@ def _box(place: Place, height: float) -> tuple[int, int, int, int]:
     return (left, top - round(place.height), left + round(place.width), top)
 
 
-def _describe(canvas: SheetCanvas, content: SheetContent) -> None:
-    occasion = content.occasion
-    canvas.setTitle(f"{occasion.learner}, {occasion.procedure}, {occasion.date}")
-    canvas.setAuthor(content.signer.name)
-    canvas.setSubject(f"{content.decision.word}. {occasion.ordinal}, {occasion.mode}.")
-    canvas.setCreator(f"Observe {content.origin.engine}")
+def _describe(canvas: SheetCanvas, described: Described) -> None:
+    canvas.setTitle(described.title)
+    canvas.setAuthor(described.author)
+    canvas.setSubject(described.subject)
+    canvas.setCreator(f"Observe {described.engine}")
     canvas.setProducer("Observe")

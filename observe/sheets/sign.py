@@ -1,14 +1,13 @@
 """Signing a sheet: PAdES B-B (ETSI EN 319 142-1), offline, with the signer's certificates inside.
 
 All signature fields are made before the first signature locks the file to filling
-them in (rule K2): "decided" is signed now, the others later, each as a revision that
+them in (rule K2): whoever made the file signs now, the others later, each as a revision that
 leaves the earlier bytes as they are.
 """
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
@@ -37,10 +36,12 @@ from observe.look.signs import SignLook, sign_shapes
 from observe.look.tokens import LIGHT
 from observe.sheets.closing import READABLE
 from observe.sheets.content import Part, SheetContent
+from observe.sheets.report_content import FIELD
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import Field, Unsigned, render
 from observe.trust.keys import Key
 
+_FIRST = frozenset({Part.DECIDED.value, FIELD})
 _RESERVED = 6144
 """Bytes kept free for one signature; an EC P-256 one with its certificates takes about 3,000."""
 
@@ -52,7 +53,7 @@ def issue(content: SheetContent, key: Key, at: datetime, paper: Paper = Paper.A4
 
 
 def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
-    """The sheet with its fields made and "decided" signed.
+    """The sheet with its fields made and the first of them signed.
 
     at: the claimed time, with its offset. The first signature certifies the file:
     later only signature fields may be filled in.
@@ -62,7 +63,9 @@ def sign(sheet: Unsigned, key: Key, at: datetime) -> bytes:
     for field in sheet.fields:
         append_signature_field(writer, _specification(field))
     _tie_to_structure(writer)
-    return _signed(writer, Part.DECIDED, key, at, _side(sheet.fields), certify=True)
+    first = next(one for one in sheet.fields if one.name in _FIRST)
+    side = float(first.box[2] - first.box[0])
+    return _signed(writer, first.name, key, at, side, certify=True)
 
 
 def countersign(pdf: bytes, part: Part, key: Key, at: datetime) -> bytes:
@@ -81,7 +84,7 @@ def countersign(pdf: bytes, part: Part, key: Key, at: datetime) -> bytes:
             remedy="It is signed there already, or its decision needs no such signature.",
         )
     left, _, right, _ = (float(number) for number in empty[part.value]["/Rect"])
-    return _signed(writer, part, key, at, right - left, certify=False)
+    return _signed(writer, part.value, key, at, right - left, certify=False)
 
 
 def _specification(field: Field) -> SigFieldSpec:
@@ -89,7 +92,7 @@ def _specification(field: Field) -> SigFieldSpec:
         sig_field_name=field.name,
         on_page=field.page,
         box=field.box,
-        readable_field_name=READABLE[Part(field.name)],
+        readable_field_name=READABLE[field.name],
     )
 
 
@@ -113,13 +116,9 @@ def _tie_to_structure(writer: IncrementalPdfFileWriter) -> None:
             writer.update_container(annotation)
 
 
-def _side(fields: Iterable[Field]) -> float:
-    return next(float(f.box[2] - f.box[0]) for f in fields if f.name == Part.DECIDED.value)
-
-
 def _signed(
     writer: IncrementalPdfFileWriter,
-    part: Part,
+    field: str,
     key: Key,
     at: datetime,
     side: float,
@@ -127,7 +126,7 @@ def _signed(
     certify: bool,
 ) -> bytes:
     metadata = PdfSignatureMetadata(
-        field_name=part.value,
+        field_name=field,
         md_algorithm="sha256",
         subfilter=SigSeedSubFilter.PADES,
         certify=certify,

@@ -24,9 +24,10 @@ from observe import __version__
 from observe.domain.foreign import one_line, seen
 from observe.domain.troubles import BadInput
 from observe.sheets import printed, reading, record, sealed
-from observe.sheets.content import Part, SheetContent
+from observe.sheets.kept import FIELDS, Content, engine, facts, first_field, read
 from observe.sheets.printed import Likeness
 from observe.sheets.reading import Damaged, Span
+from observe.sheets.report_content import ReportContent
 from observe.trust.standing import Known, Standing, Trust, standing
 
 _R = TypeVar("_R")
@@ -158,7 +159,8 @@ class _Asked:
 def _judge(pdf: bytes, reader: PdfFileReader, asked: _Asked, findings: _Findings) -> None:
     content = _or_damaged(lambda: _judge_record(reader, findings), findings)
     signatures = _or_damaged(lambda: _signatures(reader), findings, _SIGNATURE_DAMAGED) or []
-    _or_damaged(lambda: _judge_count(reader, signatures, asked.expected, findings), findings)
+    first = first_field(content)
+    _or_damaged(lambda: _judge_count(reader, signatures, first, asked.expected, findings), findings)
     for number, signature in enumerate(signatures):
         is_last = number == len(signatures) - 1
         _judge_signature(pdf, signature, asked, findings, is_last=is_last)
@@ -181,24 +183,19 @@ def _or_damaged(step: Callable[[], _R], findings: _Findings, sentence: str = _DA
         return None
 
 
-def _judge_record(reader: PdfFileReader, findings: _Findings) -> SheetContent | None:
+def _judge_record(reader: PdfFileReader, findings: _Findings) -> Content | None:
     kept = reading.attached(reader)
     if kept is None:
         findings.wanting.append("No record is attached: this PDF is no sheet of this program.")
         return None
     try:
-        content = record.read(kept)
+        content = read(kept)
     except BadInput as trouble:
         findings.wanting.append(str(trouble))
         return None
     findings.facts["record"] = record.digest_of(kept)
-    findings.facts["learner"] = content.occasion.learner
-    findings.facts["decision"] = content.decision.word
     findings.facts["code"] = record.code_of(record.digest_of(kept))
-    findings.facts["revision"] = content.revision.number
-    findings.facts["supersedes"] = content.revision.supersedes
-    findings.facts["events"] = content.origin.events_digest
-    findings.facts["attempt"] = content.occasion.attempt
+    findings.facts.update(facts(content))
     return content
 
 
@@ -210,6 +207,7 @@ def _signatures(reader: PdfFileReader) -> list[EmbeddedPdfSignature]:
 def _judge_count(
     reader: PdfFileReader,
     signatures: list[EmbeddedPdfSignature],
+    first: str,
     expected: int | None,
     findings: _Findings,
 ) -> None:
@@ -217,11 +215,11 @@ def _judge_count(
     findings.facts["signatures"] = len(signatures)
     if not places:
         findings.wanting.append("The file is unsigned: nobody answers for what it says.")
-    elif not places.get(Part.DECIDED.value, False):
+    elif not places.get(first, False):
         findings.wanting.append(
-            f"The place “{Part.DECIDED}” holds no signature: it was removed or never made."
+            f"The place “{first}” holds no signature: it was removed or never made."
         )
-    strange = sorted(set(places) - {part.value for part in Part})
+    strange = sorted(set(places) - FIELDS)
     if strange:
         findings.wanting.append(f"There are signature places of another origin: {_list(strange)}.")
     if expected is not None and len(signatures) != expected:
@@ -340,20 +338,25 @@ def _is_valid(signature: EmbeddedPdfSignature) -> bool:
     )
 
 
-def _judge_signer(content: SheetContent, findings: _Findings) -> None:
+def _judge_signer(content: Content, findings: _Findings) -> None:
     named = content.signer.fingerprint
-    first = next((one for one in findings.signatures if one.field == Part.DECIDED.value), None)
+    field = first_field(content)
+    first = next((one for one in findings.signatures if one.field == field), None)
     if first is not None and named and first.fingerprint != named:
         name = one_line(content.signer.name, _LONGEST_NAME)
         findings.wanting.append(
-            f"The sheet names {name} and a key {named[:16]};"
+            f"The {_kind(content)} names {name} and a key {named[:16]};"
             f" it was signed with another key, {first.fingerprint[:16]}."
         )
 
 
-def _judge_print(reader: PdfFileReader, content: SheetContent, findings: _Findings) -> None:
+def _kind(content: Content) -> str:
+    return "report" if isinstance(content, ReportContent) else "sheet"
+
+
+def _judge_print(reader: PdfFileReader, content: Content, findings: _Findings) -> None:
     if any(
-        kind != "/Widget" or name not in {part.value for part in Part}
+        kind != "/Widget" or name not in FIELDS
         for page in reading.pages(reader)
         for kind, name in reading.annotations_of(page)
     ):
@@ -361,12 +364,12 @@ def _judge_print(reader: PdfFileReader, content: SheetContent, findings: _Findin
     again = printed.drawn_again(reader, content)
     compared = printed.compare(reader, again)
     if compared.likeness is not Likeness.SAME:
-        findings.wanting.append(_differs(compared, content.origin.engine))
+        findings.wanting.append(_differs(compared, engine(content)))
         return
-    is_signed = reading.fields(reader).get(Part.DECIDED.value, False)
+    is_signed = reading.fields(reader).get(first_field(content), False)
     strange = sealed.beside(reader, again) if is_signed else ""
     if strange:
-        findings.wanting.append(strange + _other_version(content.origin.engine))
+        findings.wanting.append(strange + _other_version(engine(content)))
     else:
         findings.sound.append("The pages print what the attached record says, drawn again here.")
 
@@ -377,26 +380,26 @@ _DRAWN_OTHERWISE = (
 )
 
 
-def _differs(compared: printed.Comparison, engine: str) -> str:
+def _differs(compared: printed.Comparison, version: str) -> str:
     if compared.likeness is Likeness.SAME_WORDS:
-        return f"{_DRAWN_OTHERWISE}.{_other_version(engine)}"
+        return f"{_DRAWN_OTHERWISE}.{_other_version(version)}"
     parts = ["What the pages print is not what the attached record says"]
     if compared.only_printed:
         parts.append(f"; printed only: {_words(compared.only_printed)}")
     if compared.only_recorded:
         parts.append(f"; in the record only: {_words(compared.only_recorded)}")
-    return f"{''.join(parts)}.{_other_version(engine)}"
+    return f"{''.join(parts)}.{_other_version(version)}"
 
 
 def _words(words: tuple[str, ...]) -> str:
     return ", ".join(one_line(word, 40) for word in words)
 
 
-def _other_version(engine: str) -> str:
+def _other_version(version: str) -> str:
     """What to do where another version drew the sheet; empty for our own."""
-    if engine == __version__:
+    if version == __version__:
         return ""
     return (
-        f" The sheet was drawn by version {one_line(engine, 20)}, this is {__version__}:"
+        f" The sheet was drawn by version {one_line(version, 20)}, this is {__version__}:"
         " check it with that version."
     )

@@ -158,7 +158,7 @@ def quality(records: Sequence[Record], *, cut: float | None = None, level: float
     share = between(watched) if watched else None
     each = tuple(
         ItemQuality(one, without[one.name], _suggestion(one, without[one.name], alpha.value))
-        for one in items(table, level=level)
+        for one in sorted(items(table, level=level), key=lambda found: names.index(found.name))
     )
     failures = None if cut is None else int(below(numbers(totals, "score"), cut).sum())
     return Quality(

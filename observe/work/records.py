@@ -198,12 +198,15 @@ def missing(logbook: Logbook, workshop: Workshop) -> Iterator[Missing]:
             yield Missing(seat, observer, Coming.WITHHELD if id_ in told else how)
 
 
+_DISCLOSING = ("packet-sent", "packet-merged", "sheet-issued", "report-issued")
+
+
 def disclosures(logbook: Logbook) -> tuple[Disclosure, ...]:
-    """What left or came in, newest first: packets sent and taken in, sheets issued."""
+    """What left or came in, newest first: packets sent and taken in, sheets and reports issued."""
     names, own = logbook.names(), logbook.log.devices()
     workshops = logbook.workshops()
     found = []
-    for event in logbook.log.read(kinds=("packet-sent", "packet-merged", "sheet-issued")):
+    for event in logbook.log.read(kinds=_DISCLOSING):
         title = workshops[event.workshop].title if event.workshop in workshops else ""
         of = str(event.body.get("of", ""))
         kind = str(event.body.get("kind", "")) + " packet"
@@ -214,6 +217,9 @@ def disclosures(logbook: Logbook) -> tuple[Disclosure, ...]:
         elif event.kind == "sheet-issued":
             way, digest = Way.ISSUED, str(event.body.get("sha256", ""))
             kind, about = "sheet", _learner(workshops.get(event.workshop), event, names)
+        elif event.kind == "report-issued":
+            way, digest = Way.ISSUED, str(event.body.get("sha256", ""))
+            kind, about = "director's report", str(event.body.get("form", ""))
         by = names.get(event.by, event.by)
         here = event.device in own
         found.append(Disclosure(way, kind, about, by, event.stamp.at, digest, here))

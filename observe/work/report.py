@@ -74,7 +74,7 @@ def report(logbook: Logbook, asked: Question, *, tick: Tick = no_tick) -> Report
     made = review(gathered, level=asked.level, tick=tick)
     form = condition.form
     workshops = tuple(sorted((one.date, one.title) for one, _ in condition.workshops))
-    attempts = Partition("Attempts", "attempt", tuple((one, found.fates[one]) for one in FATE))
+    attempts = Partition.whole("Attempts", "attempt", ((one, found.fates[one]) for one in FATE))
     second = _second(condition, gathered)
     measured = _quality(form, [*found.records.values()], asked.level)
     return Report(
@@ -88,7 +88,9 @@ def report(logbook: Logbook, asked: Question, *, tick: Tick = no_tick) -> Report
         joined=len(gathered.joined),
         cuts=tuple(_cuts(logbook, found.cuts)),
         lines=tuple(
-            Partition(title, "decided attempt", tuple((one.value, by[one.value]) for one in _LINES))
+            Partition.whole(
+                title, "decided attempt", tuple((one.value, by[one.value]) for one in _LINES)
+            )
             for title, by in found.lines.values()
         ),
         decisions=_decisions(made),
@@ -271,7 +273,7 @@ def _second(condition: Condition, gathered: Gathered) -> Partition:
         ("void or handed over", max(0, left)),
         ("learner absent", absent),
     )
-    return Partition("Second looks planned before the day", "second look", cells)
+    return Partition.whole("Second looks planned before the day", "second look", cells)
 
 
 def _cuts(logbook: Logbook, by: Counter[tuple[str, str]]) -> Iterator[CutInForce]:
@@ -299,7 +301,7 @@ def _decisions(made: Review) -> Partition:
     kinds: Counter[str] = Counter()
     for (first, second), count in made.decisions.items():
         kinds[_together(first, second)] += count
-    return Partition(
+    return Partition.whole(
         "Decisions of both observers", "second look", tuple((one, kinds[one]) for one in _BOTH)
     )
 
@@ -324,7 +326,7 @@ def _together(first: str, second: str) -> str:
 
 def _critical(row: CriticalRow, gathered: Gathered) -> Partition:
     watched = row.both + row.contested + row.neither
-    return Partition(
+    return Partition.whole(
         row.label,
         "second look",
         (
@@ -351,7 +353,7 @@ def _step(row: StepRow, gathered: Gathered) -> StepFigures:
     return StepFigures(
         row.number,
         row.step.label,
-        Partition(row.step.label, "second look", cells),
+        Partition.whole(row.step.label, "second look", cells),
         figure(row.step.id, row.percent),
         figure(row.step.id, row.found),
     )

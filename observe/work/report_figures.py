@@ -5,6 +5,7 @@ Nobody is named in it, neither learner nor observer (rule P1).
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -26,17 +27,25 @@ class Question:
 class Partition:
     """A group counted by kinds that exclude each other; together they are the whole group.
 
-    of: what is counted, one of them. cells: kind and how many.
+    of: what is counted, one of them. cells: kind and how many; None for a count that is hidden
+    from the readers it is made for. total: the whole group; None where that is hidden too.
     """
 
     title: str
     of: str
-    cells: tuple[tuple[str, int], ...]
+    cells: tuple[tuple[str, int | None], ...]
+    total: int | None
+
+    @classmethod
+    def whole(cls, title: str, of: str, cells: Iterable[tuple[str, int]]) -> Partition:
+        """A group of which every count is told."""
+        counts = tuple(cells)
+        return cls(title, of, counts, sum(count for _, count in counts))
 
     @property
-    def total(self) -> int:
-        """The whole group."""
-        return sum(count for _, count in self.cells)
+    def is_whole(self) -> bool:
+        """Whether nothing of it is hidden."""
+        return self.total is not None and all(count is not None for _, count in self.cells)
 
     def as_record(self) -> dict[str, Any]:
         """The same for a program."""
@@ -130,7 +139,7 @@ class CutInForce:
 
     standard: str
     cut: str
-    attempts: int
+    attempts: int | None
     said: tuple[str, ...]
 
     def as_record(self) -> dict[str, Any]:
@@ -228,8 +237,9 @@ class Item:
 class Report:
     """One form over some workshops of a logbook.
 
-    workshops: day and title, oldest first. attempts: all that were planned, by what became of
-    them. second: second looks planned before the day, joined: those that came about on it.
+    workshops: day and title, oldest first. learners, joined: None where hidden. attempts: all
+    that were planned, by what became of them. second: second looks planned before the day,
+    joined: those that came about on it.
     lines: lines of the rule over decided attempts. decisions: of the two observers of each second
     look. limits: bias and limits of agreement of total scores, in points of a hundred.
     items: the reporting guideline's, in its order. cautions: to be read with any figure.
@@ -239,10 +249,10 @@ class Report:
     form: FormNamed
     workshops: tuple[tuple[str, str], ...]
     observers: int
-    learners: int
+    learners: int | None
     attempts: Partition
     second: Partition
-    joined: int
+    joined: int | None
     cuts: tuple[CutInForce, ...]
     lines: tuple[Partition, ...]
     decisions: Partition

@@ -48,8 +48,8 @@ def _told(
         3: f"Learners in {counted(len(days), 'workshop')}, {span}, on a trainer; "
         f"mode: {', '.join(modes)}.",
         4: f"{counted(len(gathered.observers), 'observer')}, who are not named here.",
-        6: f"{counted(second.total, 'second look')} planned among "
-        f"{counted(attempts.total, 'attempt')}. {help_}".strip(),
+        6: f"{counted(second.total or 0, 'second look')} planned among "
+        f"{counted(attempts.total or 0, 'attempt')}. {help_}".strip(),
         7: "Second looks were drawn at random before the day; those that came about on the day "
         f"({len(gathered.joined)}) are counted apart and feed no figure (rule T4).",
         8: f"Marked live, once, while the learner went on; typed in from paper: "

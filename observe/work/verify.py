@@ -140,7 +140,8 @@ def _verify_sheet(path: Path, signatures: int | None, logbook: Logbook | None) -
 
     pdf = path.read_bytes()
     known, unknown = _known(logbook)
-    kept = _Kept(logbook, hashlib.sha256(pdf).hexdigest()) if logbook else None
+    sha256 = hashlib.sha256(pdf).hexdigest()
+    kept = _Kept(logbook, sha256) if logbook else None
     now = datetime.now(UTC)
     verdict = verify(pdf, known, signatures, now, kept.held if kept else None)
     facts = dict(verdict.facts) | {
@@ -158,12 +159,25 @@ def _verify_sheet(path: Path, signatures: int | None, logbook: Logbook | None) -
         ]
     }
     outcome, said = Outcome(verdict.level.value), (*verdict.sentences, *unknown)
+    if "report" in facts:
+        if logbook is not None:
+            said = (*said, _of_report(logbook, sha256))
+        return FileVerdict(str(path), "report", outcome, said, facts)
     if kept is not None and verdict.level is not Level.UNREADABLE:
         wanting, first, last = kept.compared(facts)
         said = (*wanting, *first, *said, *last)
         outcome = Outcome.WANTING if wanting else outcome
         facts |= kept.facts
     return FileVerdict(str(path), "sheet", outcome, said, facts)
+
+
+def _of_report(logbook: Logbook, sha256: str) -> str:
+    """What a logbook keeps of a director's report."""
+    where = logbook.path.name
+    for event in logbook.log.read(kinds=("report-issued",)):
+        if event.body.get("sha256") == sha256:
+            return f"{where} issued it on {event.stamp.at[:10]}."
+    return f"{where} knows nothing of this report."
 
 
 class _Kept:

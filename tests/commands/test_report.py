@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -39,3 +40,24 @@ def test_for_people(path: str, capsys: Out) -> None:
 def test_a_day_that_is_none_is_refused(path: str, capsys: Out) -> None:
     assert run(["report", path, "--since", "spring"]) == 2
     assert "--since" in capsys.readouterr().err
+
+
+def test_a_signed_file_is_written_and_is_sound(path: str, tmp_path: Path, capsys: Out) -> None:
+    copy = tmp_path / "term.observe"
+    copy.write_bytes(Path(path).read_bytes())
+    out = tmp_path / "report.pdf"
+    asked = ["report", str(copy), "--out", str(out), "--by", "Prof. Hester Achterberg"]
+    assert run(asked) == 0
+    assert "written" in capsys.readouterr().err
+    assert run(["verify", str(out)]) == 0
+    assert run(asked) == 2
+    assert "never written over" in capsys.readouterr().err
+    assert run(["report", str(copy), "--out", str(out)]) == 2
+
+
+def test_for_others_hides_small_counts(path: str, capsys: Out) -> None:
+    assert run(["report", path, "--for-others", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    cells = [cell["count"] for line in found["rule"] for cell in line["cells"]]
+    assert None in cells
+    assert not [count for count in cells if count is not None and 0 < count < 10]

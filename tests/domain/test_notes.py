@@ -53,6 +53,7 @@ SOUND: dict[str, dict[str, Any]] = {
     "reattributed": {"with": "a", "was": "l", "is": "m"},
     "decision-signed": {"outcome": "pass", "trace": "t"},
     "sheet-issued": {"sha256": "s", "revision": 1},
+    "report-issued": {"sha256": "s", "record": "r", "form": "f"},
     "key-requested": {"person": "p", "request": "r"},
     "key-answered": {"person": "p", "chain": ["c"]},
     "keys-revoked": {"list": "l", "entries": {"c": "2026-03-02T09:00:00+00:00"}},

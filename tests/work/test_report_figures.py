@@ -13,7 +13,7 @@ from observe.work.report_figures import CutInForce, FormQuality, Item, Partition
 
 @given(st.lists(st.tuples(st.text(max_size=8), st.integers(0, 500)), max_size=6))
 def test_the_cells_of_a_group_add_up_to_it(cells: list[tuple[str, int]]) -> None:
-    group = Partition("Attempts", "attempt", tuple(cells))
+    group = Partition.whole("Attempts", "attempt", tuple(cells))
     found = group.as_record()
     assert found["total"] == sum(one["count"] for one in found["cells"])
 

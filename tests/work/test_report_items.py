@@ -33,7 +33,7 @@ def made(logbook: Logbook, condition: Condition) -> Review:
 
 
 def test_what_the_logbook_cannot_know_is_asked_for(made: Review, condition: Condition) -> None:
-    group = Partition("Attempts", "attempt", (("Pass", 5),))
+    group = Partition.whole("Attempts", "attempt", (("Pass", 5),))
     found = {one.number: one for one in items(made, condition, group, group, typed=2)}
     assert [number for number, one in found.items() if not one.text] == [5, 12, 14]
     assert "typed in from paper: 2 attempts" in found[8].text
