@@ -11,7 +11,8 @@ EXAMPLE = """\
 example:
   observe demo demo/        makes demo/ with a logbook, a signed sheet for each learner, and a
                             summary for the director (text and JSON); beside them a term of
-                            workshops in a logbook of its own, to try Review on
+                            workshops in a logbook of its own, to try Review on, and the
+                            director's report on it, signed
 
 All persons, the hospital and all data in it are invented.
 """
@@ -44,6 +45,7 @@ def handle(arguments: argparse.Namespace) -> int:
             "logbook": str(made.logbook),
             "sheets": [str(sheet) for sheet in made.sheets],
             "term": str(made.term),
+            "report": str(made.report),
             "summary": json.loads((made.folder / SUMMARY_JSON).read_text(encoding="utf-8")),
         }
         print(json.dumps(answer, ensure_ascii=False, indent=2))
@@ -52,6 +54,7 @@ def handle(arguments: argparse.Namespace) -> int:
     print(f"Logbook: {made.logbook}")
     print(f"Signed sheets: {made.folder / 'sheets'}")
     print(f"Open it: observe --logbook {made.logbook}")
+    print(f"Director's report: {made.report}")
     print(f"A term of workshops, to try Review on: observe --logbook {made.term}")
     return 0
 

@@ -20,6 +20,7 @@ HOSPITAL = "Ashmere Teaching Hospital"
 DATE = "2026-05-12"
 NEXT_TITLE = "Two procedures, second afternoon"
 NEXT_DATE = "2026-05-19"
+REPORTED_AT = "2026-05-26T10:00:00.000+00:00"
 STARTS_AT = "2026-05-12T12:30:00.000+00:00"
 
 MARSH = Person("observer-marsh", "Dr Ottilie Marsh")

@@ -1,7 +1,8 @@
-"""The whole demonstration into one folder: logbook, signed sheets, director's summary.
+"""The whole demonstration into one folder: logbook, signed sheets, summary, director's report.
 
 The logbook also holds a second workshop with two forms, planned and not begun, to try
-Live on. A term of workshops, to try Review on, stands beside it in a logbook of its own.
+Live on. A term of workshops, to try Review on, stands beside it in a logbook of its own, with
+the director's report on it.
 """
 
 from __future__ import annotations
@@ -27,13 +28,18 @@ from observe.work.demo import cast, script, summary
 from observe.work.demo.rehearsal import RehearsalMachine, play
 from observe.work.demo.term import TERM_NAME, play_term
 from observe.work.logbooks import NAME, Logbook, open_logbook
+from observe.work.naming import person_named
 from observe.work.planning import plan_workshop
 from observe.work.press import Press, sheets_folder
+from observe.work.report import report
+from observe.work.report_figures import Question
+from observe.work.report_press import issue_report
 from observe.work.session import Session, open_session
 
 Tick = Callable[[int, int], None]
 
 SUMMARY_TEXT, SUMMARY_JSON = "summary.txt", "summary.json"
+REPORT_NAME = "report.pdf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +51,7 @@ class Demonstration:
     sheets: tuple[Path, ...]
     summary: Path
     term: Path
+    report: Path
 
 
 def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration:
@@ -57,6 +64,7 @@ def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration
     with _beside(folder) as making:
         sheets = _play(making, paper, tick)
         play_term(making / TERM_NAME, tick=tick)
+        _report(making, paper)
         if folder.exists():
             folder.rmdir()
         making.rename(folder)
@@ -66,6 +74,7 @@ def demonstrate(folder: Path, *, paper: str = "A4", tick: Tick) -> Demonstration
         tuple(folder / sheet for sheet in sheets),
         folder / SUMMARY_TEXT,
         folder / TERM_NAME,
+        folder / REPORT_NAME,
     )
 
 
@@ -118,6 +127,15 @@ def _play(folder: Path, paper: str, tick: Tick) -> tuple[str, ...]:
         plan_workshop(logbook, cast.next_plan(form.whole_digest, other.whole_digest))
         _summarise(logbook, workshop, results, sheets, folder)
         return tuple(sheets.values())
+
+
+def _report(folder: Path, paper: str) -> None:
+    """The director's report on the term, a week after its last afternoon."""
+    machine = RehearsalMachine(cast.REPORTED_AT, "director")
+    with open_logbook(folder / TERM_NAME, machine=machine) as logbook:
+        by = person_named(logbook, cast.DIRECTOR.name)
+        made = report(logbook, Question(""))
+        issue_report(logbook, made, folder / REPORT_NAME, by=by, paper=paper)
 
 
 def _sessions(logbook: Logbook, workshop: Workshop) -> list[tuple[Session, script.Part]]:

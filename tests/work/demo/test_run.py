@@ -14,6 +14,8 @@ from observe.domain.troubles import Refused
 from observe.work.check_logbook import check_logbook
 from observe.work.logbooks import open_logbook
 from observe.work.debrief import AttemptResult, attempt_result
+from observe.work.verify import Outcome as Checked
+from observe.work.verify import verify_file
 from observe.work.demo.run import SUMMARY_JSON, Demonstration, demonstrate
 from observe.work.logbooks import Logbook
 
@@ -145,3 +147,11 @@ def test_a_demonstration_that_is_stopped_leaves_nothing_behind(tmp_path: Path) -
     with pytest.raises(KeyboardInterrupt):
         demonstrate(tmp_path / "demo", tick=stop)
     assert not list(tmp_path.iterdir())
+
+
+def test_the_director_has_a_signed_report_on_the_term(made: Demonstration) -> None:
+    with open_logbook(made.term, read_only=True) as logbook:
+        verdict = verify_file(made.report, logbook=logbook)
+    assert verdict.outcome is Checked.SOUND
+    assert verdict.kind == "report"
+    assert any("issued it on 2026-05-26" in one for one in verdict.sentences)
