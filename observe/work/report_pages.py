@@ -168,7 +168,7 @@ def _quality(made: Report) -> Iterator[str]:
 
 def _filled(group: Partition) -> str:
     said = [f"{kind.lower()} {_many(count)}" for kind, count in group.cells if count != 0]
-    return ", ".join(said) or "none"
+    return "; ".join(said) or "none"
 
 
 def _many(count: int | None) -> str:

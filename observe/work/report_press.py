@@ -18,6 +18,11 @@ from observe.work.whole_file import write_whole
 ISSUED = "report-issued"
 
 
+def now(logbook: Logbook) -> datetime:
+    """The time of this machine, with its offset."""
+    return datetime.fromisoformat(logbook.machine.stamp().at).astimezone()
+
+
 def issue_report(logbook: Logbook, made: Report, path: Path, *, by: str, paper: str = "A4") -> None:
     """Print, sign and keep a report at `path`; nothing that is there is written over.
 
@@ -37,7 +42,7 @@ def issue_report(logbook: Logbook, made: Report, path: Path, *, by: str, paper: 
             where=str(path),
             remedy="Name another file; a report is never written over.",
         )
-    moment = datetime.fromisoformat(logbook.machine.stamp().at).astimezone()
+    moment = now(logbook)
     key = signing_key(logbook, by, moment)
     signer = Signer(
         name=logbook.names().get(by, by),

@@ -15,7 +15,6 @@ from observe.desk.asking import AskPanel, Question
 from observe.desk.blocks import Block, BlockList
 from observe.desk.debrief.decision import DecisionPanel
 from observe.desk.debrief.directing import exchanging, overruling
-from observe.desk.debrief.preview import Preview
 from observe.desk.debrief.score import DomainsPanel, ScorePanel
 from observe.desk.debrief.shown import Shown, shown
 from observe.desk.debrief.story import StoryPanel
@@ -24,6 +23,7 @@ from observe.desk.keys import Face, Key, Row, word_face
 from observe.desk.live import reading
 from observe.desk.live.model import LiveModel
 from observe.desk.paint import MIDDLE, Pen, Style
+from observe.desk.preview import Preview
 from observe.desk.tall import Tall, height_of
 from observe.desk.theme import Skin
 from observe.domain.decision import Line

@@ -16,6 +16,7 @@ from observe.desk.review.agreement import AgreementFace
 from observe.desk.review.face import ReviewFace
 from observe.desk.review.observers import ObserversFace
 from observe.desk.review.progress import ProgressFace
+from observe.desk.review.report import ReportFace
 from observe.desk.review.standard import StandardFace
 from observe.desk.theme import Skin
 from observe.look.tokens import ROUTINE_TARGET_MM, Token
@@ -26,6 +27,7 @@ FACES: Mapping[str, Callable[[Skin, Logbook], ReviewFace]] = {
     ObserversFace.title: ObserversFace,
     StandardFace.title: StandardFace,
     ProgressFace.title: ProgressFace,
+    ReportFace.title: ReportFace,
 }
 FACE_KEY_PX = 150
 

@@ -1,4 +1,4 @@
-"""The sheet as it would be printed now, painted from the same pages that the PDF is made of."""
+"""What would be printed now, painted from the same pages that the PDF is made of."""
 
 from __future__ import annotations
 
@@ -32,11 +32,15 @@ class Preview(QWidget):
 
     def show_sheet(self, content: SheetContent) -> None:
         """Show a sheet that was not issued."""
-        self.pages = compose(content, Paper.A4)
+        self.show_pages(compose(content, Paper.A4), "sheet")
+
+    def show_pages(self, pages: tuple[Page, ...], what: str) -> None:
+        """Show pages. what: they are of, in a word."""
+        self.pages = pages
         words = " ".join(
             item.text for page in self.pages for item in page.items if isinstance(item, Line)
         )
-        self.setAccessibleName(f"Preview of the sheet, {len(self.pages)} pages. {words}")
+        self.setAccessibleName(f"Preview of the {what}, {len(self.pages)} pages. {words}")
         self.update()
 
     def needed(self, width: int) -> int:

@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QWidget
 
-from observe.desk.debrief.preview import Preview
+from observe.desk.preview import Preview
 from observe.desk.theme import Skin
 from tests.sheets.samples import excessive, longest, remediate
 
