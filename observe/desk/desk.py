@@ -109,6 +109,7 @@ class Desk(QObject):
     def close(self) -> None:
         """Close the window, which keeps what was typed in it, and then the logbook."""
         self.frame.close()
+        self._retire()
         self.close_logbook()
 
     def close_logbook(self) -> None:
@@ -181,7 +182,7 @@ class Desk(QObject):
 
     def _retire(self) -> None:
         if self._passing is not None:
-            self._passing.hide()
+            self._passing.close()  # It stops what it does beside the window.
             self._passing.deleteLater()
             self._passing = None
 

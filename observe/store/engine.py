@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from observe.store.files import ready
+from observe.store.files import copied, ready
 from observe.store.surroundings import Answer, in_words, surroundings_of
 from observe.store.transaction import transaction
 
@@ -59,6 +59,14 @@ def open_file(path: Path, *, create: bool = False, read_only: bool = False) -> O
     The arguments and refusals are those of `observe.store.files.ready`.
     """
     return OpenFile(path, ready(path, create=create, read_only=read_only))
+
+
+def open_copy(path: Path) -> OpenFile:
+    """A copy of the logbook at `path`, in memory: what is written in it goes with it.
+
+    The file is only read, so whoever writes in it meanwhile does not wait. Raises as `open_file`.
+    """
+    return OpenFile(path, copied(path))
 
 
 def _connection(path: Path, driver: sqlite3.Connection) -> Connection:

@@ -42,6 +42,16 @@ def ready(path: Path, *, create: bool = False, read_only: bool = False) -> sqlit
         return _reader(path) if read_only else _writer(path)
 
 
+def copied(path: Path) -> sqlite3.Connection:
+    """A connection to a copy in memory of the logbook at `path`; raises as `ready` to read only."""
+    with closing(ready(path, read_only=True)) as stored, in_words(path):
+        copy = sqlite3.connect(":memory:", isolation_level=None)
+        with _closed_on_error(copy):
+            stored.backup(copy)
+            copy.execute("PRAGMA foreign_keys = ON")
+    return copy
+
+
 def _settled_format(path: Path) -> int | None:
     """The format of what is there; a logbook that was killed while it was made is nothing.
 

@@ -13,7 +13,7 @@ from observe.domain.forks import Fork
 from observe.domain.troubles import Overtaken, Refused
 from observe.domain.turns import jump_of
 from observe.store import queries, tap
-from observe.store.engine import OpenFile, open_file
+from observe.store.engine import OpenFile, open_copy, open_file
 from observe.store.rows import COLUMNS, event_of, row_of, text_of
 from observe.store.standing import merged_with_tails, ordered, standing, tail_rows
 from observe.store.surroundings import damaged, in_words
@@ -48,7 +48,15 @@ class Log:
     @classmethod
     def open(cls, path: Path, *, create: bool = False, read_only: bool = False) -> Self:
         """Open the logbook at `path`; see `observe.store.files.ready` for what is refused."""
-        file = open_file(path, create=create, read_only=read_only)
+        return cls._of(open_file(path, create=create, read_only=read_only))
+
+    @classmethod
+    def open_copy(cls, path: Path) -> Self:
+        """Open a copy in memory, in which to try what is then forgotten; the file is only read."""
+        return cls._of(open_copy(path))
+
+    @classmethod
+    def _of(cls, file: OpenFile) -> Self:
         try:
             return cls(file)
         except BaseException:
@@ -116,7 +124,12 @@ class Log:
                         "Another window has noted who is here, or who watches.",
                         remedy="Look who is here now, then go on.",
                     )
+            self._reread_device(driver)
             return self.add(driver, drafts, gesture=gesture, stamp=stamp, salts=salts)
+
+    def _reread_device(self, driver: sqlite3.Connection) -> None:
+        """Write under the file's id of now: whoever took a packet in may have renewed it."""
+        self.device = queries.device(driver) or self.device
 
     def add(
         self,
@@ -226,6 +239,7 @@ class Log:
     def head(self) -> Head:
         """The newest event that this file's device has written."""
         with in_words(self.path):
+            self._reread_device(self.file.driver)
             return Head(self.device, *(tap.head(self.file.driver, self.device) or (0, FIRST)))
 
     def holds(self, device: str, seq: int, hash_: str) -> bool:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,8 @@ from observe.domain.troubles import Doubtful
 from observe.domain.workshop import Seat, Workshop
 from observe.work.consequences import Results, consequences, results
 from observe.work.known import keep_lists, keys_of, known_here
-from observe.work.logbooks import Logbook
+from observe.work.logbooks import Logbook, open_logbook
+from observe.work.machine import Machine
 from observe.work.merged import Merge, Starts
 from observe.work.records import lacks
 from observe.work.wanted import wanted
@@ -26,17 +28,56 @@ if TYPE_CHECKING:
 
 _APART_S = 60.0
 """Seconds by which two machines' clocks may differ before it is said."""
+_AT_ONCE = 500
+"""Lines of a packet between two words of how far it is."""
+Tick = Callable[[int, int], None]
+
+
+def merge_beside(
+    place: Path,
+    path: Path,
+    tick: Tick,
+    *,
+    machine: Machine,
+    by: str = "",
+    dry: bool = False,
+    passphrase: str = "",
+) -> Merge:
+    """As `merge`, into the logbook at `place`, opened anew for it: for a thread beside a window.
+
+    A dry run is made on a copy in memory, so that marks are written meanwhile without waiting.
+    """
+    opened_anew = _copy if dry else partial(open_logbook, passing=True)
+    with opened_anew(place, machine=machine) as logbook:
+        return merge(logbook, path, by=by, dry=dry, passphrase=passphrase, tick=tick)
+
+
+def _copy(place: Path, machine: Machine) -> Logbook:
+    from observe.store.log import Log
+
+    return Logbook(Log.open_copy(place), place, machine)
+
+
+def _untold(_done: int, _total: int) -> None:
+    pass
 
 
 def merge(
-    logbook: Logbook, path: Path, *, by: str = "", dry: bool = False, passphrase: str = ""
+    logbook: Logbook,
+    path: Path,
+    *,
+    by: str = "",
+    dry: bool = False,
+    passphrase: str = "",
+    tick: Tick = _untold,
 ) -> Merge:
     """Take a packet in, whole or not at all; doing so again changes nothing.
 
     by: who does it. dry: only find out what it would bring; nothing is kept. passphrase: for a
-    closed one. Raises BadInput for what is no packet, Doubtful for one that is not what was
-    signed, Refused for one that the passphrase does not open, Surroundings where the logbook
-    cannot be written.
+    closed one. tick: is told how many bytes of the log in it are done, and of how many; where it
+    raises Stopped, nothing was taken in. Raises BadInput for what is no packet, Doubtful for one
+    that is not what was signed, Refused for one that the passphrase does not open, Surroundings
+    where the logbook cannot be written.
     """
     from observe.store.merging import taking_in
     from observe.store.packet.container import opened
@@ -47,14 +88,27 @@ def merge(
         before = logbook.workshops()
         concerned = [one for id_, one in before.items() if id_ in packet.manifest.workshops]
         was = results(logbook, concerned)
+        whole = sum(one.bytes for one in packet.manifest.members.values())
+        tick(0, whole)
         with taking_in(logbook.log, dry=dry) as taking:
             _take_forms(taking, packet)
-            intake = taking.take_in(packet.lines())
+            intake = taking.take_in(_counted(packet.lines(), whole, tick))
             renewed = "" if dry else _keep_note(logbook, taking, packet, signed, intake, by)
             told = _told(logbook, packet, signed, intake, before, was, renewed=renewed, dry=dry)
+            tick(whole, whole)  # The last moment in which all of it can be taken back.
         if not dry:
             keep_lists(logbook)
         return told
+
+
+def _counted(lines: Iterator[bytes], whole: int, tick: Tick) -> Iterator[bytes]:
+    """The same lines; says now and then how many of all bytes have passed."""
+    passed = 0
+    for number, line in enumerate(lines, start=1):
+        passed += len(line) + 1
+        if number % _AT_ONCE == 0:
+            tick(min(passed, whole), whole)
+        yield line
 
 
 def _take_forms(taking: Taking, packet: Packet) -> None:

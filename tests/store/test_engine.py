@@ -7,7 +7,7 @@ import pytest
 from sqlalchemy import exc, select
 
 from observe.domain.troubles import Surroundings
-from observe.store.engine import OpenFile, open_file
+from observe.store.engine import OpenFile, open_copy, open_file
 from observe.store.tables import device, form
 
 ROW = {"digest": "d", "scoring": "s", "name": "n", "source": "t"}
@@ -55,3 +55,17 @@ def test_the_disks_answer_to_either_is_a_sentence(file: OpenFile) -> None:
 def test_a_defect_of_ours_stays_one(file: OpenFile) -> None:
     with pytest.raises(exc.OperationalError):
         file.connection.exec_driver_sql("SELECT no_such_column")
+
+
+def test_what_is_tried_in_a_copy_reaches_the_file_of_nobody(file: OpenFile) -> None:
+    with file.writing() as driver:
+        driver.execute(INSERT, ROW)
+    copy = open_copy(file.path)
+    with copy.writing() as tried:
+        assert tried.execute("SELECT name FROM form").fetchall() == [("n",)]
+        tried.execute(INSERT, {**ROW, "digest": "tried"})
+        with file.writing() as driver:  # Nobody waits for who tries.
+            driver.execute(INSERT, {**ROW, "digest": "kept"})
+    copy.close()
+    kept = file.driver.execute("SELECT digest FROM form ORDER BY digest").fetchall()
+    assert kept == [("d",), ("kept",)]

@@ -15,7 +15,7 @@ from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
 from observe.domain.events import Draft
 from observe.domain.marks import DONE, INCORRECT
-from observe.domain.troubles import BadInput, Doubtful, Refused, Trouble
+from observe.domain.troubles import BadInput, Doubtful, Refused, Stopped, Trouble
 from observe.store.chain import verify
 from observe.store.log import Log
 from observe.store.merging import taking_in
@@ -26,7 +26,7 @@ from observe.work.department import ask
 from observe.work.forks import adopt, choose_writer, tails
 from observe.work.known import departments
 from observe.work.logbooks import Logbook
-from observe.work.merging import merge
+from observe.work.merging import Tick, merge, merge_beside
 from observe.work.packets import LEARNER, OBSERVER, Scope
 from observe.work.planning import Person
 from observe.work.records import disclosures, holders, lacks, missing
@@ -445,3 +445,72 @@ def test_no_line_does_harm(corpus: list[Lines]) -> None:
 @pytest.mark.parametrize("seed", range(2, 10))
 def test_no_line_does_harm_in_thousands_of_tries(corpus: list[Lines], seed: int) -> None:
     assert Fuzzer(seed, corpus, "observe/").run(600, judged) > 5
+
+
+# beside a window
+
+
+def large_packet(lead: Desk) -> Path:
+    """A packet with ten thousand events more than the plan."""
+    for _ in range(10):
+        named = [
+            Draft("person-named", {"person": "o1"}, by="o1", texts={"name": "Anna"})
+            for _ in range(1000)
+        ]
+        lead.logbook.append(named)
+    return lead.plan_packet()
+
+
+def stopping_at(share: float, trouble: Trouble) -> Tick:
+    def tick(done: int, total: int) -> None:
+        if done >= share * total:
+            raise trouble
+
+    return tick
+
+
+def test_a_large_packet_that_is_stopped_anywhere_leaves_the_logbook_untouched(
+    lead: Desk, tmp_path: Path
+) -> None:
+    packet = large_packet(lead)
+    there = new_desk(tmp_path, "there")
+    for share, trouble in ((0, Stopped()), (0.5, Stopped()), (0.5, Refused("No.")), (1, Stopped())):
+        with pytest.raises(type(trouble)):
+            merge_beside(
+                there.logbook.path,
+                packet,
+                stopping_at(share, trouble),
+                machine=there.machine,
+            )
+        assert there.logbook.log.position() == 0
+        assert not there.logbook.log.forms()
+    said: list[tuple[int, int]] = []
+
+    def tick(done: int, total: int) -> None:
+        said.append((done, total))
+
+    dry = merge_beside(there.logbook.path, packet, tick, machine=there.machine, dry=True)
+    assert dry.intake.events > 10_000
+    assert there.logbook.log.position() == 0
+    told = merge_beside(there.logbook.path, packet, tick, machine=there.machine)
+    assert told.intake.events == dry.intake.events
+    assert there.digest == lead.digest
+    assert len(said) > 40
+    assert all(0 <= done <= total for done, total in said)
+    there.logbook.close()
+
+
+def test_a_window_goes_on_under_the_id_that_a_packet_taken_in_beside_it_made_needful(
+    lead: Desk, tmp_path: Path
+) -> None:
+    copy = copy_of(lead, tmp_path)
+    lead.seal(lead.watch(once(lead), "o1"))
+    copy.watch(once(lead), "o1", upto=1)
+    before = copy.logbook.log.device
+    packet = lead.packet("o1")
+    told = merge_beside(copy.logbook.path, packet, lambda *_: None, machine=copy.machine)
+    assert told.renewed
+    (event,) = copy.logbook.append([Draft("person-named", {"person": "o1"}, by="o1")])
+    assert before != event.device == told.renewed == copy.logbook.log.device
+    assert verify(copy.logbook.log).is_sound
+    copy.logbook.close()

@@ -2,28 +2,42 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
+from PySide6.QtCore import QObject, Signal
+
 from observe.desk.asking import Answers, Choice, Field, Question
-from observe.domain.troubles import Refused
+from observe.desk.blocks import Block
+from observe.desk.running import Runner, Tick
+from observe.domain.troubles import Refused, Stopped, Trouble
 from observe.domain.workshop import Workshop
 from observe.work.logbooks import Logbook
 from observe.work.looking_into import needs_passphrase
 from observe.work.merged import Merge
-from observe.work.merging import merge
+from observe.work.merging import merge_beside
 from observe.work.packets import LEARNER, OBSERVER, SUFFIX, WORKSHOP, Scope, send_plan, send_record
 from observe.work.people import find_person
 
 PLAN = "plan"
 Show = Callable[[Question], None]
+STOPPED = "Stopped. Nothing of the packet was taken in."
 
 
-class Carrying:
+class Carrying(QObject):
     """Takes packets in and writes them. show: shows the next question; done: nothing is left.
 
-    where: asks for a file to write, with a suggested name; empty if nobody chose one.
+    where: asks for a file to write, with a suggested name; empty if nobody chose one. A packet is
+    tried and taken in beside the window, in a logbook of its own.
     """
+
+    changed = Signal()
+    """A packet is being read, or no longer."""
+    progressed = Signal(str)
+    """How far it is, in words."""
+    failed = Signal(object)
+    """A trouble with the packet or the logbook, while no question is shown."""
 
     def __init__(
         self,
@@ -32,16 +46,30 @@ class Carrying:
         show: Show,
         done: Callable[[str], None],
         where: Callable[[str], str],
+        parent: QObject | None = None,
     ) -> None:
+        super().__init__(parent)
         self.logbook, self.me, self.show, self.done, self.where = logbook, me, show, done, where
+        self.doing: Block | None = None
+        self._stopped = threading.Event()
+        self._next: Callable[[Merge], None] = lambda _: None
+        self.runner = Runner(self)
+        self.runner.progressed.connect(self._progress)
+        self.runner.done.connect(self._made)
+        self.runner.failed.connect(self._failed)
 
     # in
 
     def take_in(self, path: Path) -> None:
         """Say what a packet would bring; a closed one asks for its passphrase first.
 
-        Raises the troubles of `observe.work.merging.merge`.
+        Raises the troubles of `observe.work.looking_into.needs_passphrase`; `failed` tells those
+        of `observe.work.merging.merge`. One that is being taken in is stopped by nothing else.
         """
+        if self.doing is not None:
+            raise Refused(
+                "A packet is being read already.", remedy="Wait until it is done, or stop it."
+            )
         if not needs_passphrase(path):
             self._offer(path, "")
             return
@@ -56,21 +84,74 @@ class Carrying:
         )
 
     def _offer(self, path: Path, passphrase: str) -> None:
-        told = merge(self.logbook, path, dry=True, passphrase=passphrase)
+        """Try what the packet would bring, then ask whether it is to be taken in."""
 
         def answer(_: Answers) -> None:
             by = self._person() if self.me else ""
-            done = merge(self.logbook, path, by=by, passphrase=passphrase)
-            self.done(_summed_up(done))
+            self._run(path, passphrase, by, lambda told: self.done(_summed_up(told)), dry=False)
 
-        self.show(
-            Question(
-                "Take this packet in?",
-                (str(path), *told.sentences, "Nothing was kept yet."),
-                "Take it in",
-                answer,
-            )
-        )
+        def offer(told: Merge) -> None:
+            said = (str(path), *told.sentences, "Nothing was kept yet.")
+            self.show(Question("Take this packet in?", said, "Take it in", answer))
+
+        self._run(path, passphrase, "", offer, dry=True)
+
+    def _run(
+        self, path: Path, passphrase: str, by: str, then: Callable[[Merge], None], *, dry: bool
+    ) -> None:
+        place, machine = self.logbook.path, self.logbook.machine
+        stopped = self._stopped = threading.Event()
+        self._next = then
+        self.runner.stop()
+
+        def work(tick: Tick) -> Merge | None:
+            def tick_or_stop(done: int, total: int) -> None:
+                if stopped.is_set():
+                    raise Stopped
+                tick(done, total)
+
+            try:
+                return merge_beside(
+                    place,
+                    path,
+                    tick_or_stop,
+                    machine=machine,
+                    by=by,
+                    dry=dry,
+                    passphrase=passphrase,
+                )
+            except Stopped:
+                return None
+
+        self.doing = _block(path, self.stop, dry=dry)
+        self.runner.run(work)
+        self.changed.emit()
+
+    def stop(self) -> None:
+        """Stop at the next moment; whether anything was taken in is told then."""
+        self._stopped.set()
+
+    def leave(self) -> None:
+        """Stop, and wait until the logbook beside the window is closed: the page goes."""
+        self._stopped.set()
+        self.runner.stop()
+        self.runner.wait()
+
+    def _progress(self, done: int, total: int) -> None:
+        if self.doing is not None and total:
+            self.progressed.emit(f"{100 * done // total} % of it is read.")
+
+    def _made(self, told: Merge | None) -> None:
+        self.doing = None
+        if told is None:
+            self.done(STOPPED)
+            return
+        self._next(told)
+
+    def _failed(self, trouble: Trouble) -> None:
+        self.doing = None
+        self.changed.emit()
+        self.failed.emit(trouble)
 
     def _person(self) -> str:
         return find_person(self.logbook, self.me, among=self.logbook.names())
@@ -152,6 +233,18 @@ class Carrying:
         held = len(sent.withheld)
         stays = f" The marks of {held} attempts stay here until all have sealed." if held else ""
         self.done(f"Written: {path}.{stays}")
+
+
+def _block(path: Path, stop: Callable[[], None], *, dry: bool) -> Block:
+    """What is done with a packet, with the key that stops it."""
+    said = (
+        "Nothing is kept yet, and marks are taken meanwhile."
+        if dry
+        else "A mark that is refused meanwhile can be set again when it is done. Whoever stops "
+        "it, or leaves the records, takes nothing in."
+    )
+    title = "Looking into the packet …" if dry else "Taking the packet in …"
+    return Block(title, (str(path), said), (("Stop", stop),))
 
 
 def _summed_up(told: Merge) -> str:

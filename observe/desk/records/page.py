@@ -99,7 +99,10 @@ class RecordsPage(QWidget):
         self.said = ""
         self.wanted = wanted(logbook)
         self.deciding = Deciding(logbook, me, self._decided)
-        self.carrying = Carrying(logbook, me, self.ask, self._done, self._ask_where)
+        self.carrying = Carrying(logbook, me, self.ask, self._done, self._ask_where, self)
+        self.carrying.changed.connect(self._carried)
+        self.carrying.progressed.connect(self._progressed)
+        self.carrying.failed.connect(self._failed)
         self.checking = Checking(logbook, self.ask, self._told_of_code, self)
         self.checking.changed.connect(self._checked)
         self.checking.failed.connect(self.told)
@@ -135,7 +138,8 @@ class RecordsPage(QWidget):
         """Read the logbook anew and show the section."""
         try:
             self.wanted = wanted(self.logbook)
-            blocks = tuple(self._blocks())
+            doing = self.carrying.doing
+            blocks = (doing,) if doing else tuple(self._blocks())
         except Trouble as trouble:
             self.told.emit(trouble)
             return
@@ -210,9 +214,7 @@ class RecordsPage(QWidget):
         """Show a question in place of the list."""
         self.said = ""
         self.panel.ask(question)
-        self.list_area.hide()
-        self.panel_area.show()
-        self.lay_out()
+        self._show_panel()
 
     def _leave(self) -> None:
         self.panel.asked = None
@@ -220,6 +222,39 @@ class RecordsPage(QWidget):
         self.list_area.show()
         self.setFocus(Qt.FocusReason.OtherFocusReason)
         self.lay_out()
+
+    def _carried(self) -> None:
+        """A packet is being read, in place of the section; or no longer."""
+        self.said = ""
+        if self._asks():
+            self._show_panel()
+        else:
+            self.panel_area.hide()
+            self.list_area.show()
+        self.refresh()
+
+    def _progressed(self, said: str) -> None:
+        """How far a packet is; the list stays, so that nobody's press on its key is lost."""
+        self.said = said
+        self.lay_out()
+
+    def _asks(self) -> bool:
+        """Whether a question is shown; it stays below what is done about it."""
+        return self.panel.asked is not None and self.carrying.doing is None
+
+    def _show_panel(self) -> None:
+        self.list_area.hide()
+        self.panel_area.show()
+        self.lay_out()
+
+    def _failed(self, trouble: Trouble) -> None:
+        """Tell a packet's trouble in the question it came from, where what was typed still is."""
+        if self.panel.asked is None:
+            self.told.emit(trouble)
+            return
+        self.panel.trouble = trouble
+        self.panel.grown.emit()
+        self._show_panel()
 
     def _decided(self) -> None:
         self._done("Kept.")
@@ -273,6 +308,7 @@ class RecordsPage(QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self.checking.runner.stop()
+        self.carrying.leave()
         super().closeEvent(event)
 
     # packets
@@ -329,7 +365,7 @@ class RecordsPage(QWidget):
     def _head(self) -> int:
         """Px of the title and the sentence below it."""
         px, wide = self.skin.px, self._wide()
-        if self.panel.asked is not None:  # A question has a title of its own.
+        if self._asks():  # A question has a title of its own.
             return px(10)
         note = height_of(self.skin, self._note(), wide, NOTE)
         return px(16) + height_of(self.skin, self.section.value, wide, TITLE) + px(4) + note + px(8)
@@ -373,7 +409,7 @@ class RecordsPage(QWidget):
             pen.frame(box, Token.RULE, 1)
         if self.is_dragged_over:
             pen.frame(box, Token.ACT, 4)
-        if self.panel.asked is None:
+        if not self._asks():
             self._paint_head(pen, left + 2 * pad + px(20), pad + px(16))
         painter.end()
 
