@@ -41,6 +41,8 @@ a department's standard, in a logbook:
   approve      LOGBOOK: keep the result of a method (--json) as the cut of a form, in percent,
                rounded; attempts opened from its day on are bound to it, begun ones never
   approved     LOGBOOK: the standards that were approved in it
+  withdraw     LOGBOOK: from a day on a standard holds no longer; summative mode then waits for
+               another, and attempts that are bound to it keep it
 
 examples:
   observe standard regression station.csv --borderline 2 --percent --cut 60
@@ -53,6 +55,8 @@ examples:
   observe standard angoff judges.csv --json > result.json
   observe standard approve course.observe --form form.toml --result result.json \
       --round up --by "Dr. Maren Oduya" --effective 2026-09-01
+  observe standard withdraw course.observe --standard 4f1c --by "Dr. Maren Oduya" \
+      --effective 2026-10-01 --reason "The form was changed."
 """
 
 

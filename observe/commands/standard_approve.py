@@ -14,7 +14,7 @@ from observe.domain.troubles import BadInput
 if TYPE_CHECKING:
     from observe.work.logbooks import Logbook
 
-DEEDS = ("approve", "approved")
+DEEDS = ("approve", "approved", "withdraw")
 NEEDED = ("form", "result", "round", "by", "effective")
 
 
@@ -34,6 +34,8 @@ def add_approving(verb: argparse.ArgumentParser) -> None:
     group.add_argument("--places", type=int, metavar="N", help="decimals of the cut (default: 1)")
     group.add_argument("--by", metavar="NAME", help="who approves it")
     group.add_argument("--effective", metavar="DAY", help="from which day on, as 2026-09-01")
+    group.add_argument("--standard", default="", metavar="ID", help="withdraw: which one")
+    group.add_argument("--reason", default="", metavar="TEXT", help="withdraw: why")
 
 
 def refuse_approving(arguments: argparse.Namespace) -> None:
@@ -59,6 +61,8 @@ def handle_deed(arguments: argparse.Namespace) -> int:
         with open_logbook(arguments.table, read_only=True) as logbook:
             _print(logbook, as_json=arguments.json)
         return 0
+    if arguments.method == "withdraw":
+        return _withdraw(arguments)
     missing = [f"--{name}" for name in NEEDED if getattr(arguments, name) is None]
     if missing:
         raise BadInput(
@@ -67,6 +71,28 @@ def handle_deed(arguments: argparse.Namespace) -> int:
             remedy="Give these too; “observe standard --help” has an example.",
         )
     return _approve(arguments)
+
+
+def _withdraw(arguments: argparse.Namespace) -> int:
+    from observe.work.approving import withdraw
+    from observe.work.logbooks import open_logbook
+
+    if not (arguments.by and arguments.effective):
+        raise BadInput(
+            "A standard is withdrawn by somebody, from a day on.",
+            where="--by, --effective",
+            remedy="Give both; “observe standard --help” has an example.",
+        )
+    with open_logbook(arguments.table) as logbook:
+        event = withdraw(
+            logbook,
+            arguments.standard,
+            by=arguments.by,
+            day=arguments.effective,
+            reason=arguments.reason,
+        )
+        _print(logbook, as_json=arguments.json, only=str(event.body["standard"]))
+    return 0
 
 
 def _approve(arguments: argparse.Namespace) -> int:
@@ -99,6 +125,12 @@ def _print(logbook: Logbook, *, as_json: bool, only: str = "") -> None:
                 "by": names.get(one.by, one.by),
                 **one.standard.as_record(),
                 "is_not": is_not(one.standard),
+                "withdrawn": one.withdrawn
+                and {
+                    "by": names.get(one.withdrawn.by, one.withdrawn.by),
+                    "from": one.withdrawn.day,
+                    "reason": one.withdrawn.reason,
+                },
             }
             for one in found
         ]
@@ -107,6 +139,10 @@ def _print(logbook: Logbook, *, as_json: bool, only: str = "") -> None:
     for one in found:
         print(_sentence(one, names.get(one.by, one.by)))
         print(f"  {is_not(one.standard)}".rstrip())
+        if one.withdrawn is not None:
+            held = one.withdrawn
+            by = names.get(held.by, held.by)
+            print(one_line(f"  Withdrawn from {held.day} on by {by}: {held.reason}", 600))
     if not found:
         print("No standard is approved in it: cuts of forms are provisional.")
 

@@ -78,6 +78,7 @@ KINDS: Mapping[str, int] = {
     "key-answered": 1,
     "keys-revoked": 1,
     "standard-approved": 1,
+    "standard-withdrawn": 1,
 }
 """Every kind this program writes, with the newest version it reads."""
 

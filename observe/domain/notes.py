@@ -15,7 +15,7 @@ from observe.domain.adjudication import ruling_from
 from observe.domain.choices import are_named
 from observe.domain.events import Body
 from observe.domain.overruling import is_overruling
-from observe.domain.standard import is_standard
+from observe.domain.standard import is_standard, is_withdrawal
 
 LATEST_TURN = 1 << 48
 """No machines that count by one for each event reach a later one."""
@@ -191,4 +191,5 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "key-answered": _key_answered,
     "keys-revoked": _keys_revoked,
     "standard-approved": is_standard,
+    "standard-withdrawn": is_withdrawal,
 }

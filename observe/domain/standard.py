@@ -13,6 +13,7 @@ from typing import Any
 from observe.domain.events import Event, is_newer, lifted
 
 KIND = "standard-approved"
+WITHDRAWN = "standard-withdrawn"
 DECIMAL = re.compile(r"(0|[1-9][0-9]{0,2})(\.[0-9]{1,6})?", re.ASCII)
 MOST_PLACES = 6
 
@@ -119,21 +120,57 @@ def _percent(value: object) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Withdrawal:
+    """From which day (ISO) a standard holds no longer, by whom, and why."""
+
+    by: str
+    day: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Approved:
-    """A standard that was approved. id: of the event. by: who approved it."""
+    """A standard that was approved. id: of the event. by: who approved it.
+
+    withdrawn: None while nobody withdrew it; of several withdrawals the one of the earliest day.
+    """
 
     id: str
     by: str
     standard: Standard
+    withdrawn: Withdrawal | None = None
 
 
 def approved(events: Iterable[Event]) -> tuple[Approved, ...]:
     """The standards among some events that can be read here, in their order."""
+    known = [event for event in events if not is_newer(event)]
+    withdrawn: dict[str, tuple[str, str, Withdrawal]] = {}
+    for event in known:
+        body = lifted(event)
+        if event.kind == WITHDRAWN and is_withdrawal(body):
+            made = Withdrawal(event.by, str(body["day"]), str(body["reason"]))
+            entry = (made.day, event.id, made)
+            withdrawn[body["standard"]] = min(entry, withdrawn.get(body["standard"], entry))
     return tuple(
-        Approved(event.id, event.by, standard_from(lifted(event)))
-        for event in events
-        if event.kind == KIND and not is_newer(event) and is_standard(lifted(event))
+        Approved(
+            event.id,
+            event.by,
+            standard_from(lifted(event)),
+            withdrawn[event.id][2] if event.id in withdrawn else None,
+        )
+        for event in known
+        if event.kind == KIND and is_standard(lifted(event))
     )
+
+
+def is_withdrawal(body: Mapping[str, Any]) -> bool:
+    """Whether a body says which standard is withdrawn, from which day, and why."""
+    day = body.get("day")
+    try:
+        dated = isinstance(day, str) and date.fromisoformat(day).isoformat() == day
+    except ValueError:
+        return False
+    return dated and all(isinstance(body.get(name), str) for name in ("standard", "reason"))
 
 
 def in_force(
@@ -141,7 +178,8 @@ def in_force(
 ) -> Approved | None:
     """The standard of a form and variant on a day: the newest in effect, of equals the last.
 
-    day: ISO. None where there is none in effect.
+    day: ISO. None where there is none in effect, and where that one was withdrawn by then: an
+    older one does not come back by itself.
     """
     found = None
     for one in standards:
@@ -149,7 +187,8 @@ def in_force(
         fits = (held.scoring, held.variant) == (scoring, variant) and held.effective <= day
         if fits and (found is None or held.effective >= found.standard.effective):
             found = one
-    return found
+    gone = found is not None and found.withdrawn is not None and found.withdrawn.day <= day
+    return None if gone else found
 
 
 @dataclass(frozen=True, slots=True)

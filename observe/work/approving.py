@@ -17,6 +17,7 @@ from observe.domain.standard import (
     DECIMAL,
     KIND,
     MOST_PLACES,
+    WITHDRAWN,
     Approved,
     Rounding,
     Standard,
@@ -115,14 +116,16 @@ def _check(form: Form, variant: str, places: int, effective: str) -> None:
         raise BadInput(
             f"{places} decimals cannot be kept.", where="--places", remedy="Give 0 to 6."
         )
+    _check_day(effective)
+
+
+def _check_day(day: str) -> None:
     try:
-        same = date.fromisoformat(effective).isoformat() == effective
+        same = date.fromisoformat(day).isoformat() == day
     except ValueError:
         same = False
     if not same:
-        raise BadInput(
-            f"“{effective}” is no day.", where="--effective", remedy="Write it as 2026-09-01."
-        )
+        raise BadInput(f"“{day}” is no day.", where="--effective", remedy="Write it as 2026-09-01.")
 
 
 def _in_percent(result: Mapping[str, Any], name: str) -> Fraction | None:
@@ -165,9 +168,52 @@ def approve(logbook: Logbook, standard: Standard, *, by: str) -> Event:
     return logbook.append([Draft(KIND, standard.as_record(), by=person)])[0]
 
 
+def withdraw(logbook: Logbook, standard: str, *, by: str, day: str, reason: str) -> Event:
+    """Keep that a standard holds no longer from a day on; attempts bound to it keep it.
+
+    standard: the id of what approved it, or enough of its beginning. by: their name as they type
+    it. Raises BadInput for a standard that is not there, a day that is none, and without a
+    reason; Refused for a day that is past, and for one that was withdrawn by then.
+    """
+    held = _the_standard(logbook, standard)
+    if not reason.strip():
+        raise BadInput(
+            "A standard is withdrawn for a reason.", where="--reason", remedy="Write why."
+        )
+    _check_day(day)
+    today = logbook.machine.stamp().at[:10]
+    if day < today:
+        raise Refused(
+            f"A standard is withdrawn from today on at the earliest: {today}.",
+            where="--effective",
+            remedy="Name that day or a later one; attempts already begun keep their cut.",
+        )
+    if held.withdrawn is not None and held.withdrawn.day <= day:
+        raise Refused(
+            f"It is withdrawn from {held.withdrawn.day} on already.",
+            where=held.id,
+            remedy="Nothing more is needed; approve another where one should hold.",
+        )
+    person = person_named(logbook, by)
+    body = {"standard": held.id, "day": day, "reason": " ".join(reason.split())}
+    return logbook.append([Draft(WITHDRAWN, body, by=person)])[0]
+
+
+def _the_standard(logbook: Logbook, standard: str) -> Approved:
+    known = standards_in(logbook)
+    found = [one for one in known if standard and one.id.startswith(standard)]
+    if len(found) != 1:
+        raise BadInput(
+            f"There are several standards “{standard}”." if found else "There is no such standard.",
+            where=standard or "--standard",
+            remedy="“observe standard approved LOGBOOK --json” lists their ids; name one.",
+        )
+    return found[0]
+
+
 def standards_in(logbook: Logbook) -> tuple[Approved, ...]:
-    """The standards approved in a logbook, in the common order."""
-    return approved(logbook.log.read(kinds=(KIND,)))
+    """The standards approved in a logbook, in the common order; withdrawn ones say so."""
+    return approved(logbook.log.read(kinds=(KIND, WITHDRAWN)))
 
 
 def is_not(standard: Standard) -> str:

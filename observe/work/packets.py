@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.events import Draft, Event
 from observe.domain.standard import KIND as STANDARD
-from observe.domain.standard import Approved
+from observe.domain.standard import WITHDRAWN, Approved
 from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
 from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, observation_id
@@ -75,13 +75,17 @@ def send_plan(
     """
     people = {*workshop.observers, *(seat.learner for seat in workshop.seats)}
     standards = _standards(logbook, workshop)
+    ids = {one.id for one in standards}
     people |= {one.by for one in standards}
+    people |= {one.withdrawn.by for one in standards if one.withdrawn}
 
     def carries(event: Event) -> bool:
         if event.kind == "person-named":
             return event.body.get("person") in people
         if event.kind == STANDARD:
-            return event.id in {one.id for one in standards}
+            return event.id in ids
+        if event.kind == WITHDRAWN:
+            return event.body.get("standard") in ids
         planned = event.workshop == workshop.id and event.kind in PLAN_KINDS
         return event.kind in OF_MACHINES | OF_KEYS or (planned and not event.observation)
 

@@ -69,3 +69,21 @@ def test_what_is_missing_is_named_and_a_past_day_refused(
 def test_a_method_approves_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["standard", "angoff", str(tmp_path / "x.csv"), "--by", "Maren"]) == 2
     assert "does not approve" in capsys.readouterr().err
+
+
+def test_a_standard_is_withdrawn_by_name_for_a_reason(
+    logbook: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = approving(logbook, tmp_path)
+    compute(tmp_path, capsys)
+    assert run([*arguments, "--json"]) == 0
+    (row,) = json.loads(capsys.readouterr().out)["standards"]
+    assert row["withdrawn"] is None
+    asked = ["standard", "withdraw", str(logbook), "--standard", row["id"][:10]]
+    assert run(asked) == 2
+    assert "--by, --effective" in capsys.readouterr().err
+    asked += ["--by", "Maren Oduya", "--effective", "2999-06-01"]
+    assert run(asked) == 2
+    assert "--reason" in capsys.readouterr().err
+    assert run([*asked, "--reason", "Judged anew."]) == 0
+    assert "Withdrawn from 2999-06-01 on by Maren Oduya: Judged anew." in capsys.readouterr().out

@@ -9,13 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from observe.domain.decision import decide
-from observe.domain.events import Draft
+from observe.domain.events import Draft, Event
 from observe.domain.form import Mode
 from observe.domain.observation import fold
 from observe.domain.pooling import joined, pooled
 from observe.domain.scoring import Cut, evidence
 from observe.domain.standard import (
     KIND,
+    WITHDRAWN,
     Approved,
     Rounding,
     Standard,
@@ -160,3 +161,38 @@ def test_two_cuts_of_one_attempt_leave_the_forms_own_and_a_watch_keeps_its_first
     assert pooled(one, one).cut == one.cut
     assert pooled(one, two).cut == pooled(two, one).cut == Cut(FORM.rule.cut)
     assert joined([one, two]).cut == one.cut
+
+
+def added(log: Log, draft: Draft) -> Event:
+    event = log.event(draft)
+    log.events.append(event)
+    return event
+
+
+def test_a_withdrawn_standard_holds_until_its_day_and_no_older_one_comes_back() -> None:
+    log = Log(FORM)
+    older = replace(HELD, cut="60.0", effective="2026-01-01")
+    first = added(log, Draft(KIND, older.as_record()))
+    second = added(log, Draft(KIND, HELD.as_record()))
+    body = {"standard": second.id, "day": "2026-10-01", "reason": "Judged anew."}
+    added(log, Draft(WITHDRAWN, {**body, "day": "2026-11-01", "reason": "Later."}))
+    added(log, Draft(WITHDRAWN, body))
+    for events in (log.events, log.events[::-1]):
+        known = sorted(approved(events), key=lambda one: one.standard.effective)
+        assert [one.id for one in known] == [first.id, second.id]
+        assert known[0].withdrawn is None
+        assert known[1].withdrawn is not None
+        assert (known[1].withdrawn.day, known[1].withdrawn.reason) == ("2026-10-01", "Judged anew.")
+        before = in_force(known, "s", "", "2026-09-30")
+        assert before is not None
+        assert before.id == second.id
+        assert in_force(known, "s", "", "2026-10-01") is None
+        assert in_force(known, "s", "", "2026-05-01") == known[0]
+
+
+def test_a_withdrawal_that_cannot_be_read_withdraws_nothing() -> None:
+    log = Log(FORM)
+    held = added(log, Draft(KIND, HELD.as_record()))
+    for body in ({"standard": held.id}, {"standard": held.id, "day": "soon", "reason": "x"}):
+        added(log, Draft(WITHDRAWN, body))
+    assert [one.withdrawn for one in approved(log.events)] == [None]

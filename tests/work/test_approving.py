@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,6 +23,7 @@ from observe.work.approving import (
     read_result,
     standard_of,
     standards_in,
+    withdraw,
 )
 from observe.work.debrief import attempt_result
 from observe.work.transcribing import open_transcription
@@ -207,3 +209,56 @@ def test_a_plan_carries_the_standards_of_its_forms_with_who_approved_them(
     assert one.standard == standards_in(lead.logbook)[0].standard
     assert other.logbook.names()[one.by] == "Maren Oduya"
     assert evidence(other.session(1, "o2").state).cut.standard == one.id
+
+
+def test_f7_after_a_withdrawal_a_summative_attempt_waits_and_a_bound_one_is_decided(
+    bench: "Bench", tmp_path: Path, form: Form
+) -> None:
+    plan = a_plan(form.whole_digest, mode=Mode.SUMMATIVE, looks=0, seed="summative")
+    bench.plan(replace(plan, places=tuple(replace(one, variant=SIDE) for one in plan.places)))
+    event = approve(bench.logbook, made(tmp_path, form), by="Maren Oduya")
+    bound = bench.session(1, bench.workshop.seats[0].first)
+    withdraw(bench.logbook, event.id, by="Maren Oduya", day=DAY, reason="Judged anew.")
+    outcomes = []
+    for number, seat in enumerate(bench.workshop.seats, start=1):
+        session = bound if number == 1 else bench.session(number, seat.first)
+        bench.mark_all(session)
+        session.do(gestures.attest_watched, list(session.state.ground.form.critical))
+        bench.seal(session)
+        outcomes.append(attempt_result(bench.logbook, bench.workshop, seat).outcome)
+    assert outcomes == [Outcome.PASS, Outcome.UNDECIDED]
+
+
+def test_what_cannot_be_withdrawn_is_refused(bench: "Bench", tmp_path: Path, form: Form) -> None:
+    event = approve(bench.logbook, made(tmp_path, form), by="Maren Oduya")
+    fine = {"by": "Maren Oduya", "day": DAY, "reason": "Judged anew."}
+    for changed, said in (
+        ({"reason": " "}, "for a reason"),
+        ({"day": "soon"}, "is no day"),
+        ({"day": "2020-01-01"}, "at the earliest"),
+    ):
+        with pytest.raises(Refused, match=said):
+            withdraw(bench.logbook, event.id, **{**fine, **changed})
+    for standard in ("", "nothing"):
+        with pytest.raises(BadInput, match="no such standard"):
+            withdraw(bench.logbook, standard, **fine)
+    withdraw(bench.logbook, event.id[:8], **fine)
+    with pytest.raises(Refused, match="already"):
+        withdraw(bench.logbook, event.id, **fine)
+    (held,) = standards_in(bench.logbook)
+    assert held.withdrawn is not None
+    assert held.withdrawn.reason == "Judged anew."
+
+
+def test_a_plan_carries_what_was_withdrawn(tmp_path: Path, form: Form) -> None:
+    lead = lead_desk(tmp_path)
+    event = approve(lead.logbook, made(tmp_path, form), by="Maren Oduya")
+    first = lead.plan_packet()
+    withdraw(lead.logbook, event.id, by="Ada Quist", day="2030-01-01", reason="Judged anew.")
+    second = lead.plan_packet()
+    for number, packets in enumerate(((first, second), (second, first), (second,))):
+        other = new_desk(tmp_path, f"other{number}")
+        other.take(*packets)
+        (one,) = standards_in(other.logbook)
+        assert one.withdrawn is not None
+        assert other.logbook.names()[one.withdrawn.by] == "Ada Quist"

@@ -280,7 +280,8 @@ def _approved(made: StandardReview) -> str:
         return "No standard is approved for it: its cut is provisional."
     lines = [
         f"{one.standard.cut} % from {one.standard.effective} "
-        f"({one.standard.method.replace('_', ' ')}, {one.standard.n} {one.standard.of})"
+        f"({one.standard.method.replace('_', ' ')}, {one.standard.n} {one.standard.of}"
+        f"{f', withdrawn from {one.withdrawn.day}' if one.withdrawn else ''})"
         for one in made.approved
     ]
     return f"Approved: {'; '.join(lines)}."

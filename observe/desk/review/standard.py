@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from observe.desk.asking import Answers, Choice, Field, Question
+from observe.desk.blocks import Block
 from observe.desk.review.cut_rows import CutRows
 from observe.desk.review.face import ReviewFace, table_bytes
 from observe.desk.running import Tick
 from observe.desk.theme import Skin
-from observe.domain.standard import Rounding
+from observe.domain.standard import Approved, Rounding
 from observe.domain.troubles import BadInput, Trouble
 from observe.domain.words import counted
-from observe.work.approving import approve, standard_of
+from observe.work.approving import approve, is_not, standard_of, withdraw
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.standard_record import result_of
 from observe.work.standard_review import (
@@ -54,7 +56,7 @@ class StandardFace(ReviewFace):
             {
                 "Choose …": self.choose,
                 "Add judges …": self.add_judges,
-                "Approve …": self.approve,
+                "Approved …": self.show_approved,
                 "Save table …": self.save_table,
                 "Save picture …": self.save_picture,
             },
@@ -101,7 +103,7 @@ class StandardFace(ReviewFace):
         return {
             "Choose …": bool(self.targets),
             "Add judges …": bool(self.targets),
-            "Approve …": some and bool(self._approvable()),
+            "Approved …": some or bool(self.made and self.made.approved),
             "Save table …": some,
             "Save picture …": some,
         }
@@ -172,6 +174,51 @@ class StandardFace(ReviewFace):
             if one.value is not None and 0 <= one.value <= 100
         )
 
+    def show_approved(self) -> None:
+        """The standards of this form and variant, what can be approved, and what withdrawn."""
+        if self.made is None:
+            return
+        blocks = []
+        if self._approvable():
+            said = ("One of the cuts becomes the department's standard, by name, from a day on.",)
+            blocks.append(Block("Approve a cut", said, (("Approve …", self.approve),)))
+        names = self.logbook.names()
+        for one in reversed(self.made.approved):
+            deeds = () if one.withdrawn else (("Withdraw …", partial(self.withdraw, one)),)
+            blocks.append(Block(f"{one.standard.cut} %", approval_lines(one, names), deeds))
+        self.show_blocks(blocks)
+
+    def withdraw(self, one: Approved) -> None:
+        """Ask from when on a standard holds no longer, by whom, and why."""
+
+        def answer(answers: Answers) -> None:
+            withdraw(
+                self.logbook,
+                one.id,
+                by=answers["by"],
+                day=answers["day"],
+                reason=answers["reason"],
+            )
+            self.back()
+            self.compute()
+
+        self.ask(
+            Question(
+                f"Withdraw the standard of {one.standard.cut} %",
+                (
+                    "Attempts that are bound to it keep it. No older one comes back by itself.",
+                    "In summative mode nothing is decided until another is approved.",
+                ),
+                "Withdraw it",
+                answer,
+                (
+                    Field("by", "Who withdraws it"),
+                    Field("day", "From the day (such as 2026-09-01)", self._today()),
+                    Field("reason", "Why"),
+                ),
+            )
+        )
+
     def approve(self) -> None:
         """Ask which cut becomes the department's standard, from when, and by whom."""
         if self.made is None:
@@ -234,6 +281,21 @@ class StandardFace(ReviewFace):
         chosen = self.where("Save the table", "standard.csv") if self.made else ""
         if self.made is not None and chosen:
             self.write((Path(chosen), table_bytes(standard_table(self.made))))
+
+
+def approval_lines(one: Approved, names: Mapping[str, str]) -> tuple[str, ...]:
+    """What is said of a standard that was approved."""
+    held = one.standard
+    rounded = f"rounded {held.rounding.value} from {held.unrounded} %"
+    lines = [
+        f"From {held.effective}, approved by {names.get(one.by, one.by)}.",
+        f"By {held.method.replace('_', ' ')}, {held.n} {held.of}; {rounded}.",
+        is_not(held),
+    ]
+    if one.withdrawn is not None:
+        by = names.get(one.withdrawn.by, one.withdrawn.by)
+        lines.append(f"Withdrawn from {one.withdrawn.day} on by {by}: {one.withdrawn.reason}")
+    return tuple(filter(None, lines))
 
 
 def _state(made: StandardReview | None) -> str:

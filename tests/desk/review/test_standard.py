@@ -58,7 +58,7 @@ def test_every_cut_is_read_out_with_what_it_would_do(term: Logbook, face_on: Ope
 
 @pytest.mark.parametrize("size", [(1280, 616), (1920, 896), (1024, 580)])
 @pytest.mark.parametrize("text", [100, 200])
-@pytest.mark.parametrize("view", ["rows", "Choose …", "Add judges …", "Approve …"])
+@pytest.mark.parametrize("view", ["rows", "Choose …", "Add judges …", "Approved …"])
 def test_every_text_has_its_place(
     term: Logbook,
     face_on: Opened,
@@ -80,7 +80,8 @@ def test_a_cut_is_approved_by_name_and_in_force(
     term: Logbook, face_on: Opened, qtbot: QtBot
 ) -> None:
     face = face_on(term)
-    face.keys["Approve …"].click()
+    face.keys["Approved …"].click()
+    face.notes.keys[0].click()
     face.panel.lines[0].setText("Prof. Hester Achterberg")
     face.panel.confirm_key.click()
     assert face.panel.trouble is not None
@@ -95,6 +96,30 @@ def test_a_cut_is_approved_by_name_and_in_force(
     assert face.made is not None
     assert face.made.present == float(held.standard.cut)
     assert f"Approved: {held.standard.cut} %" in face.rows.accessibleName()
+
+
+def test_a_standard_is_withdrawn_for_a_reason(term: Logbook, face_on: Opened, qtbot: QtBot) -> None:
+    face = face_on(term)
+    face.keys["Approved …"].click()
+    face.notes.keys[0].click()
+    face.panel.lines[0].setText("Prof. Hester Achterberg")
+    face.panel.keys["cut", "0"].click()
+    face.panel.keys["rounding", "up"].click()
+    face.panel.confirm_key.click()
+    _wait(qtbot, face)
+    face.keys["Approved …"].click()
+    face.notes.keys[1].click()
+    face.panel.lines[0].setText("Prof. Hester Achterberg")
+    face.panel.confirm_key.click()
+    assert face.panel.trouble is not None
+    face.panel.lines[2].setText("The form was changed.")
+    face.panel.confirm_key.click()
+    _wait(qtbot, face)
+    (held,) = standards_in(term)
+    assert held.withdrawn is not None
+    assert face.made is not None
+    assert face.made.present_is == "provisional, of the form"
+    assert "withdrawn from" in face.rows.accessibleName()
 
 
 def test_judges_are_set_beside_the_learners_and_a_faulty_table_is_not_kept(
@@ -141,4 +166,4 @@ def test_the_table_is_saved(
 def test_an_empty_logbook_says_what_would_help(empty: Logbook, face_on: Opened) -> None:
     face = face_on(empty)
     assert "Plan one, or take one in" in face.rows.accessibleName()
-    assert not face.keys["Approve …"].isEnabled()
+    assert not face.keys["Approved …"].isEnabled()
