@@ -46,7 +46,10 @@ class Choice:
 
 @dataclass(frozen=True)
 class Question:
-    """What is asked. answer: is given every field and choice by name; may raise a Trouble."""
+    """What is asked. answer: is given every field and choice by name; may raise a Trouble.
+
+    stays: it cannot be left without an answer.
+    """
 
     title: str
     sentences: tuple[str, ...]
@@ -54,6 +57,7 @@ class Question:
     answer: Callable[[Answers], None]
     fields: tuple[Field, ...] = ()
     choices: tuple[Choice, ...] = ()
+    stays: bool = False
 
 
 class AskPanel(QWidget):
@@ -84,6 +88,7 @@ class AskPanel(QWidget):
             part.hide()
             part.deleteLater()
         self.asked, self.trouble = question, None
+        self.back_key.setVisible(not question.stays)
         self.lines = [self._line(one) for one in question.fields]
         self.keys, self.chosen = {}, {one.name: one.chosen for one in question.choices}
         for choice in question.choices:
@@ -145,7 +150,8 @@ class AskPanel(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            self.left.emit()
+            if self.asked is None or not self.asked.stays:
+                self.left.emit()
             return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not self._types():
             self.confirm()

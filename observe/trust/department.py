@@ -197,6 +197,13 @@ def _requested_key(asked: bytes) -> CertificatePublicKeyTypes:
     raise _no_request()
 
 
+def ends(der: bytes) -> datetime:
+    """Until when a certificate (DER) is valid. Raises ValueError for what is none."""
+    from cryptography import x509
+
+    return x509.load_der_x509_certificate(der).not_valid_after_utc
+
+
 def _no_request() -> BadInput:
     return BadInput(
         "This is no certificate request of this program.",

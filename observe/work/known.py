@@ -169,15 +169,20 @@ def answers(logbook: Logbook) -> list[tuple[str, list[bytes]]]:
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A key that a department answered for, as that stands now. key: its fingerprint."""
+    """A key that a department answered for, as that stands now.
+
+    key: its fingerprint. ends: until when its certificate is valid.
+    """
 
     person: str
     key: str
     standing: Standing
+    ends: datetime
 
 
 def answered_keys(logbook: Logbook) -> tuple[Answered, ...]:
     """What became of every key that was answered for, oldest first; revoked ones among them."""
+    from observe.trust.department import ends
     from observe.trust.standing import standing
 
     now = datetime.fromisoformat(logbook.machine.stamp().at)
@@ -185,7 +190,8 @@ def answered_keys(logbook: Logbook) -> tuple[Answered, ...]:
     found = {}
     for person, chain in answers(logbook):
         key = hashlib.sha256(chain[0]).hexdigest()
-        found[key] = Answered(person, key, standing(chain, known, claimed=now, now=now))
+        stands = standing(chain, known, claimed=now, now=now)
+        found[key] = Answered(person, key, stands, ends(chain[0]))
     return tuple(found.values())
 
 

@@ -177,10 +177,7 @@ def key_blocks(
     keys = tuple(dict.fromkeys(answered))
     yield Block(
         "Keys of people",
-        (
-            *(keys or ("Nobody's key is confirmed by a department yet.",)),
-            "A department is founded, and keys are confirmed, with “observe key”.",
-        ),
+        keys or ("Nobody's key is confirmed by a department yet.",),
     )
 
 

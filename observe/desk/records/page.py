@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from enum import StrEnum
 from functools import partial
@@ -24,14 +24,15 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from observe.desk.asking import AskPanel, Question
 from observe.desk.blocks import Block, BlockList
 from observe.desk.keys import Face, Key, Row, word_face
+from observe.desk.on_paper import print_lines
 from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.records.carrying import Carrying
 from observe.desk.records.checking import Checking, files_in
 from observe.desk.records.deciding import Deciding
+from observe.desk.records.keeping import Keeping
 from observe.desk.records.lines import (
     Deeds,
     holder_blocks,
-    key_blocks,
     missing_blocks,
     packet_blocks,
     wanted_blocks,
@@ -42,7 +43,7 @@ from observe.domain.troubles import Trouble
 from observe.domain.workshop import Workshop
 from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 from observe.work.dropping import held_up
-from observe.work.known import Department, answered_keys, departments
+from observe.work.known import Department
 from observe.work.logbooks import Logbook
 from observe.work.records import disclosures, holders, lacks, missing
 from observe.work.wanted import wanted
@@ -103,6 +104,7 @@ class RecordsPage(QWidget):
         self.carrying.changed.connect(self._carried)
         self.carrying.progressed.connect(self._progressed)
         self.carrying.failed.connect(self._failed)
+        self.keeping = Keeping(logbook, me, self.ask, self._done, self._ask_folder, self._put_out)
         self.checking = Checking(logbook, self.ask, self._told_of_code, self)
         self.checking.changed.connect(self._checked)
         self.checking.failed.connect(self.told)
@@ -129,7 +131,9 @@ class RecordsPage(QWidget):
     # what is shown
 
     def choose(self, section: Section) -> None:
-        """Show a section."""
+        """Show a section, unless what is asked has to be answered first."""
+        if self.panel.asked is not None and self.panel.asked.stays:
+            return
         self.section, self.said = section, ""
         self._leave()
         self.refresh()
@@ -179,11 +183,7 @@ class RecordsPage(QWidget):
             return packet_blocks(disclosures(self.logbook))
         if self.section is Section.CHECK:
             return self.checking.blocks(self.choose_files)
-        keys = [
-            f"{names.get(one.person, one.person)}: {one.standing.sentence}."
-            for one in answered_keys(self.logbook)
-        ]
-        return key_blocks(departments(self.logbook), keys, self._confirm)
+        return self.keeping.blocks(self._confirm)
 
     def _deeds(self) -> Deeds:
         names = self.logbook.names()
@@ -347,6 +347,13 @@ class RecordsPage(QWidget):
         chosen, _ = QFileDialog.getSaveFileName(self, "Write the packet", name)
         return chosen
 
+    def _ask_folder(self, title: str) -> str:
+        return QFileDialog.getExistingDirectory(self, title)
+
+    def _put_out(self, title: str, lines: Sequence[str]) -> None:
+        """Print lines below a title, on the printer that is chosen."""
+        print_lines(self, title, lines)
+
     def _try(self, deed: Callable[[], None]) -> None:
         try:
             deed()
@@ -424,7 +431,8 @@ class RecordsPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and self.panel.asked is not None:
-            self._leave()
+            if not self.panel.asked.stays:
+                self._leave()
             return
         super().keyPressEvent(event)
 
