@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from observe.standards.decay import Decay
     from observe.standards.mastery import Reached
     from observe.work.file_progress import Asked, LearnerProgress, Progress
+    from observe.work.retest import PlanLine
 
 DESCRIPTION = """\
 Attempts of learners over time: what several attempts come to; CUSUM, whether a learner fails more
@@ -78,6 +79,7 @@ def handle(arguments: argparse.Namespace) -> int:
         read_decay,
     )
     from observe.work.logbooks import is_logbook, open_logbook
+    from observe.work.retest import plan_lines
 
     asked = _asked(arguments)
     if arguments.decay:
@@ -86,16 +88,19 @@ def handle(arguments: argparse.Namespace) -> int:
         if curve is not None:
             _print(arguments, _decay(curve), [decay_line(curve)])
         return 0
+    plans: tuple[PlanLine, ...] = ()
     if is_logbook(arguments.table):
         with open_logbook(arguments.table, read_only=True) as logbook:
             series = attempts_in(logbook)
+            plans = plan_lines(logbook)
     else:
         file, series = read_attempts(arguments.table, asked)
         told([file])
     if arguments.form is not None:
         series = of_form(series, arguments.form)
     found = progress(series, asked)
-    _print(arguments, record(found), lines(found))
+    answer = {**record(found), "plans": [one.as_record() for one in plans]}
+    _print(arguments, answer, [*lines(found), *(f"Plan: {one.sentence}" for one in plans)])
     return 0
 
 

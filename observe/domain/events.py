@@ -73,6 +73,7 @@ KINDS: Mapping[str, int] = {
     "adjudicated": 1,
     "overruled": 1,
     "retest-agreed": 1,
+    "remediation-closed": 1,
     "reattributed": 1,
     "key-requested": 1,
     "key-answered": 1,

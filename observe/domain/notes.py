@@ -114,9 +114,14 @@ def _of_a_sheet(*names: str) -> Callable[[Body], bool]:
 def _retest_agreed(body: Body) -> bool:
     day = body.get("day")
     try:
-        return isinstance(day, str) and date.fromisoformat(day).isoformat() == day
+        dated = isinstance(day, str) and date.fromisoformat(day).isoformat() == day
     except ValueError:
         return False
+    return dated and _all_text(body.get("steps", []))
+
+
+_ENDINGS = frozenset({"met", "not met", "not held"})
+"""What may become of a plan after remediation."""
 
 
 def _key_answered(body: Body) -> bool:
@@ -180,6 +185,7 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "adjudicated": _adjudicated,
     "overruled": lambda body: is_overruling(body) and are_named(body),
     "retest-agreed": _retest_agreed,
+    "remediation-closed": lambda body: _texts("outcome")(body) and body["outcome"] in _ENDINGS,
     "reattributed": _texts("with", "was", "is"),
     "decision-signed": _texts("outcome", "trace"),
     "sheet-issued": _sheet_issued,

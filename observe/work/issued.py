@@ -223,10 +223,11 @@ def rests_on(logbook: Logbook, seat: Seat) -> list[Event]:
     sheet.
     """
     from observe.work.incidents import KIND as INCIDENT
+    from observe.work.retest import CLOSED
     from observe.work.seals import KIND as SEAL_TOLD
 
     watched = {seat.observation_of(one) for one in seat.observers}
-    left = {INCIDENT, SEAL_TOLD, *KINDS}
+    left = {INCIDENT, SEAL_TOLD, CLOSED, *KINDS}
     return [
         event
         for attempt in seat.attempts

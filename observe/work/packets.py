@@ -32,6 +32,7 @@ _DECIDING = (
     "look-dropped",
     "overruled",
     "retest-agreed",
+    "remediation-closed",
     "reattributed",
     "decision-signed",
     "same-attempt",

@@ -73,7 +73,9 @@ def again_sentence(attempts: Sequence[SealedAttempt]) -> str:
     again = decided[-1].again
     if again is None:
         return "No day to show it again is agreed."
-    return f"To show it again: {again.day}{f', {again.where}' if again.where else ''}, as agreed."
+    ended = f" Closed, {again.closed.ending}." if again.closed else ""
+    where = f", {again.where}" if again.where else ""
+    return f"To show it again: {again.day}{where}, as agreed.{ended}"
 
 
 def _told_apart(logbook: Logbook) -> dict[str, str]:

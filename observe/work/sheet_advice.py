@@ -98,9 +98,12 @@ class Advising:
 
     def _next_step(self, work_on: Sequence[sheet.WorkOn], retest: Retest | None) -> str:
         """What is to be practised before the procedure is shown again; only after remediation."""
-        if self.result.outcome is not Outcome.REMEDIATE or not work_on:
+        known = self.form.numbers_of(self.seat.variant)
+        chosen = [known[one] for one in retest.steps if one in known] if retest else []
+        found = chosen or [entry.number for entry in work_on]
+        if self.result.outcome is not Outcome.REMEDIATE or not found:
             return ""
-        numbers = [str(number) for number in sorted(entry.number for entry in work_on)]
+        numbers = [str(number) for number in sorted(found)]
         steps = f"step{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
         then = "" if retest else "; agree on a day with the observer"
         return f"Practise {steps}, then show the procedure again{then}."

@@ -6,20 +6,28 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from observe.desk.asking import Answers, Field, Question
+from observe.desk.asking import Answers, Choice, Field, Question
 from observe.desk.blocks import Act, Block
 from observe.domain.decision import Outcome
-from observe.domain.troubles import Stopped, Trouble
+from observe.domain.troubles import Refused, Stopped, Trouble
 from observe.domain.words import counted
 from observe.domain.workshop import Seat
 from observe.work.debrief import attempt_result
 from observe.work.issued import Handled, Lack, lacking
 from observe.work.press import Press, sheets_folder
 from observe.work.printing import Batch, issue_all, print_together
-from observe.work.retest import agree, agreed
+from observe.work.retest import (
+    Ending,
+    agree,
+    agreed,
+    close,
+    numbers_of,
+    plan_sentence,
+    steps_named,
+)
 from observe.work.session import Room
 
-AGREE = "Agree on a day …"
+AGREE, CLOSE = "Agree on a day …", "Close the plan …"
 DEEDS = {
     Lack.HAND: "Handed over",
     Lack.READ: "The learner has read it",
@@ -70,8 +78,11 @@ class Today:
         said = [f"{lack.value[:1].upper()}{lack.value[1:]}."]
         if lack not in (Lack.SEAL, Lack.SIGN) and self._is_remediated(seat):
             found = agreed(self.room.logbook, seat)
-            said.append(f"Shows it again on {found.day}." if found else "No day to show it again.")
+            numbers = numbers_of(self.room.logbook, self.room.workshop, seat)
+            said.append(plan_sentence(found, numbers) if found else "No day to show it again.")
             deeds.append((AGREE, lambda: self.ask(self._agree(seat))))
+            if found is not None and found.closed is None:
+                deeds.append((CLOSE, lambda: self.ask(self._close(seat))))
         return Block(f"{seat.number}  {name}", tuple(said), tuple(deeds))
 
     def _is_remediated(self, seat: Seat) -> bool:
@@ -84,7 +95,10 @@ class Today:
         def answer(answers: Answers) -> None:
             result = attempt_result(room.logbook, room.workshop, seat)
             day, where = answers["day"], answers["where"]
-            found = agree(room.logbook, room.workshop, result, day, where, by=room.observer)
+            steps = steps_named(answers["steps"], room.logbook, room.workshop, seat)
+            found = agree(
+                room.logbook, room.workshop, result, day, where, by=room.observer, steps=steps
+            )
             self.told(f"Kept: {room.name(seat.learner)} shows it again on {found.day}.")
 
         return Question(
@@ -95,7 +109,27 @@ class Today:
             (
                 Field("day", "Day, as 2026-03-26"),
                 Field("where", "Time and place, as they are to stand on the sheet (may be empty)"),
+                Field("steps", "Steps to practise, as 3, 15 (empty: those of the decision)"),
             ),
+        )
+
+    def _close(self, seat: Seat) -> Question:
+        room = self.room
+
+        def answer(answers: Answers) -> None:
+            if not answers["ending"]:
+                raise Refused("What became of it is not said.", remedy="Choose one.")
+            ending = Ending(answers["ending"])
+            close(room.logbook, room.workshop, seat, ending, answers["reason"], by=room.observer)
+            self.told(f"Kept: the plan of {room.name(seat.learner)} is closed, {ending}.")
+
+        return Question(
+            f"What became of the plan of {room.name(seat.learner)}?",
+            ("It stands in the logbook and in Progress, and on no sheet.",),
+            "Close the plan",
+            answer,
+            (Field("reason", "Why, or what was seen (needed where it was not held)"),),
+            (Choice("ending", "It was", tuple((one.value, one.value) for one in Ending)),),
         )
 
     def _do(self, seat: Seat, lack: Lack) -> None:
