@@ -164,9 +164,9 @@ class Keeping:
                 "Found a department",
                 (
                     (
-                        "Two keys are made. The root is written to a stick that is put away, and is "
-                        "opened by a recovery key that is shown once. The daily key stays on this "
-                        "machine and confirms people's keys."
+                        "Two keys are made. The root is written to a stick that is put away, "
+                        "and is opened by a recovery key that is shown once. The daily key stays "
+                        "on this machine and confirms people's keys."
                     ),
                 ),
                 "Choose a folder on the stick",
@@ -190,8 +190,8 @@ class Keeping:
                 (
                     f"Fingerprint of the key: {grouped}",
                     (
-                        "Compare it with theirs by voice, or side by side: anybody can ask under any "
-                        "name."
+                        "Compare it with theirs by voice, or side by side: anybody can ask under "
+                        "any name."
                     ),
                 ),
                 "It is theirs: issue it",
@@ -214,8 +214,8 @@ class Keeping:
                 f"Revoke the keys of {name}?",
                 (
                     (
-                        "What they signed from that day on no longer counts as theirs. It cannot be "
-                        "undone; a new key can be confirmed. The next packet carries it."
+                        "What they signed from that day on no longer counts as theirs. It cannot "
+                        "be undone; a new key can be confirmed. The next packet carries it."
                     ),
                 ),
                 "Revoke them",
@@ -347,8 +347,8 @@ class Keeping:
         said = (
             recovery,
             (
-                "It is kept nowhere else and shown only now. It opens the key when the passphrase is "
-                "lost: put it away, apart from the key."
+                "It is kept nowhere else and shown only now. It opens the key when the passphrase "
+                "is lost: put it away, apart from the key."
             ),
             *more,
         )
