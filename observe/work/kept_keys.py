@@ -30,6 +30,7 @@ class KeptKey:
     asks: bool
     ends: datetime
     standing: Standing | None
+    now: datetime
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -39,10 +40,24 @@ class KeptKey:
             if self.closed
             else "Open to whoever can read its file: nobody gave it a passphrase."
         )
-        known = self.standing.sentence if self.standing else "no department confirmed it yet"
+        known = how_it_stands(self.standing, self.ends, self.now)
         asks = ("It asks to be confirmed; the next packet carries that.",) if self.asks else ()
-        until = f"valid until {self.ends:%Y-%m-%d}"
-        return (kept, f"{known[:1].upper()}{known[1:]}; {until}.", *asks)
+        return (kept, f"{known[:1].upper()}{known[1:]}.", *asks)
+
+
+def how_it_stands(standing: Standing | None, ends: datetime, now: datetime) -> str:
+    """What is known of a key now, and until when it is valid. standing: None without an answer."""
+    from observe.trust.standing import Trust
+
+    until = f"valid until {ends:%Y-%m-%d}"
+    if standing is None:
+        return f"no department confirmed it yet; {until}"
+    if standing.trust in (Trust.LATE, Trust.EXPIRED):
+        on = f"expired on {ends:%Y-%m-%d}"
+        return on if ends < now else "expired: the certificate of its department has ended"
+    if standing.trust in (Trust.REVOKED, Trust.EARLY):
+        return standing.sentence
+    return f"{standing.sentence}; {until}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +105,7 @@ def _kept(logbook: Logbook) -> Iterator[KeptKey]:
             person in asking,
             ends(chain[0] if chain else own),
             standing(chain, known, claimed=now, now=now) if chain else None,
+            now,
         )
 
 

@@ -26,6 +26,8 @@ HEADS = {
     Outcome.WANTING: "something is wanting",
     Outcome.UNREADABLE: "cannot be judged",
 }
+STRANGERS = ("unknown", "strange")
+"""How keys are known of which nobody here can say whose they are."""
 
 
 def files_in(data: QMimeData) -> tuple[Path, ...]:
@@ -129,10 +131,20 @@ class Checking(QObject):
             yield Block(more, (f"At most {MOST_FILES} are checked at once.",))
 
 
+def _head(one: FileVerdict) -> str:
+    """The verdict in a word or two; what is whole, yet stands for nothing, is not called sound."""
+    if one.outcome is Outcome.SOUND and one.facts.get("superseded"):
+        return "untouched, but superseded"
+    signed = one.facts.get("signed", ())
+    if one.outcome is Outcome.SOUND and any(each["known"] in STRANGERS for each in signed):
+        return "untouched, but its signer is not known here"
+    return HEADS[one.outcome]
+
+
 def _block(one: FileVerdict) -> Block:
     name = one_line(Path(one.path).name or one.path, LONGEST_NAME)
     said = [seen(one_line(each, LONGEST_SENTENCE)) for each in one.sentences[:MOST_SENTENCES]]
     if len(one.sentences) > MOST_SENTENCES:
         said.append(f"There is more: {len(one.sentences) - MOST_SENTENCES} further sentences.")
     kind = f"{one.kind}, " if one.kind else ""
-    return Block(f"{name}: {kind}{HEADS[one.outcome]}", tuple(said))
+    return Block(f"{name}: {kind}{_head(one)}", tuple(said))

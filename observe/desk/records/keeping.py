@@ -21,7 +21,7 @@ from observe.work.department import (
     revoke_keys,
 )
 from observe.work.disk import refusal
-from observe.work.kept_keys import DepartmentKey, KeptKey, department_key, kept_keys
+from observe.work.kept_keys import DepartmentKey, KeptKey, department_key, how_it_stands, kept_keys
 from observe.work.known import Answered, Department, answered_keys, departments, keys_of
 from observe.work.logbooks import Logbook
 from observe.work.naming import person_named
@@ -70,8 +70,8 @@ class Keeping:
         names = self.logbook.names()
         keys = answered_keys(self.logbook)
         said = [
-            f"{names.get(one.person, one.person)}: {one.standing.sentence}; "
-            f"valid until {one.ends:%Y-%m-%d}."
+            f"{names.get(one.person, one.person)}: "
+            f"{how_it_stands(one.standing, one.ends, self.now)}."
             for one in keys
         ]
         *known, people = key_blocks(departments(self.logbook), said, confirm)
@@ -343,19 +343,14 @@ class Keeping:
     def _put_away(self, of: str, recovery: str, more: tuple[str, ...]) -> None:
         """Show a recovery key for the only time."""
         title = f"Recovery key: {of}"
-
-        said = (
-            recovery,
-            (
-                "It is kept nowhere else and shown only now. It opens the key when the passphrase "
-                "is lost: put it away, apart from the key."
-            ),
-            *more,
+        why = (
+            f"{title}. It is kept nowhere else and shown only now. It opens the key when the "
+            "passphrase is lost: put it away, apart from the key."
         )
 
         def answer(answers: Answers) -> None:
             if answers["how"] == PRINT:
-                self.put_out(title, said)
+                self.put_out(title, (recovery, why, *more))
                 self.show(question)
             elif answers["how"] == WRITTEN:
                 self.done("The recovery key is shown no more.")
@@ -363,7 +358,7 @@ class Keeping:
                 raise Refused("It is shown only now.", remedy="Print it, or write it down.")
 
         how = Choice("how", "Put it on paper", ((PRINT, "Print it"), (WRITTEN, "It is on paper")))
-        question = Question(title, said, "Go on", answer, (), (how,), stays=True)
+        question = Question(recovery, (why, *more), "Go on", answer, (), (how,), stays=True)
         self.show(question)
 
 

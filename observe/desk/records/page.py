@@ -132,7 +132,7 @@ class RecordsPage(QWidget):
 
     def choose(self, section: Section) -> None:
         """Show a section, unless what is asked has to be answered first."""
-        if self.panel.asked is not None and self.panel.asked.stays:
+        if self._is_held():
             return
         self.section, self.said = section, ""
         self._leave()
@@ -242,6 +242,10 @@ class RecordsPage(QWidget):
         """Whether a question is shown; it stays below what is done about it."""
         return self.panel.asked is not None and self.carrying.doing is None
 
+    def _is_held(self) -> bool:
+        """Whether what is asked has to be answered first."""
+        return self.panel.asked is not None and self.panel.asked.stays
+
     def _show_panel(self) -> None:
         self.list_area.hide()
         self.panel_area.show()
@@ -315,6 +319,8 @@ class RecordsPage(QWidget):
 
     def take_in(self) -> None:
         """Choose a packet and say what it would bring."""
+        if self._is_held():
+            return
         chosen, _ = QFileDialog.getOpenFileName(
             self, "Take a packet in", "", "Packets (*.packet);;All files (*)"
         )
@@ -323,6 +329,8 @@ class RecordsPage(QWidget):
 
     def write(self) -> None:
         """Write a packet of a workshop: the only one there is, or the one that is named."""
+        if self._is_held():
+            return
         workshops = self.logbook.workshops()
         if len(workshops) == 1:
             self.carrying.write(next(iter(workshops.values())))
@@ -431,7 +439,7 @@ class RecordsPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and self.panel.asked is not None:
-            if not self.panel.asked.stays:
+            if not self._is_held():
                 self._leave()
             return
         super().keyPressEvent(event)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import shutil
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent
 from PySide6.QtWidgets import QApplication
@@ -12,8 +15,13 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk.records.checking import MOST_FILES
 from observe.desk.records.page import RecordsPage, Section
+from observe.domain import gestures
+from observe.domain.marks import INCORRECT
+from observe.work.issued import issued
 from tests.desk.records.conftest import Opened
-from tests.work.machines import Desk
+from tests.work.conftest import Bench
+from tests.work.machines import Desk, lead_desk
+from tests.work.test_press import issue, sealed
 
 COPY, LEFT, NONE = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier(0)
 
@@ -122,3 +130,68 @@ def test_stopping_tells_nothing_more(lead: Desk, opened: Opened) -> None:
     page.checking.runner.wait()
     QApplication.processEvents()
     assert titles(page) == ["Drop files here"]
+
+
+# sheets
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """A machine that issued a sheet twice. strange: of a machine that this one never met."""
+
+    desk: Desk
+    superseded: Path
+    untouched: Path
+    changed: Path
+    strange: Path
+
+
+def bench_of(desk: Desk) -> Bench:
+    return Bench(desk.logbook.path, desk.machine, desk.logbook, desk.workshop)
+
+
+@pytest.fixture
+def sheets(tmp_path: Path) -> Iterator[Sheets]:
+    desk = lead_desk(tmp_path, looks=0)
+    bench, folder = bench_of(desk), tmp_path / "sheets"
+    sealed(bench)
+    first = issue(bench, folder)
+    bench.session(1, "o1").do(gestures.amend_step, "LPX-16", INCORRECT, reason="Wrong key.")
+    second = issue(bench, folder)
+    changed, strange = folder / "changed.pdf", folder / "strange.pdf"
+    data = bytearray(second.read_bytes())
+    data[len(data) // 3] ^= 1
+    changed.write_bytes(bytes(data))
+    (tmp_path / "away").mkdir()
+    away = lead_desk(tmp_path / "away", looks=0)
+    sealed(bench_of(away))
+    shutil.copy(issue(bench_of(away), tmp_path / "away"), strange)
+    away.logbook.close()
+    yield Sheets(desk, first, second, changed, strange)
+    desk.logbook.close()
+
+
+def test_each_sheet_is_told_by_what_it_is(sheets: Sheets, opened: Opened, qtbot: QtBot) -> None:
+    page = opened(sheets.desk)
+    drop(qtbot, page, [sheets.untouched, sheets.superseded, sheets.changed, sheets.strange])
+    _, untouched, superseded, changed, strange = page.list.blocks
+    assert untouched.title == "01-lina-one-revision-2.pdf: sheet, sound"
+    assert "of Anna is valid" in untouched.sentences[0]
+    assert superseded.title == "01-lina-one.pdf: sheet, untouched, but superseded"
+    assert superseded.sentences[0].startswith("Superseded: revision 2, code ")
+    assert changed.title == "changed.pdf: sheet, something is wanting"
+    assert any("changed after it was signed" in one for one in changed.sentences)
+    assert strange.title == "strange.pdf: sheet, untouched, but its signer is not known here"
+    assert any("is only what the key says" in one for one in strange.sentences)
+
+
+def test_a_typed_code_finds_its_sheet_and_what_replaced_it(sheets: Sheets, opened: Opened) -> None:
+    page = opened(sheets.desk)
+    page.rows[Section.CHECK].click()
+    first, second = issued(sheets.desk.logbook)
+    for sheet, stands in ((second, "It stands."), (first, f"revision 2, code {second.code}.")):
+        page.checking.ask_code()
+        page.panel.lines[0].setText(sheet.code.replace(" ", "").upper())
+        page.panel.confirm_key.click()
+        assert page.said.startswith(f"{sheet.code}: the sheet of Lina One")
+        assert page.said.endswith(stands)

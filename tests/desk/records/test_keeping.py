@@ -59,7 +59,7 @@ def fill(page: RecordsPage, *typed: str) -> None:
 def put_away(page: RecordsPage) -> str:
     """Say that the recovery key is on paper; the key."""
     assert page.panel.asked is not None
-    recovery = page.panel.asked.sentences[0]
+    recovery = page.panel.asked.title
     page.panel.keys["how", "written"].click()
     page.panel.confirm_key.click()
     assert page.list_area.isVisible()
@@ -86,7 +86,10 @@ def test_a_department_is_founded_and_its_recovery_key_is_not_lost_by_a_slip(
     assert (stick / ROOT).exists()
     QTest.keyClick(page.panel, Qt.Key.Key_Escape)
     page.rows[Section.WANTED].click()
+    page.out_key.click()
+    page.in_key.click()
     assert page.panel.asked is not None
+    assert page.panel.asked.stays
     assert not page.panel.back_key.isVisible()
     page.panel.confirm_key.click()
     assert page.panel.trouble is not None
