@@ -16,6 +16,8 @@ from observe.desk.live.debounce import Debounce
 from observe.desk.live.room_deeds import SETTINGS
 from observe.desk.rating.page import RatingPage
 from observe.desk.rating.words import WordsPane
+from observe.desk.records.carrying import Carrying
+from observe.desk.records.page import RecordsPage
 from observe.desk.settings.page import SettingsPage
 from observe.desk.theme import Skin
 from observe.domain import gestures
@@ -25,7 +27,7 @@ from observe.work.session import Room
 from observe.work.settings import default_path as settings_path
 from tests.desk.people import ready_to_seal
 
-Page = TypeVar("Page", RatingPage, DebriefPage, SettingsPage)
+Page = TypeVar("Page", RatingPage, DebriefPage, SettingsPage, RecordsPage)
 
 
 @pytest.fixture
@@ -285,3 +287,18 @@ def test_without_a_reason_a_paper_stays_one(open_desk: Callable[..., Desk], plan
     more(desk, "No paper")
     write(desk, " ")
     assert desk.model.state(0).is_typed
+
+
+def test_a_page_that_is_left_or_closed_stops_what_it_did_beside_the_window(
+    open_desk: Callable[..., Desk], planned: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk = open_desk(planned)
+    left: list[str] = []
+    monkeypatch.setattr(Carrying, "leave", lambda _: left.append("left"))
+    desk.show_records()
+    assert shown_page(desk, RecordsPage).isVisible()
+    desk.show_review()
+    assert left == ["left"]
+    desk.show_records()
+    desk.close()
+    assert left == ["left", "left"]

@@ -156,7 +156,8 @@ class RecordsPage(QWidget):
             said = f"{one.value}, {count}" if count else one.value
             row.show_face(Face(said, paint_section, (one.value, count), fill=fill, ink=ink))
         workshops = self.logbook.workshops()
-        self.out_key.show_face(word_face("Write a packet …").allowed(can=bool(workshops)))
+        free = bool(workshops) and doing is None
+        self.out_key.show_face(word_face("Write a packet …").allowed(can=free))
         self.setAccessibleName(f"Records, {self.section.value}. {NOTES[self.section]}")
         self.lay_out()
 

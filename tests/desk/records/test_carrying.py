@@ -13,6 +13,8 @@ from pytestqt.qtbot import QtBot
 from observe.desk.records import carrying
 from observe.desk.records.carrying import STOPPED
 from observe.desk.records.page import RecordsPage
+from observe.domain.events import Draft
+from observe.domain.troubles import Surroundings
 from observe.work.logbooks import Logbook
 from observe.work.merged import Merge
 from observe.work.merging import Tick, merge_beside
@@ -152,6 +154,11 @@ def test_what_is_stopped_at_the_last_moment_was_not_taken_in(
     gate = Gate(monkeypatch)
     page = opened(other, "")
     begin(qtbot, page, gate)
+    other.logbook.log.file.driver.execute("PRAGMA busy_timeout = 0")
+    with pytest.raises(Surroundings, match="wait a moment"):  # Why a mark is not taken now.
+        other.logbook.append([Draft("person-named", {"person": "o1"}, by="o1")])
+    page.in_key.click()
+    assert not page.out_key.isEnabled()
     with qtbot.waitSignal(page.carrying.runner.done):
         page.list.keys[0].click()
         gate.open.set()
