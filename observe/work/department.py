@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.events import Draft, Event
 from observe.domain.troubles import BadInput, Refused
-from observe.work.keyring import new_recovery_key
+from observe.work.keyring import new_recovery_key, require_long
 from observe.work.known import (
     answers,
     as_text,
@@ -67,7 +67,8 @@ def found_department(
 
     keys: the key folder. media: a folder on a stick that is put away. passphrase: of the daily
     key. at: now. Raises Refused where there is a department already, where the media is this
-    machine's own key folder, BadInput without a name or passphrase; OSError as the disk does.
+    machine's own key folder, or for a short passphrase, BadInput without a name; OSError as the
+    disk does.
     """
     from observe.trust.department import found
 
@@ -83,6 +84,7 @@ def found_department(
             where=str(media),
             remedy="Name a folder on a stick that you put away.",
         )
+    require_long(passphrase)
     recovery = new_recovery_key()
     made = found(name, at, root_passphrase=recovery, daily_passphrase=passphrase)
     write_whole(media / ROOT, made.root)

@@ -100,7 +100,7 @@ class Keyring:
         """
         from observe.trust.keys import packed_again
 
-        _require_long(passphrase)
+        require_long(passphrase)
         key = self.key(person, name, at)
         recovery = new_recovery_key()
         self._keep_certificate(person, key)
@@ -116,7 +116,7 @@ class Keyring:
         """
         from observe.trust.keys import opened
 
-        _require_long(passphrase)
+        require_long(passphrase)
         path = self._recovery(person)
         if not path.exists():
             raise BadInput(
@@ -134,7 +134,7 @@ class Keyring:
         The old one is set aside: what it signed stays what it was. A department has to confirm
         the new one. Raises as `close`.
         """
-        _require_long(passphrase)
+        require_long(passphrase)
         old = self.key(person, name, at)
         for path in (self._path(person), self._recovery(person), self._certificate(person)):
             if path.exists():
@@ -211,7 +211,8 @@ class Keyring:
         return self.folder / f"{file_stem(person)}{_CERTIFICATE}"
 
 
-def _require_long(passphrase: str) -> None:
+def require_long(passphrase: str) -> None:
+    """Raises Refused for a passphrase that is too short for any key."""
     if len(passphrase) < LEAST_LETTERS:
         raise Refused(
             f"A passphrase has at least {LEAST_LETTERS} letters.",

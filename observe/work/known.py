@@ -144,7 +144,7 @@ def signing_key(logbook: Logbook, person: str, at: datetime) -> Key:
 
 
 _SIGN_REMEDY = (
-    "Ask the department to confirm the key anew: “observe key request”.",
+    "Ask the department to confirm the key anew: Records, Keys, or “observe key request”.",
     "Set the clock of this machine right.",
 )
 

@@ -81,6 +81,8 @@ def test_a_department_is_founded_and_its_recovery_key_is_not_lost_by_a_slip(
     strike(page, "Found a department")
     fill(page, "Acute Care", SECRET, "another one")
     assert page.panel.trouble is not None
+    fill(page, "Acute Care", "short", "short")
+    assert "8 letters" in str(page.panel.trouble)
     assert not (stick / ROOT).exists()
     fill(page, "Acute Care", SECRET, SECRET)
     assert (stick / ROOT).exists()
