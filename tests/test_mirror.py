@@ -5,6 +5,7 @@ from pathlib import Path
 
 # Test files that speak of the project as a whole, not of one module.
 OF_THE_WHOLE = {
+    "test_decisions.py",
     "test_blind.py",
     "test_developers.py",
     "test_forms.py",

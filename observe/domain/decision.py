@@ -10,6 +10,7 @@ from fractions import Fraction
 from observe.domain.criticals import CriticalStanding, Finding, standings
 from observe.domain.form import Mode, RuleKind, Step
 from observe.domain.marks import Mark, State
+from observe.domain.markwords import mark_words
 from observe.domain.printing import against, clock, percent
 from observe.domain.scoring import Evidence, Score, Share, score
 
@@ -180,7 +181,7 @@ def _essential_line(evidence: Evidence) -> Line:
             "essential",
             title,
             Standing.FAILED,
-            f"Not done, or with too much help: {_step_labels(failed)}.",
+            f"Not done, or with too much help: {_step_marks(failed, evidence)}.",
             tuple(step.id for step in failed),
         )
     if unseen or split:
@@ -192,7 +193,12 @@ def _essential_line(evidence: Evidence) -> Line:
 
 
 def _step_labels(steps: Iterable[Step]) -> str:
-    return "; ".join(step.label for step in steps)
+    return "; ".join(f"“{step.label}”" for step in steps)
+
+
+def _step_marks(steps: Iterable[Step], evidence: Evidence) -> str:
+    """Steps with what was seen of each."""
+    return "; ".join(f"“{step.label}” ({mark_words(evidence.marks[step.id])})" for step in steps)
 
 
 def least_coverage(evidence: Evidence) -> Fraction:

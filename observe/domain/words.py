@@ -8,22 +8,7 @@ from types import MappingProxyType
 from observe.domain.board import Occurrence, Verdict
 from observe.domain.decision import Outcome
 from observe.domain.form import Form
-from observe.domain.marks import Mark, State
 from observe.domain.printing import clock
-
-PROMPTS: Sequence[str] = ("alone", "asked", "cued", "guided", "took over")
-"""Prompt levels 0 to 4 in one word."""
-
-STATES: Mapping[State, str] = MappingProxyType(
-    {
-        State.DONE: "done",
-        State.INCORRECT: "incorrect",
-        State.NOT_DONE: "not done",
-        State.NOT_APPLICABLE: "not applicable",
-        State.DID_NOT_ARISE: "did not arise",
-        State.NOT_SEEN: "not seen",
-    }
-)
 
 OUTCOMES: Mapping[Outcome, str] = MappingProxyType(
     {
@@ -49,16 +34,6 @@ _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", 
 def ordinal(number: int) -> str:
     """1 is "first"; from ten on "attempt 10" is said with the figure alone."""
     return _ORDINALS[number - 1] if 1 <= number <= len(_ORDINALS) else f"{number}th"
-
-
-def mark_words(mark: Mark) -> str:
-    """A mark in words: "done", "done, prompt 2 (cued)", "incorrect, prompt 1 (asked)", "voiced"."""
-    said = STATES[mark.state]
-    if mark.voiced:
-        said += ", voiced"
-    if mark.prompt:
-        said += f", prompt {mark.prompt} ({PROMPTS[mark.prompt]})"
-    return said
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:

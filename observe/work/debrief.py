@@ -368,10 +368,11 @@ def _score_sentences(decision: Decision) -> list[str]:
         return ["Nothing was seen, so there is no score."]
     earned, seen, applicable = points(whole.earned), points(whole.seen), points(whole.applicable)
     span = f"between {percent(whole.low)} and {percent(whole.high)} %"
+    rest = [f"Had the rest been not done, or done: {span}."] if whole.low != whole.high else []
     return [
         f"Seen: {seen} of {applicable} points, {percent(whole.coverage)} %.",
         f"Score: {earned} of the {seen} points seen, {percent(whole.value)} %.",
-        f"Had the rest been not done, or done: {span}.",
+        *rest,
     ]
 
 

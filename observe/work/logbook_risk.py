@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from observe.domain.decision import Outcome
 from observe.domain.flipping import Flip, smallest_flip
+from observe.domain.markwords import mark_words
 from observe.domain.words import listed
 from observe.domain.workshop import Seat, Workshop
 from observe.work.agree import agreements
@@ -39,8 +40,8 @@ class AttemptFlip:
         if self.flip.why:
             return self.flip.why
         verb = "not done" if self.flip.to is Outcome.REMEDIATE else "done"
-        parts = [f"{listed(list(self.items))} not fatal"] if self.items else []
-        parts += [f"{verb}: {listed(list(self.steps))}"] if self.steps else []
+        parts = [f"not fatal: {'; '.join(self.items)}"] if self.items else []
+        parts += [f"{verb}: {'; '.join(self.steps)}"] if self.steps else []
         return f"It would be {self.flip.to.value}, were {listed(parts)}."
 
 
@@ -119,6 +120,10 @@ def _flip(
     if flip is None or result.outcome is None:
         return None
     numbers = result.reveals[0].observation.numbers
-    steps = tuple(f"step {numbers[id]} {evidence.form.step[id].label}" for id in flip.steps)
-    items = tuple(evidence.form.critical[id].label for id in flip.criticals)
+    steps = tuple(
+        f"step {numbers[id]} “{evidence.form.step[id].label}” "
+        f"(recorded: {mark_words(evidence.marks[id])})"
+        for id in flip.steps
+    )
+    items = tuple(f"“{evidence.form.critical[id].label}”" for id in flip.criticals)
     return AttemptFlip(workshop, seat, learner, result.outcome, flip, steps, items)

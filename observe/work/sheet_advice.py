@@ -13,8 +13,9 @@ from observe.domain.board import Verdict
 from observe.domain.decision import Outcome, Standing
 from observe.domain.form import Step
 from observe.domain.marks import Mark, State
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation, Role, Slot, fold
-from observe.domain.words import listed, mark_words
+from observe.domain.words import listed
 from observe.sheets import content as sheet
 from observe.work.debrief import AttemptResult
 from observe.work.logbooks import Logbook

@@ -13,10 +13,11 @@ from observe.domain.board import Occurrence, Verdict, replay
 from observe.domain.decision import Outcome, Standing, share_standing
 from observe.domain.form import CriticalKind, Grade, Mode, Step
 from observe.domain.marks import Mark, State
+from observe.domain.markwords import STATES
 from observe.domain.observation import Amendment, Observation
 from observe.domain.printing import clock
 from observe.domain.profile import Doing
-from observe.domain.words import OUTCOMES, STATES, VERDICTS, listed, ordinal
+from observe.domain.words import OUTCOMES, VERDICTS, listed, ordinal
 from observe.domain.workshop import Workshop
 from observe.look.marks import DecisionLook, LineLook, MarkLook
 from observe.look.signs import SignLook

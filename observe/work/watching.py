@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.words import listed, mark_words
+from observe.domain.words import listed
 
 
 def who_saw(parts: Sequence[Observation], step: str) -> Observation | None:

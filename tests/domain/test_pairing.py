@@ -119,7 +119,7 @@ def test_t1_an_essential_step_they_saw_differently_stays_open() -> None:
     assert found.decision is not None
     line = found.decision.line("essential")
     assert (line.standing, line.steps) == (Standing.OPEN, ("1",))
-    assert line.sentence == "Seen differently by two observers: Step 1."
+    assert line.sentence == "Seen differently by two observers: “Step 1”."
     assert found.outcome is Outcome.UNDECIDED
 
 

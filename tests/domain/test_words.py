@@ -2,38 +2,20 @@ import pytest
 
 from observe.domain.board import Verdict
 from observe.domain.decision import Outcome
-from observe.domain.marks import Mark, State
 from observe.domain.words import (
     OUTCOMES,
-    STATES,
     VERDICTS,
     counted,
     forms_said,
     listed,
-    mark_words,
     ordinal,
 )
 from tests.domain.builders import a_form, a_step
 
 
-def test_every_state_has_a_word() -> None:
-    assert set(STATES) == set(State)
+def test_every_outcome_and_verdict_has_a_word() -> None:
     assert set(OUTCOMES) == set(Outcome)
     assert set(VERDICTS) == set(Verdict)
-
-
-@pytest.mark.parametrize(
-    ("mark", "words"),
-    [
-        (Mark(State.DONE), "done"),
-        (Mark(State.DONE, 2), "done, prompt 2 (cued)"),
-        (Mark(State.DONE, 1, voiced=True), "done, voiced, prompt 1 (asked)"),
-        (Mark(State.INCORRECT, 4), "incorrect, prompt 4 (took over)"),
-        (Mark(State.NOT_SEEN), "not seen"),
-    ],
-)
-def test_a_mark_in_words(mark: Mark, words: str) -> None:
-    assert mark_words(mark) == words
 
 
 @pytest.mark.parametrize(

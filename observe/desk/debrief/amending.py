@@ -8,9 +8,10 @@ from observe.desk.asking import Answers, Choice, Field, Question
 from observe.domain import gestures
 from observe.domain.board import Verdict
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE, NOT_SEEN, Mark, State
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation
 from observe.domain.troubles import Refused
-from observe.domain.words import VERDICTS, mark_words
+from observe.domain.words import VERDICTS
 from observe.work.session import Session
 
 Show = Callable[[Question], None]

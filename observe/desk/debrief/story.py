@@ -15,9 +15,10 @@ from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.domain.board import Occurrence
 from observe.domain.honesty import notes
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.words import mark_words, when
+from observe.domain.words import when
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.shapes import Shapes
 from observe.look.signs import SignLook, sign_shapes

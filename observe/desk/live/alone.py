@@ -17,9 +17,9 @@ from observe.desk.paint import MIDDLE, RIGHT, Pen, Style
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.form import Critical, Step
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.words import mark_words
 from observe.look import tokens
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.signs import SignLook, sign_shapes

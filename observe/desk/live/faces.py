@@ -10,7 +10,7 @@ from observe.desk.deeds import centred, deed_shapes, icon_face, paint_icon
 from observe.desk.keys import Face
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style, fit
 from observe.desk.theme import Skin
-from observe.domain.words import PROMPTS
+from observe.domain.markwords import PROMPTS
 from observe.look.marks import MARK_TOKEN, MarkLook, mark_shapes
 from observe.look.signs import SignLook, barrier_shapes, sign_shapes
 from observe.look.tokens import HEEL, Token, Weight

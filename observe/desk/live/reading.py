@@ -10,10 +10,11 @@ from observe.domain.board import Entry, Occurrence, Verdict
 from observe.domain.form import CriticalKind, Step
 from observe.domain.gestures import take_back_target
 from observe.domain.marks import Mark, State, from_record
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation
 from observe.domain.order import open_prerequisites
 from observe.domain.printing import clock
-from observe.domain.words import VERDICTS, mark_words
+from observe.domain.words import VERDICTS
 from observe.look.marks import MarkLook
 from observe.look.rod import RodStep
 from observe.look.signs import SignLook

@@ -26,8 +26,9 @@ from observe.desk.theme import Skin
 from observe.domain.form import Step
 from observe.domain.gestures import Part, Share
 from observe.domain.marks import DONE, INCORRECT, NOT_DONE, Mark, PromptSource, State
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation
-from observe.domain.words import counted, mark_words
+from observe.domain.words import counted
 from observe.look import tokens
 from observe.look.marks import MarkLook, mark_shapes
 from observe.look.tokens import Token, Weight

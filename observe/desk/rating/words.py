@@ -18,8 +18,8 @@ from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.form import Step
 from observe.domain.marks import DONE, State
+from observe.domain.markwords import mark_words
 from observe.domain.observation import Observation, Slot
-from observe.domain.words import mark_words
 from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 
 PAUSE_MS = 800

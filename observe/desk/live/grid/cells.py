@@ -10,9 +10,9 @@ from types import MappingProxyType
 from observe.desk.live import reading
 from observe.domain.board import Occurrence
 from observe.domain.marks import Mark, State
+from observe.domain.markwords import PROMPTS, STATES, mark_words
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
-from observe.domain.words import PROMPTS, STATES, mark_words
 from observe.look.marks import MarkLook
 from observe.look.signs import SignLook
 

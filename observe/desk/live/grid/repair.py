@@ -24,10 +24,10 @@ from observe.domain.marks import (
     State,
     standing,
 )
+from observe.domain.markwords import PROMPTS, mark_words
 from observe.domain.observation import Observation
 from observe.domain.printing import clock
 from observe.domain.troubles import Refused
-from observe.domain.words import PROMPTS, mark_words
 from observe.look.marks import MarkLook
 
 MINUTE_NS = 60 * NS
