@@ -11,7 +11,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.paint import BOTTOM, CENTRE, MIDDLE, RIGHT, Pen, Style
-from observe.desk.review.panel import EMPTY, FOOT, HEAD_PX, HELP, NOTE, TITLE
+from observe.desk.review.panel import EMPTY, HEAD_PX, HELP, NOTE, TITLE
 from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.look.boxes import Axis, Bounds, bounds_shapes
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from observe.standards.impact import Effect
 
 NAME = Style(15, Weight.BOLD, least=12, down=MIDDLE)
-SAID = Style(14, ink=Token.INK2, least=11.5, leading=LINE_HEIGHT_READING)
+SAID = Style(14, ink=Token.INK2, leading=LINE_HEIGHT_READING)
 FIGURE = Style(15, least=12, across=RIGHT, down=MIDDLE)
 TICK = Style(14, ink=Token.INK2, least=11.5, across=CENTRE, down=MIDDLE)
 HEAD = Style(14, ink=Token.INK2, least=11.5, across=RIGHT, down=MIDDLE)
@@ -153,7 +153,7 @@ class CutRows(QWidget):
 
     def _notes_px(self, wide: float) -> int:
         gap = self.skin.px(8)
-        return sum(height_of(self.skin, one, wide, FOOT) + gap for one in self.notes)
+        return sum(height_of(self.skin, one, wide, SAID) + gap for one in self.notes)
 
     # painting
 
@@ -176,8 +176,8 @@ class CutRows(QWidget):
         y = self._paint_rows(pen, y) if self.cuts else self._paint_empty(pen, y)
         for note in self.notes:
             y += px(8)
-            high = height_of(self.skin, note, box.width() - px(28), FOOT)
-            pen.text(QRectF(px(14), y, box.width() - px(28), high + px(3)), note, FOOT)
+            high = height_of(self.skin, note, box.width() - px(28), SAID)
+            pen.text(QRectF(px(14), y, box.width() - px(28), high + px(3)), note, SAID)
             y += high
         painter.end()
 

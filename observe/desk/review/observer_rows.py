@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from observe.desk.paint import CENTRE, MIDDLE, RIGHT, Pen, Style
-from observe.desk.review.panel import EMPTY, FOOT, HEAD_PX, HELP, NOTE, TITLE, points
+from observe.desk.review.panel import EMPTY, HEAD_PX, HELP, NOTE, TITLE, points
 from observe.desk.tall import height_of
 from observe.desk.theme import Skin
 from observe.look.boxes import Axis, Bounds, bounds_shapes
@@ -20,7 +20,7 @@ from observe.work.severity_logbook import Habits
 from observe.work.severity_reports import contrast_line, drift_line, habits_line
 
 NAME = Style(16, Weight.BOLD, least=12.5, down=MIDDLE)
-SAID = Style(14, ink=Token.INK2, least=11.5, leading=LINE_HEIGHT_READING)
+SAID = Style(14, ink=Token.INK2, leading=LINE_HEIGHT_READING)
 FIGURE = Style(15, least=12, across=RIGHT, down=MIDDLE)
 TICK = Style(14, ink=Token.INK2, least=11.5, across=CENTRE, down=MIDDLE)
 LEGEND = Style(14, ink=Token.INK2, least=11.5, across=RIGHT, down=MIDDLE)
@@ -111,7 +111,7 @@ class ObserverRows(QWidget):
             texts = zip(self.empty, (EMPTY, HELP), strict=True)
             return px(HEAD_PX + 60) + sum(height_of(self.skin, t, wide, s) for t, s in texts)
         rows = sum(self._row_height(one, width) for one in self.ordered)
-        notes = height_of(self.skin, self._notes(), self._said_wide(width), FOOT)
+        notes = height_of(self.skin, self._notes(), self._said_wide(width), SAID)
         return px(HEAD_PX) + self._row_px() + rows + notes + px(28)
 
     # painting
@@ -160,7 +160,7 @@ class ObserverRows(QWidget):
             self._paint_row(pen, one, y)
             y += self._row_height(one, width)
         rest = QRectF(self._left(), y + px(8), self._said_wide(width), self.height() - y - px(8))
-        pen.text(rest, self._notes(), FOOT)
+        pen.text(rest, self._notes(), SAID)
 
     def _paint_row(self, pen: Pen, one: OneObserver, y: float) -> None:
         px, width, axis = self.skin.px, self.width(), self.axis
