@@ -59,6 +59,10 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "--error", type=share, metavar="E",
         help="of a logbook: chance to err on a step (default: what second looks tell)",
     )  # fmt: skip
+    verb.add_argument(
+        "--critical-error", type=share, default=0.02, metavar="E",
+        help="of a logbook: chance to err on a critical item, by assumption (default: 0.02)",
+    )  # fmt: skip
     verb.add_argument("--records", type=whole, default=100, metavar="N", help="simulated, each")
     verb.add_argument("--seed", type=whole, default=1, metavar="N", help="of the simulation")
     add_reading(verb)
@@ -101,7 +105,11 @@ def _of_logbook(arguments: argparse.Namespace) -> int:
 
     with open_logbook(arguments.table, read_only=True) as logbook:
         found = logbook_risk(
-            logbook, records=arguments.records, seed=arguments.seed, step_error=arguments.error
+            logbook,
+            records=arguments.records,
+            seed=arguments.seed,
+            step_error=arguments.error,
+            critical_error=arguments.critical_error,
         )
     if arguments.json:
         print(json.dumps(_answer(found), indent=1, ensure_ascii=False, allow_nan=False))
@@ -114,6 +122,8 @@ def _answer(found: LogbookRisk) -> dict[str, Any]:
     return {
         "whole_rule": None if found.rule is None else asdict(found.rule),
         "pairs": found.pairs,
+        "step_error": found.step_error,
+        "critical_error": found.critical_error,
         "attempts": [
             {
                 "workshop": one.workshop.id,
@@ -122,6 +132,7 @@ def _answer(found: LogbookRisk) -> dict[str, Any]:
                 "flips_to": one.flip.to.value,
                 "steps": list(one.flip.steps),
                 "criticals": list(one.flip.criticals),
+                "sentence": one.sentence,
                 "why_not": one.flip.why or None,
             }
             for one in found.flips
@@ -161,7 +172,12 @@ def record(found: FileRisk) -> dict[str, Any]:
     if found.found is not None:
         answer |= _classification(found.found)
         answer["learners"] = [
-            {"learner": name, "score": score, "p_at_cut": sure}
+            {
+                "learner": name,
+                "score": score,
+                "p_at_cut": sure,
+                "sem_conditional": found.conditional.get(score) if found.conditional else None,
+            }
             for name, (score, sure) in (found.learners or {}).items()
         ]
     answer["kr21"] = found.kr21
@@ -204,9 +220,13 @@ def lines(found: FileRisk) -> list[str]:
         near = sorted((found.learners or {}).items(), key=lambda one: abs(one[1][0] - _cut(found)))[
             :10
         ]
-        said += ["", "nearest the cut          score   truly at or above it"]
+        own = found.conditional or {}
+        head = "   own error (Lord)" if own else ""
+        said += ["", f"nearest the cut          score   truly at or above it{head}"]
         said += [
-            f"{name[:22]:<22}{score:>8.2f}{100 * sure:>18.0f} %" for name, (score, sure) in near
+            f"{name[:22]:<22}{score:>8.2f}{100 * sure:>18.0f} %"
+            + (f"{own[score]:>24.2f}" if own else "")
+            for name, (score, sure) in near
         ]
     if found.once is not None:
         kappa = "none" if found.once.kappa is None else f"{found.once.kappa:.3f}"

@@ -32,6 +32,11 @@ examples:
 """
 
 
+_EXAMPLES = {
+    line.split()[2]: line.strip() for line in EPILOG.splitlines() if "observe samples" in line
+}
+
+
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the verb."""
     verb = subparsers.add_parser(
@@ -65,6 +70,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     phi.add_argument("--target", type=share, default=0.8, help="(default: 0.8)")
     for name, one in (("bonett", bonett), ("walter", walter), ("kappa", kappa), ("phi", phi)):
         one.add_argument("--json", action="store_true", help="write JSON for programs")
+        one.epilog = f"example: {_EXAMPLES[name]}"
         one.set_defaults(handler=handle, question=name)
 
 
@@ -76,6 +82,7 @@ def handle(arguments: argparse.Namespace) -> int:
             "question": arguments.question,
             "n": found.n,
             "n_raw": found.raw,
+            "asked": _asked(arguments),
             **found.details,
             "note": found.note or None,
         }
@@ -85,6 +92,12 @@ def handle(arguments: argparse.Namespace) -> int:
         if found.note:
             print(found.note)
     return 0
+
+
+def _asked(arguments: argparse.Namespace) -> dict[str, Any]:
+    """What was asked, defaults with it."""
+    left = {"handler", "question", "json", "logbook"}
+    return {name: value for name, value in vars(arguments).items() if name not in left}
 
 
 def _bonett(arguments: argparse.Namespace) -> Size:

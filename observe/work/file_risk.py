@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -38,6 +38,8 @@ class Asked:
 class FileRisk:
     """What a file comes to. learners: by name the score and the chance to be truly at the cut.
 
+    conditional: of counts of items, each score's own standard error (Lord 1957), in items.
+
     undefined: why there is no risk; empty if there is.
     """
 
@@ -46,6 +48,7 @@ class FileRisk:
     learners: Mapping[str, tuple[float, float]] | None = None
     once: OneAdministration | None = None
     kr21: float | None = None
+    conditional: Mapping[float, float] | None = None
     undefined: str = ""
     notes: tuple[str, ...] = ()
 
@@ -89,8 +92,11 @@ def file_risk(path: Path, asked: Asked) -> FileRisk:
     notes = [f"{counted(missing, 'row')} without a score left out."] if missing else []
     least, most = (0.0, float(asked.items)) if asked.items else (asked.least, asked.most)
     simple = kr21(scores, asked.items) if asked.items else None
+    own = _conditional(scores, asked.items)
     if asked.reliability is None:
-        return FileRisk(file, kr21=simple, undefined=NO_RELIABILITY, notes=tuple(notes))
+        return FileRisk(
+            file, kr21=simple, conditional=own, undefined=NO_RELIABILITY, notes=tuple(notes)
+        )
     found = classification(
         scores, asked.cut, asked.reliability, least=least, most=most, parameters=asked.parameters
     )
@@ -103,8 +109,18 @@ def file_risk(path: Path, asked: Asked) -> FileRisk:
         {one: (score, sure[score]) for one, score in zip(names, scores, strict=True)},
         once,
         simple,
+        own,
         notes=(*notes, *found.notes, _CUT_ALONE),
     )
+
+
+def _conditional(scores: Sequence[float], items: int) -> Mapping[float, float] | None:
+    """Each score's own standard error; None where scores are no counts of right and wrong items."""
+    from observe.agreement.sem import conditional_sem
+
+    if items < 2 or not all(0 <= score <= items for score in scores):
+        return None
+    return {score: conditional_sem(score, items) for score in sorted({*scores})}
 
 
 _CUT_ALONE = (

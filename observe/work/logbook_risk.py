@@ -56,6 +56,8 @@ class LogbookRisk:
     flips: tuple[AttemptFlip, ...]
     rule: WholeRule | None
     pairs: int
+    step_error: float
+    critical_error: float
     notes: tuple[str, ...]
 
 
@@ -106,7 +108,7 @@ def logbook_risk(
         rule = whole_rule(
             shown, error, critical_error=critical_error, records=records, seed=seed, tick=tick
         )
-    return LogbookRisk(tuple(flips), rule, pairs, tuple(notes))
+    return LogbookRisk(tuple(flips), rule, pairs, error, critical_error, tuple(notes))
 
 
 def _flip(

@@ -49,6 +49,20 @@ def test_counted_items_have_subkoviak_and_kr21(tmp_path: Path, capsys: Out) -> N
     assert found["kr21"] == pytest.approx(0.655, abs=0.002)
 
 
+def test_each_count_has_its_own_error(tmp_path: Path, capsys: Out) -> None:
+    path = tmp_path / "counts.csv"
+    rows = [f"{name},{score}" for name, score in zip("ABCDEFGHIJ", range(20, 40, 2), strict=True)]
+    path.write_text("\n".join(["learner,score", *rows, "Z,40"]), encoding="utf-8")
+    words = ["risk", str(path), "--cut", "30", "--items", "40", "--reliability", "0.7"]
+    assert run([*words, "--json"]) == 0
+    found = {one["learner"]: one for one in json.loads(capsys.readouterr().out)["learners"]}
+    # Lord 1957: the square root of x (n - x) / (n - 1).
+    assert found["A"]["sem_conditional"] == pytest.approx((20 * 20 / 39) ** 0.5)
+    assert found["Z"]["sem_conditional"] == 0
+    assert run(words) == 0
+    assert "own error (Lord)" in capsys.readouterr().out
+
+
 def test_a1_without_a_reliability_there_is_no_risk(tmp_path: Path, capsys: Out) -> None:
     file = write(tmp_path / "s.csv", [*SCORES])
     assert run(["risk", file, "--cut", "60", "--json"]) == 0

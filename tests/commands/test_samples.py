@@ -48,3 +48,22 @@ def test_for_people_with_the_unrounded_number(capsys: Out) -> None:
 def test_what_cannot_be_asked_is_told(words: str, capsys: Out) -> None:
     assert run(["samples", *words.split()]) == 2
     assert "what to do" in capsys.readouterr().err
+
+
+def test_the_answer_echoes_what_was_asked(capsys: Out) -> None:
+    words = "walter --least 0.6 --expected 0.8 --observers 2 --json"
+    assert run(["samples", *words.split()]) == 0
+    assert json.loads(capsys.readouterr().out)["asked"] == {
+        "least": 0.6,
+        "expected": 0.8,
+        "alpha": 0.05,
+        "power": 0.8,
+        "tails": 1,
+        "observers": 2,
+    }
+
+
+@pytest.mark.parametrize("question", ["bonett", "walter", "kappa", "phi"])
+def test_every_question_has_an_example(question: str, capsys: Out) -> None:
+    assert run(["samples", question, "--help"]) == 0
+    assert f"example: observe samples {question} --" in " ".join(capsys.readouterr().out.split())
