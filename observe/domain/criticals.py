@@ -41,7 +41,8 @@ class CriticalStanding:
 
 def standings(evidence: Evidence) -> Mapping[str, CriticalStanding]:
     """Every critical item of the form, by id, in the form's order."""
-    return {item.id: _standing(evidence, item) for item in evidence.form.criticals}
+    order = {step.id: place for place, step in enumerate(evidence.steps)}
+    return {item.id: _standing(evidence, item, order) for item in evidence.form.criticals}
 
 
 def tally_count(item: Critical, verdicts: Iterable[Verdict], mode: Mode) -> int:
@@ -59,9 +60,9 @@ def _is_averted_fatal(item: Critical, mode: Mode) -> bool:
     return mode is Mode.SUMMATIVE and item.averted_is_fatal
 
 
-def _standing(evidence: Evidence, item: Critical) -> CriticalStanding:
+def _standing(evidence: Evidence, item: Critical, order: Mapping[str, int]) -> CriticalStanding:
     recorded = evidence.verdicts.get(item.id, ())
-    in_play = [step.id for step in evidence.steps if step.id in item.watch]
+    in_play = sorted({id for id in item.watch if id in order}, key=order.__getitem__)
     unseen = tuple(id for id in in_play if evidence.marks[id].state is State.NOT_SEEN)
     watched = not unseen or item.id in evidence.attested
     if not recorded:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from observe.domain.board import Verdict
 from observe.domain.form import Form, Mode, Step
@@ -137,7 +138,7 @@ def cut_of(observation: Observation) -> Cut:
     return Cut(bound.share, bound.standard)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Share:
     """A ratio over what was seen, with what it rests on. All exact.
 
@@ -149,19 +150,19 @@ class Share:
     seen: Fraction
     applicable: Fraction
 
-    @property
+    @cached_property
     def value(self) -> Fraction | None:
         return self.earned / self.seen if self.seen else None
 
-    @property
+    @cached_property
     def coverage(self) -> Fraction:
         return self.seen / self.applicable if self.applicable else ZERO
 
-    @property
+    @cached_property
     def low(self) -> Fraction | None:
         return self.earned / self.applicable if self.applicable else None
 
-    @property
+    @cached_property
     def high(self) -> Fraction | None:
         unseen = self.applicable - self.seen
         return (self.earned + unseen) / self.applicable if self.applicable else None
@@ -185,7 +186,7 @@ class Score:
 def score(evidence: Evidence) -> Score:
     """The exact score of some evidence (rules S1 to S3)."""
     shares: dict[str, _Adding] = {domain.id: _Adding() for domain in evidence.form.domains}
-    unseen, excused, arose, away = [], [], _Sum(), _Sum()
+    unseen, excused, away = [], [], _Sum()
     for step in evidence.steps:
         state = evidence.marks[step.id].state
         if state is State.NOT_SEEN:
@@ -194,25 +195,28 @@ def score(evidence: Evidence) -> Score:
             excused.append(step.id)
         if not step.scored:
             continue
-        if state is not State.DID_NOT_ARISE:
-            arose.add(step.weight)
         if state is State.NOT_APPLICABLE:
             away.add(step.weight)
-        mine = shares.setdefault(step.domain, _Adding())
+            continue
+        mine = shares.get(step.domain)
+        if mine is None:
+            mine = shares[step.domain] = _Adding()
         if state.is_outcome:
             mine.earned.add(step.weight, evidence.credit(step.id))
             mine.seen.add(step.weight)
         elif state is State.NOT_SEEN:
             mine.unseen.add(step.weight)
-    whole, all_weight = _Adding(), arose.value
+    whole = _Adding()
     for one in shares.values():
         whole.take(one)
+    share, excused_weight = whole.share, away.value
+    arose = share.applicable + excused_weight
     return Score(
-        whole=whole.share,
+        whole=share,
         domains={domain.id: shares[domain.id].share for domain in evidence.form.domains},
         unseen=tuple(unseen),
         not_applicable=tuple(excused),
-        not_applicable_share=away.value / all_weight if all_weight else ZERO,
+        not_applicable_share=excused_weight / arose if excused_weight else ZERO,
     )
 
 
