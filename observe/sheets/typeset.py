@@ -61,10 +61,19 @@ class Run:
     face: Face
 
 
+_NOT_EMBEDDED = ("name", "OS/2")
+
+
 @cache
 def font(face: Face) -> TTFont:
-    """The face, ready for measuring and embedding; read from its file once."""
-    made = TTFont(face.name, str(face.path()))
+    """The face, ready for measuring and embedding; read from its file once.
+
+    Left out of what is embedded are its names, of which most are the words of its licence, and
+    what only a system's own list of fonts needs: a PDF asks for neither (ISO 32000-1, 9.9).
+    """
+    made = TTFont(face.name, str(face.path()), asciiReadable=False)
+    for table in _NOT_EMBEDDED:
+        made.face.table.pop(table, None)
     pdfmetrics.registerFont(made)
     return made
 
