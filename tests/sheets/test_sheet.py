@@ -4,6 +4,7 @@ import json
 import shutil
 import subprocess
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,10 @@ from observe.sheets.content import Part, SheetContent
 from observe.sheets.record import FORMAT, digest_of, read
 from observe.sheets.setting import Paper
 from observe.sheets.sheet import render
+from observe.sheets.sign import sign
+from observe.trust.keys import Key
 from tests.sheets.samples import ALL, remediate
+from tests.sheets.situations import SITUATIONS
 
 
 def tool(*command: str) -> str:
@@ -40,6 +44,12 @@ def test_p1_the_record_is_attached_and_is_the_content() -> None:
 def test_pages_have_the_size_of_the_paper(paper: Paper) -> None:
     size = reading.page_size(reading.opened(render(remediate(), paper).pdf))
     assert size == pytest.approx(paper.size, abs=0.01)
+
+
+@pytest.mark.parametrize("situation", SITUATIONS)
+def test_a_sheet_is_small_enough_for_any_letter_box(situation: str, key: Key, at: datetime) -> None:
+    made, paper = SITUATIONS[situation]
+    assert len(sign(render(made(), paper), key, at)) < 110_000
 
 
 def test_fields_lie_on_the_page_they_are_drawn_on() -> None:
