@@ -7,16 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from observe.domain.form import Mode
 from observe.domain.marks import credit
 from observe.domain.words import counted, listed
-from observe.domain.workshop import Seat, Workshop
 from observe.work.check_logbook import require_sound
-from observe.work.debrief import Reveal, attempt_result
+from observe.work.debrief import Reveal
 from observe.work.logbooks import Logbook, open_logbook
 from observe.work.quality import Record
 from observe.work.reviewing import Condition
-from observe.work.standard_logbook import AGAIN, PRACTICE, VARIANT, VOID, WAITING, chosen, seats_of
+from observe.work.standard_logbook import AGAIN, chosen, first_look, seats_of
 from observe.work.standard_tables import Wanted
 
 SELDOM = 0.5
@@ -68,7 +66,7 @@ def _gathered(
     steps = [step.id for step in condition.form.steps_of(variant) if step.scored]
     for workshop, seat in seats_of(condition):
         learner = dict(workshop.aliases).get(seat.learner, seat.learner)
-        shown = _shown(logbook, workshop, seat, variant)
+        shown = first_look(logbook, workshop, seat, variant)
         if isinstance(shown, str):
             left[shown] += 1
         elif learner in found:
@@ -76,19 +74,6 @@ def _gathered(
         else:
             found[learner] = record_of(learner, shown, steps)
     return [*found.values()], left
-
-
-def _shown(logbook: Logbook, workshop: Workshop, seat: Seat, variant: str) -> Reveal | str:
-    """The first look at an attempt, or why it does not count."""
-    if workshop.mode is Mode.PRACTICE:
-        return PRACTICE
-    result = attempt_result(logbook, workshop, seat)
-    if not result.reveals:
-        return WAITING
-    if result.is_void:
-        return VOID
-    shown = result.reveals[0]
-    return shown if shown.observation.board.variant == variant else VARIANT
 
 
 def record_of(learner: str, shown: Reveal, steps: Iterable[str]) -> Record:

@@ -121,8 +121,8 @@ def seats_of(condition: Condition) -> Iterator[tuple[Workshop, Seat]]:
                 yield workshop, seat
 
 
-def _attempt(logbook: Logbook, workshop: Workshop, seat: Seat, wanted: Wanted) -> _Attempt | str:
-    """What the first look saw, or why it does not count."""
+def first_look(logbook: Logbook, workshop: Workshop, seat: Seat, variant: str) -> Reveal | str:
+    """The first look at an attempt of a variant, or why it does not count."""
     if workshop.mode is Mode.PRACTICE:
         return PRACTICE
     result = attempt_result(logbook, workshop, seat)
@@ -131,8 +131,14 @@ def _attempt(logbook: Logbook, workshop: Workshop, seat: Seat, wanted: Wanted) -
     if result.is_void:
         return VOID
     shown = result.reveals[0]
-    if shown.observation.board.variant != wanted.variant:
-        return VARIANT
+    return shown if shown.observation.board.variant == variant else VARIANT
+
+
+def _attempt(logbook: Logbook, workshop: Workshop, seat: Seat, wanted: Wanted) -> _Attempt | str:
+    """What the first look saw, or why it does not count."""
+    shown = first_look(logbook, workshop, seat, wanted.variant)
+    if isinstance(shown, str):
+        return shown
     return _scored(shown, dict(workshop.aliases).get(seat.learner, seat.learner))
 
 

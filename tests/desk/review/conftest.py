@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
+from typing import Protocol, TypeVar
 
 import pytest
 from pytestqt.qtbot import QtBot
 
 from observe.desk.review.agreement import AgreementFace
+from observe.desk.review.face import ReviewFace
 from observe.desk.theme import Skin
 from observe.work.demo.term import play_term
 from observe.work.logbooks import Logbook, open_logbook
@@ -16,6 +19,7 @@ from observe.work.reviewing import Review, conditions, gather, review
 from tests.work.second_looks import seen_by_two
 
 Opened = Callable[..., AgreementFace]
+Face = TypeVar("Face", bound=ReviewFace)
 
 
 @pytest.fixture(scope="session")
@@ -54,22 +58,45 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
         yield logbook
 
 
+class Opens(Protocol):
+    """Opens a face of the review on a logbook and waits until it has computed."""
+
+    def __call__(
+        self,
+        kind: Callable[[Skin, Logbook], Face],
+        logbook: Logbook,
+        size: tuple[int, int] = (1280, 616),
+    ) -> Face: ...
+
+
+def settled(qtbot: QtBot, face: ReviewFace) -> None:
+    """Wait until a face has computed."""
+    qtbot.waitUntil(lambda: not face.keys["Stop"].isEnabled(), timeout=30_000)
+
+
 @pytest.fixture
-def opened(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
-    """Opens the page on a logbook and waits until it has computed."""
-    pages: list[AgreementFace] = []
+def opens(skin: Skin, qtbot: QtBot) -> Iterator[Opens]:
+    faces: list[ReviewFace] = []
 
-    def open_page(logbook: Logbook, size: tuple[int, int] = (1280, 698)) -> AgreementFace:
-        page = AgreementFace(skin, logbook)
-        qtbot.addWidget(page)
-        page.resize(*size)
-        page.show()
-        pages.append(page)
-        if page.condition is not None:
-            qtbot.waitUntil(lambda: page.made is not None, timeout=20_000)
-        return page
+    def open_face(
+        kind: Callable[[Skin, Logbook], Face],
+        logbook: Logbook,
+        size: tuple[int, int] = (1280, 616),
+    ) -> Face:
+        face = kind(skin, logbook)
+        qtbot.addWidget(face)
+        face.resize(*size)
+        face.show()
+        faces.append(face)
+        settled(qtbot, face)
+        return face
 
-    yield open_page
-    for page in pages:
-        page.runner.stop()
-        page.runner.wait()
+    yield open_face
+    for face in faces:
+        face.runner.stop()
+        face.runner.wait()
+
+
+@pytest.fixture
+def opened(opens: Opens) -> Opened:
+    return partial(opens, AgreementFace)

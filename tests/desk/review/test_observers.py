@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -17,31 +18,14 @@ from observe.work.file_severity import Asked
 from observe.work.logbooks import Logbook
 from observe.work.settings import Settings
 from observe.work.severity_logbook import gather, study
+from tests.desk.review.conftest import Opens, settled
 
 Opened = Callable[..., ObserversFace]
 
 
 @pytest.fixture
-def face_on(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
-    faces: list[ObserversFace] = []
-
-    def open_face(logbook: Logbook, size: tuple[int, int] = (1280, 650)) -> ObserversFace:
-        face = ObserversFace(skin, logbook)
-        qtbot.addWidget(face)
-        face.resize(*size)
-        face.show()
-        faces.append(face)
-        _wait(qtbot, face)
-        return face
-
-    yield open_face
-    for face in faces:
-        face.runner.stop()
-        face.runner.wait()
-
-
-def _wait(qtbot: QtBot, face: ObserversFace) -> None:
-    qtbot.waitUntil(lambda: not face.keys["Stop"].isEnabled(), timeout=20_000)
+def face_on(opens: Opens) -> Opened:
+    return partial(opens, ObserversFace)
 
 
 def test_the_figures_are_those_of_the_command(busy: Logbook, face_on: Opened) -> None:
@@ -66,7 +50,7 @@ def test_a_pass_mark_asks_whether_adjusting_helps(
     face.panel.lines[0].setText("80 %")
     face.panel.confirm_key.click()
     assert face.area.isVisible()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     assert face.made is not None
     assert face.made.study is not None
     assert face.made.study.adjusting is not None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -18,31 +19,14 @@ from observe.desk.theme import Skin
 from observe.work.file_progress import Asked, attempts_in, progress
 from observe.work.logbooks import Logbook
 from observe.work.settings import Settings
+from tests.desk.review.conftest import Opens, settled
 
 Opened = Callable[..., ProgressFace]
 
 
 @pytest.fixture
-def face_on(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
-    faces: list[ProgressFace] = []
-
-    def open_face(logbook: Logbook, size: tuple[int, int] = (1280, 616)) -> ProgressFace:
-        face = ProgressFace(skin, logbook)
-        qtbot.addWidget(face)
-        face.resize(*size)
-        face.show()
-        faces.append(face)
-        _wait(qtbot, face)
-        return face
-
-    yield open_face
-    for face in faces:
-        face.runner.stop()
-        face.runner.wait()
-
-
-def _wait(qtbot: QtBot, face: ProgressFace) -> None:
-    qtbot.waitUntil(lambda: not face.keys["Stop"].isEnabled(), timeout=20_000)
+def face_on(opens: Opens) -> Opened:
+    return partial(opens, ProgressFace)
 
 
 def test_the_figures_are_those_of_the_command(term: Logbook, face_on: Opened) -> None:
@@ -86,7 +70,7 @@ def test_other_rates_are_asked_for_and_wrong_ones_refused(
     face.panel.lines[3].setText("5")
     face.panel.lines[1].setText("50")
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     assert "Failures of 20 % against 50 %, α 0.1, β 0.05" in face.column.cusum.accessibleName()
 
 
@@ -95,7 +79,7 @@ def test_which_attempts_count_is_asked_for(term: Logbook, face_on: Opened, qtbot
     face.keys["Choose …"].click()
     face.panel.keys["policy", "best"].click()
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     assert "by the policy “best”" in face.column.attempts.accessibleName()
 
 
@@ -169,7 +153,7 @@ def test_who_is_chosen_stays_when_it_is_computed_anew(
     face.column.learners.list.choose(4)
     name = face.column.learners.list.name
     face.compute()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     assert face.column.learners.list.name == name
     assert face.column.attempts.note == name
 

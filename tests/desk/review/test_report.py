@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -17,31 +18,14 @@ from observe.work.report import report
 from observe.work.report_figures import Question
 from observe.work.settings import Settings
 from observe.work.verify import Outcome, verify_file
+from tests.desk.review.conftest import Opens, settled
 
 Opened = Callable[..., ReportFace]
 
 
 @pytest.fixture
-def face_on(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
-    faces: list[ReportFace] = []
-
-    def open_face(logbook: Logbook, size: tuple[int, int] = (1280, 616)) -> ReportFace:
-        face = ReportFace(skin, logbook)
-        qtbot.addWidget(face)
-        face.resize(*size)
-        face.show()
-        faces.append(face)
-        _wait(qtbot, face)
-        return face
-
-    yield open_face
-    for face in faces:
-        face.runner.stop()
-        face.runner.wait()
-
-
-def _wait(qtbot: QtBot, face: ReportFace) -> None:
-    qtbot.waitUntil(lambda: not face.keys["Stop"].isEnabled(), timeout=30_000)
+def face_on(opens: Opens) -> Opened:
+    return partial(opens, ReportFace)
 
 
 def test_it_shows_the_report_of_the_command(term: Logbook, face_on: Opened) -> None:
@@ -80,7 +64,7 @@ def test_for_others_small_counts_are_hidden(term: Logbook, face_on: Opened, qtbo
     face.keys["Choose …"].click()
     face.panel.keys["readers", "others"].click()
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     assert face.made.report is not None
     assert face.made.report.learners is None
     assert "small counts hidden" in face.said
@@ -91,7 +75,7 @@ def test_days_without_a_workshop_say_so(term: Logbook, face_on: Opened, qtbot: Q
     face.keys["Choose …"].click()
     face.panel.lines[0].setText("2031-01-01")
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     assert face.made.report is None
     assert "No workshop with this form lies in these days" in face.notes.accessibleName()
     assert not face.keys["Sign and save …"].isEnabled()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -16,31 +17,14 @@ from observe.desk.theme import Skin
 from observe.work.approving import standards_in
 from observe.work.logbooks import Logbook
 from observe.work.settings import Settings
+from tests.desk.review.conftest import Opens, settled
 
 Opened = Callable[..., StandardFace]
 
 
 @pytest.fixture
-def face_on(skin: Skin, qtbot: QtBot) -> Iterator[Opened]:
-    faces: list[StandardFace] = []
-
-    def open_face(logbook: Logbook, size: tuple[int, int] = (1280, 616)) -> StandardFace:
-        face = StandardFace(skin, logbook)
-        qtbot.addWidget(face)
-        face.resize(*size)
-        face.show()
-        faces.append(face)
-        _wait(qtbot, face)
-        return face
-
-    yield open_face
-    for face in faces:
-        face.runner.stop()
-        face.runner.wait()
-
-
-def _wait(qtbot: QtBot, face: StandardFace) -> None:
-    qtbot.waitUntil(lambda: not face.keys["Stop"].isEnabled(), timeout=30_000)
+def face_on(opens: Opens) -> Opened:
+    return partial(opens, StandardFace)
 
 
 def test_every_cut_is_read_out_with_what_it_would_do(term: Logbook, face_on: Opened) -> None:
@@ -89,7 +73,7 @@ def test_a_cut_is_approved_by_name_and_in_force(
     face.panel.keys["cut", "0"].click()
     face.panel.keys["rounding", "up"].click()
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     (held,) = standards_in(term)
     assert term.names()[held.by] == "Prof. Hester Achterberg"
     assert held.standard.method == "borderline_regression"
@@ -106,7 +90,7 @@ def test_a_standard_is_withdrawn_for_a_reason(term: Logbook, face_on: Opened, qt
     face.panel.keys["cut", "0"].click()
     face.panel.keys["rounding", "up"].click()
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     face.keys["Approved …"].click()
     face.notes.keys[1].click()
     face.panel.lines[0].setText("Prof. Hester Achterberg")
@@ -114,7 +98,7 @@ def test_a_standard_is_withdrawn_for_a_reason(term: Logbook, face_on: Opened, qt
     assert face.panel.trouble is not None
     face.panel.lines[2].setText("The form was changed.")
     face.panel.confirm_key.click()
-    _wait(qtbot, face)
+    settled(qtbot, face)
     (held,) = standards_in(term)
     assert held.withdrawn is not None
     assert face.made is not None
@@ -141,7 +125,7 @@ def test_judges_are_set_beside_the_learners_and_a_faulty_table_is_not_kept(
         face.keys["Add judges …"].click()
         face.panel.keys["method", "angoff"].click()
         face.panel.confirm_key.click()
-        _wait(qtbot, face)
+        settled(qtbot, face)
     assert len(told) == 1
     assert [one.path for one in face.judges] == [good]
     assert face.made is not None
