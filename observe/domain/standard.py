@@ -179,13 +179,15 @@ def in_force(
     """The standard of a form and variant on a day: the newest in effect, of equals the last.
 
     day: ISO. None where there is none in effect, and where that one was withdrawn by then: an
-    older one does not come back by itself.
+    older one does not come back by itself. One that was withdrawn before it took effect never
+    did, and replaces none.
     """
     found = None
     for one in standards:
         held = one.standard
         fits = (held.scoring, held.variant) == (scoring, variant) and held.effective <= day
-        if fits and (found is None or held.effective >= found.standard.effective):
+        began = one.withdrawn is None or one.withdrawn.day > held.effective
+        if fits and began and (found is None or held.effective >= found.standard.effective):
             found = one
     gone = found is not None and found.withdrawn is not None and found.withdrawn.day <= day
     return None if gone else found

@@ -190,6 +190,19 @@ def test_a_withdrawn_standard_holds_until_its_day_and_no_older_one_comes_back() 
         assert in_force(known, "s", "", "2026-05-01") == known[0]
 
 
+def test_one_withdrawn_before_it_took_effect_replaces_none() -> None:
+    log = Log(FORM)
+    future = replace(HELD, cut="70.0", effective="2026-12-01")
+    first = added(log, Draft(KIND, HELD.as_record()))
+    second = added(log, Draft(KIND, future.as_record()))
+    body = {"standard": second.id, "day": "2026-11-28", "reason": "Judged anew."}
+    added(log, Draft(WITHDRAWN, body))
+    third = added(log, Draft(KIND, replace(HELD, effective="2026-11-28").as_record()))
+    known = approved(log.events)
+    on = {day: in_force(known, "s", "", day) for day in ("2026-11-27", "2026-11-30", "2026-12-01")}
+    assert [one.id if one else "" for one in on.values()] == [first.id, third.id, third.id]
+
+
 def test_a_withdrawal_that_cannot_be_read_withdraws_nothing() -> None:
     log = Log(FORM)
     held = added(log, Draft(KIND, HELD.as_record()))

@@ -183,7 +183,7 @@ class StandardFace(ReviewFace):
             said = ("One of the cuts becomes the department's standard, by name, from a day on.",)
             blocks.append(Block("Approve a cut", said, (("Approve …", self.approve),)))
         names = self.logbook.names()
-        for one in reversed(self.made.approved):
+        for one in reversed(self.made.approved):  # the newest first
             deeds = () if one.withdrawn else (("Withdraw …", partial(self.withdraw, one)),)
             blocks.append(Block(f"{one.standard.cut} %", approval_lines(one, names), deeds))
         self.show_blocks(blocks)
