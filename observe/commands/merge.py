@@ -7,7 +7,6 @@ import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 from observe.commands.passphrase import to_open
@@ -66,6 +65,7 @@ def handle(arguments: argparse.Namespace) -> int:
     One that cannot be taken in ends it; those before it are kept.
     """
     from observe.work.forks import adopt, tails
+    from observe.work.logbooks import open_trial
     from observe.work.merging import merge
     from observe.work.people import find_person
     from observe.work.state import state_digest
@@ -75,14 +75,15 @@ def handle(arguments: argparse.Namespace) -> int:
     if arguments.adopt and arguments.dry_run:
         raise BadInput("What is adopted is kept.", remedy="Leave out --dry-run.")
     told: list[Merge] = []
-    by_name, dry = arguments.by, arguments.dry_run
+    by_name = arguments.by
     failed: Trouble | None = None
-    with _opened(arguments.source, dry=dry, create=not arguments.adopt) as logbook:
+    opened = open_trial if arguments.dry_run else _opened
+    with opened(arguments.source, create=not arguments.adopt) as logbook:
         by = by_name and find_person(logbook, by_name, among=logbook.names())
         for path in arguments.packets:
             try:
                 passphrase = to_open(path, arguments.passphrase_file)
-                told.append(merge(logbook, path, by=by, dry=dry, passphrase=passphrase))
+                told.append(merge(logbook, path, by=by, passphrase=passphrase))
             except Trouble as trouble:
                 failed = trouble
                 break
@@ -91,7 +92,8 @@ def handle(arguments: argparse.Namespace) -> int:
         if arguments.adopt and failed is None:
             adopt(logbook, arguments.adopt, by=by)
         held = [one for one in tails(logbook) if not one.fork.adopted]
-        state = "" if dry else state_digest(logbook)
+        known = logbook.log.heads() and not logbook.is_trial
+        state = state_digest(logbook) if known else ""
     if arguments.json:
         print(json.dumps(_record(told, held, state, failed), ensure_ascii=False, indent=2))
     else:
@@ -105,7 +107,7 @@ def handle(arguments: argparse.Namespace) -> int:
 def _record(
     told: Sequence[Merge], held: Sequence[ForkTail], state: str, failed: Trouble | None
 ) -> dict[str, Any]:
-    """What came, for a program; state: empty after a dry run, which leaves none."""
+    """What came, for a program; state: empty where nothing was kept."""
     return {
         "packets": [one.as_record() for one in told],
         "waiting": [one.hash for one in held],
@@ -115,19 +117,12 @@ def _record(
 
 
 @contextmanager
-def _opened(path: Path, *, dry: bool, create: bool) -> Iterator[Logbook]:
-    """The logbook; one that is made here and stays empty goes away again, as after a dry run."""
+def _opened(path: Path, *, create: bool) -> Iterator[Logbook]:
+    """The logbook; one that is made here and stays empty goes away again."""
     from observe.work.logbooks import open_logbook
 
     if path.exists():
-        with open_logbook(path, create=create, passing=dry) as logbook:
-            yield logbook
-        return
-    if dry:
-        with (
-            TemporaryDirectory() as folder,
-            open_logbook(Path(folder) / "l", create=True, passing=True) as logbook,
-        ):
+        with open_logbook(path, create=create) as logbook:
             yield logbook
         return
     used = False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import Any
 
 from observe.domain.arrangement import NOWHERE, Spot, arranged, fitting, from_record
@@ -39,8 +40,8 @@ class Seat:
     learner whose place was given to another. after_first, after_second: who took the
     watch over from them, in turn (rule T5). linked: observer and attempt, where somebody
     recorded the same attempt under another id, or planned it under the same one on another
-    machine (rule E7). dropped: whose second look was given up. reattributed: whether the attempt
-    was found to be another learner's after the seal.
+    machine (rule E7). dropped: whose second look was given up; restored: whether one was taken
+    back in. reattributed: whether the attempt was found to be another learner's after the seal.
     """
 
     number: int
@@ -58,6 +59,7 @@ class Seat:
     after_second: tuple[str, ...] = ()
     linked: tuple[tuple[str, str], ...] = ()
     dropped: str = ""
+    restored: bool = False
     reattributed: bool = False
 
     @property
@@ -71,8 +73,11 @@ class Seat:
 
     @property
     def is_second_planned(self) -> bool:
-        """Whether the second look was drawn before the day, and not joined on it (rule T4)."""
-        return bool(self.second) and self.second not in dict(self.linked)
+        """Whether the second look was drawn before the day, and not joined on it (rule T4).
+
+        Nor given up and taken back in: between the two, the other's marks were no secret.
+        """
+        return bool(self.second) and self.second not in dict(self.linked) and not self.restored
 
     @property
     def is_planned_twice(self) -> bool:
@@ -112,6 +117,24 @@ class FormInUse:
     profile: Profile
 
 
+class Unheard(StrEnum):
+    """What somebody said that did not apply, since another machine had it otherwise."""
+
+    LEARNER = "same learner"
+    EXCHANGE = "exchange"
+    VARIANT = "variant"
+
+
+@dataclass(frozen=True, slots=True)
+class Contrary:
+    """One such word. event: which says it; attempt: whose it is about, empty for a learner's."""
+
+    kind: Unheard
+    event: str
+    attempt: str
+    by: str
+
+
 @dataclass(frozen=True)
 class Workshop:
     """One occasion. Build it with `workshops`.
@@ -119,7 +142,7 @@ class Workshop:
     forms: those in use, at least one; the first is meant where a seat names none.
     seats: in seat order, learners without a place last. vacated: numbers that nobody
     has now, each with the room in which it stands. aliases: learner and who they are the
-    same as (rule E7).
+    same as (rule E7). contrary: what was said of it and did not apply, in the common order.
     """
 
     id: str
@@ -133,6 +156,7 @@ class Workshop:
     seats: tuple[Seat, ...] = ()
     vacated: tuple[tuple[int, int], ...] = ()
     aliases: tuple[tuple[str, str], ...] = ()
+    contrary: tuple[Contrary, ...] = ()
 
     def seat_of(self, attempt: str) -> Seat:
         """The seat of an attempt, or of the one that it is the same as.
@@ -315,7 +339,9 @@ def _attempt_planned(workshop: Workshop, event: Event) -> Workshop:
     body = lifted(event)
     for seat in workshop.seats:
         if event.attempt in seat.attempts:
-            return _planned_twice(workshop, seat, body["first"])
+            twice = _planned_twice(workshop, seat, body["first"])
+            same = seat.variant == body["variant"]
+            return twice if same else _unheard(twice, Unheard.VARIANT, event)
     wanted = Spot(body.get("room", 1), body["seat"])
     spot = fitting(workshop.spots, dict(workshop.vacated), wanted)
     seat = Seat(
@@ -356,7 +382,7 @@ def _look_dropped(workshop: Workshop, event: Event) -> Workshop:
         rest = {"first": seat.second, "after_first": seat.after_second, "after_second": ()}
         return _with_seat(workshop, seat.attempt, **rest, second="", dropped=observer)
     if not body["dropped"] and seat.dropped == observer and not seat.second:
-        return _with_seat(workshop, seat.attempt, second=observer, dropped="")
+        return _with_seat(workshop, seat.attempt, second=observer, dropped="", restored=True)
     return workshop
 
 
@@ -364,8 +390,11 @@ def _reattributed(workshop: Workshop, event: Event) -> Workshop:
     """With the learners of two attempts exchanged; told twice, once (rule E3)."""
     body = lifted(event)
     one, other = workshop.seat_of(event.attempt), workshop.seat_of(body["with"])
-    if one is other or (one.learner, other.learner) != (body["was"], body["is"]):
+    now = (one.learner, other.learner)
+    if one is other or now == (body["is"], body["was"]):
         return workshop
+    if now != (body["was"], body["is"]):
+        return _unheard(workshop, Unheard.EXCHANGE, event)
     mine = {"learner": other.learner, "ordinal": other.ordinal, "reattributed": True}
     theirs = {"learner": one.learner, "ordinal": one.ordinal, "reattributed": True}
     return _with_seat(_with_seat(workshop, one.attempt, **mine), other.attempt, **theirs)
@@ -425,8 +454,11 @@ def _same_learner(workshop: Workshop, event: Event) -> Workshop:
     body = lifted(event)
     one, other = body["learner"], body["same_as"]
     attempts = [seat for seat in workshop.seats if seat.learner == other]
-    if one == other or not attempts or one in dict(workshop.aliases).values():
+    known = dict(workshop.aliases)
+    if one == other or known.get(one) == other:
         return workshop
+    if one in known or one in known.values() or not attempts:
+        return _unheard(workshop, Unheard.LEARNER, event)
     before = max(seat.ordinal for seat in attempts)
     seats = tuple(
         replace(seat, learner=other, ordinal=seat.ordinal + before) if seat.learner == one else seat
@@ -462,6 +494,11 @@ def _same_attempt(workshop: Workshop, event: Event) -> Workshop:
     vacated = (*workshop.vacated, *([(one.number, one.room)] if one.spot != NOWHERE else []))
     fewer = replace(workshop, seats=seats, vacated=vacated)
     return placed(fewer, fewer.spots)
+
+
+def _unheard(workshop: Workshop, kind: Unheard, event: Event) -> Workshop:
+    said = Contrary(kind, event.id, event.attempt, event.by)
+    return replace(workshop, contrary=(*workshop.contrary, said))
 
 
 def _with_seat(workshop: Workshop, attempt: str, **changed: Any) -> Workshop:  # noqa: ANN401 - any field of a seat

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from observe.domain.events import FIRST, KINDS, Draft, Event, Stamp, commitment
@@ -44,11 +44,13 @@ _REMEDY = "Ask for the packet anew. Nothing of it was taken in."
 class Intake:
     """What was taken in. Counts of lines by device; forked: device and first number of a tail.
 
+    aside: how many events are kept apart, as a tail of a fork, that were not here before.
     kinds: how many new events there are of each kind that this program does not know.
     """
 
     new: dict[str, int] = field(default_factory=dict)
     known: int = 0
+    aside: int = 0
     stubs: int = 0
     texts: int = 0
     forked: dict[str, int] = field(default_factory=dict)
@@ -64,10 +66,6 @@ class Intake:
     def is_news(self) -> bool:
         """Whether anything was not here before."""
         return bool(self.new or self.stubs or self.texts or self.forked)
-
-
-class _DryRun(Exception):  # noqa: N818 - no error: it takes back what was only tried
-    pass
 
 
 class Taking:
@@ -106,24 +104,18 @@ class Taking:
 
 
 @contextmanager
-def taking_in(log: Log, *, dry: bool = False) -> Iterator[Taking]:
-    """One transaction for a whole packet. dry: everything is taken back at its end."""
+def taking_in(log: Log) -> Iterator[Taking]:
+    """One transaction for a whole packet."""
     device = log.device
     log.file.driver.execute(f"PRAGMA cache_size = -{_CACHE_KB}")
     try:
-        with suppress(_DryRun), log.file.writing() as driver:
+        with log.file.writing() as driver:
             yield Taking(log, driver)
-            _take_back(dry=dry)
     except BaseException:
         log.device = device
         raise
     finally:
         log.file.driver.execute("PRAGMA cache_size = -2000")  # What SQLite begins with.
-
-
-def _take_back(*, dry: bool) -> None:
-    if dry:
-        raise _DryRun
 
 
 def take_in(driver: sqlite3.Connection, lines: Iterable[bytes]) -> Intake:
@@ -311,6 +303,7 @@ class _Walk:
         line = _line_of(read)
         row = (read.device, read.seq, read.hash, line, json.dumps(texts, ensure_ascii=False))
         self.driver.execute("INSERT INTO tail VALUES (?, ?, ?, ?, ?)", row)
+        self.intake.aside += 1
 
     def _text(self, read: TextLine) -> None:
         last = self._last

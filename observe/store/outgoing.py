@@ -9,23 +9,31 @@ from observe.domain.events import Event
 from observe.store.log import Log
 from observe.store.packet.lines import TextLine, event_line, stub_line, text_line
 from observe.store.rows import COLUMNS, event_of
-from observe.store.standing import Tail, standing
+from observe.store.standing import Row, Tail, standing
 
 Carries = Callable[[Event], bool]
+Goes = Callable[[Row, Event], bool]
 
 
-def lines(log: Log, carries: Carries, *, workshops: tuple[str, ...]) -> Iterator[bytes]:
+def lines(
+    log: Log, carries: Carries, *, workshops: tuple[str, ...], tails: bool = True
+) -> Iterator[bytes]:
     """The lines of a packet, by device and number, tails after the chain that they leave.
 
     workshops: whose events are looked at, with those that belong to none. carries:
     whether an event goes with its texts; of one that does not, a stub goes, if it stands
-    between two that do (rule E6).
+    between two that do (rule E6). tails: whether what is not in force goes too; one tail of a
+    fork without the other would count where it comes (rule E5).
     """
     driver = log.file.driver
-    tails = standing(driver).tails
+    now = standing(driver)
+
+    def goes(row: Row, event: Event) -> bool:
+        return (tails or now.holds(row)) and carries(event)
+
     for device, first, last in _spans(driver, workshops):
-        yield from _chain(driver, (device, first, last), carries)
-        yield from _apart([one for one in tails if one.row[0] == device], carries)
+        yield from _chain(driver, (device, first, last), goes)
+        yield from _apart([one for one in now.tails if one.row[0] == device], goes)
 
 
 def _spans(driver: sqlite3.Connection, workshops: tuple[str, ...]) -> list[tuple[str, int, int]]:
@@ -38,9 +46,7 @@ def _spans(driver: sqlite3.Connection, workshops: tuple[str, ...]) -> list[tuple
     return driver.execute(query, ("", *workshops)).fetchall()
 
 
-def _chain(
-    driver: sqlite3.Connection, span: tuple[str, int, int], carries: Carries
-) -> Iterator[bytes]:
+def _chain(driver: sqlite3.Connection, span: tuple[str, int, int], goes: Goes) -> Iterator[bytes]:
     """A stretch of one device's chain; what is withheld at its ends leaves no stub."""
     query = (
         f"SELECT {', '.join(COLUMNS)} FROM event "  # noqa: S608 - names of columns
@@ -50,7 +56,7 @@ def _chain(
     before = 0
     for row in driver.execute(query, span):
         event = event_of(row)
-        if carries(event):
+        if goes(row, event):
             yield from withheld
             yield event_line(event)
             yield from _texts(driver, event)
@@ -68,11 +74,11 @@ def _texts(driver: sqlite3.Connection, event: Event) -> Iterator[bytes]:
             yield text_line(TextLine(event.device, event.seq, *row))
 
 
-def _apart(tails: Iterable[Tail], carries: Carries) -> Iterator[bytes]:
+def _apart(tails: Iterable[Tail], goes: Goes) -> Iterator[bytes]:
     """What is kept apart of one device: a run for each event, so that each finds its place."""
     for one in tails:
         event = event_of(one.row)
-        if carries(event):
+        if goes(one.row, event):
             yield event_line(event)
             for field, (text, salt) in sorted(one.texts.items()):
                 yield text_line(TextLine(event.device, event.seq, field, text, salt))

@@ -6,7 +6,7 @@ what they are, and it is said that they rest on what is otherwise now.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -34,8 +34,7 @@ class Consequence:
     """What an attempt comes to now, where that is otherwise than it was.
 
     title: of the workshop; learner: the name. before: its outcome; empty for an attempt without
-    one. signed: what stands signed
-    otherwise.
+    one. signed: what stands signed otherwise.
     """
 
     seat: Seat
@@ -89,9 +88,13 @@ def consequences(
     logbook: Logbook,
     before: Results,
     after: Results,
+    names: Mapping[str, str],
 ) -> tuple[Consequence, ...]:
-    """The attempts that come to something else after new events, in the order of `after`."""
-    found, names = [], logbook.names()
+    """The attempts that come to something else after new events, in the order of `after`.
+
+    Those that only a tail of a fork plans now come last.
+    """
+    found = []
     for attempt, (workshop, result) in after.items():
         was = before[attempt][1] if attempt in before else None
         same = was is not None and result_digest(was) == result_digest(result)
@@ -108,7 +111,25 @@ def consequences(
                 signed=signed_otherwise(logbook, result),
             )
         )
-    return tuple(found)
+    return (*found, *_gone(before, after, names))
+
+
+def _gone(before: Results, after: Results, names: Mapping[str, str]) -> Iterator[Consequence]:
+    """Attempts that came to something, and that only a tail of a fork plans now (rule E5)."""
+    known = {attempt for _, result in after.values() for attempt in result.seat.attempts}
+    for attempt, (workshop, was) in before.items():
+        if attempt not in known and was.reveals:
+            yield Consequence(
+                seat=was.seat,
+                title=workshop.title,
+                learner=names.get(was.seat.learner, was.seat.learner),
+                before=_said(was.outcome),
+                now="",
+                sentence=_APART,
+            )
+
+
+_APART = "Only a tail of a fork plans it: nothing of it counts until a person adopts that tail."
 
 
 def signed_otherwise(logbook: Logbook, result: AttemptResult) -> tuple[Signed, ...]:

@@ -64,7 +64,9 @@ def drop_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: str, 
 def restore_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: str, by: str) -> None:
     """Take a second look back in that was given up, as when its record comes after all.
 
-    Raises Refused without a person and a reason, and where none was given up.
+    Agreement leaves it out from then on. Raises Refused without a person and a reason, where none
+    was given up, and where it was begun on this machine, is not sealed, and the other's marks are
+    known here: who went on would know them (rule T3).
     """
     _require(workshop, reason, by)
     now = logbook.workshops()[workshop.id].seat_of(seat.attempt)
@@ -74,7 +76,24 @@ def restore_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: st
             where=f"seat {now.number}",
             remedy="Choose an attempt of which it was.",
         )
+    if _would_know(logbook, now, by):
+        raise Refused(
+            "What the other observer saw is known here, so this look would not be their own.",
+            where=f"seat {now.number}",
+            remedy="Leave it given up; its marks stay in the record, uncounted.",
+        )
     _keep(logbook, workshop, now, now.dropped, reason=reason, by=by, dropped=False)
+
+
+def _would_know(logbook: Logbook, seat: Seat, by: str) -> bool:
+    """Whether whoever took a look up again here would know what the other saw."""
+    id_ = seat.observation_of(seat.dropped)
+    if _is_done(logbook, seat, seat.dropped):
+        return False
+    own = logbook.log.devices()
+    begun_here = any(one.device in own for one in logbook.log.read(observation=id_))
+    shown = all(is_sealed(logbook, seat.observation_of(one)) for one in seat.observers)
+    return shown and (begun_here or by == seat.dropped)
 
 
 def _require(workshop: Workshop, reason: str, by: str) -> None:

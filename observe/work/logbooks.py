@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
@@ -44,7 +45,12 @@ def default_path() -> Path:
 
 
 class Logbook:
-    """An open logbook: its log, its forms, and the machine that stamps what is added."""
+    """An open logbook: its log, its forms, and the machine that stamps what is added.
+
+    is_trial: whether it is a copy in memory, of which nothing is kept.
+    """
+
+    is_trial = False
 
     def __init__(self, log: Log, path: Path, machine: Machine) -> None:
         self.log = log
@@ -219,4 +225,24 @@ def open_logbook(
     if not (read_only or passing):
         logbook.noting = True
         settle(logbook.log, machine)
+    return logbook
+
+
+def open_trial(path: Path, *, create: bool = False, machine: Machine | None = None) -> Logbook:
+    """Open a copy of a logbook in memory, to find out what something would do to it.
+
+    The file is only read, so that marks are written in it meanwhile. create: where there is none,
+    take an empty one. Raises as `open_logbook`.
+    """
+    from observe.store.log import Log
+
+    if create and not path.exists():
+        with TemporaryDirectory() as folder:
+            empty = Path(folder) / NAME
+            Log.open(empty, create=True).close()
+            log = Log.open_copy(empty)
+    else:
+        log = Log.open_copy(path)
+    logbook = Logbook(log, path, machine or ThisMachine())
+    logbook.is_trial = True
     return logbook

@@ -38,7 +38,8 @@ class Merge:
     """What a packet brings, or brought.
 
     dry: whether nothing of it was kept. signed, standing: whose signature it has, and what is
-    known of the key. intake: what was new. workshops: those that are new here. added: attempts
+    known of the key. intake: what was new. workshops: those that are new here. apart: those that
+    were here, and stand in a tail of a fork now. added: attempts
     that are new in workshops that were known. joined: those that two machines planned alike, and
     which are one now. waiting: what waits for a person after it. starts: clocks that were started
     apart. ahead_s: by how many seconds the clock of who wrote it is at least ahead of this one.
@@ -55,6 +56,7 @@ class Merge:
     standing: Standing
     intake: Intake
     workshops: tuple[Workshop, ...]
+    apart: tuple[Workshop, ...]
     added: tuple[Seat, ...]
     joined: tuple[Seat, ...]
     waiting: Wanted
@@ -85,14 +87,14 @@ class Merge:
         """What it brings, in sentences, and what a person has to look at."""
         signer = f"Signed by {self.signed.name}; {self.standing.sentence}."
         kept = ("Nothing was kept: this was a dry run.",) if self.dry else ()
-        return (signer, *self._brought(), *self._changed(), *self._doubts(), *self.lacks, *kept)
+        return (signer, *self._brought(), *self.changes, *self._doubts(), *self.lacks, *kept)
 
     def _brought(self) -> Iterator[str]:
         intake = self.intake
         if not self.is_news:
             yield "Nothing in it is new here."
             return
-        yield f"New: {counted(intake.events, 'event')}; {intake.known} were here already."
+        yield f"New: {self.counted}; {intake.known} were here already."
         for workshop in self.workshops:
             yield f"A workshop that is new here: {workshop.title}, {workshop.date}."
         for seat in self.added:
@@ -113,7 +115,21 @@ class Merge:
                 "it until all who watched have sealed."
             )
 
-    def _changed(self) -> Iterator[str]:
+    @property
+    def counted(self) -> str:
+        """How many events are new, in words, with those that do not count yet."""
+        aside = self.intake.aside
+        apart = f", and {aside} kept apart in a tail of a fork" if aside else ""
+        return f"{counted(self.intake.events, 'event')}{apart}"
+
+    @property
+    def changes(self) -> Iterator[str]:
+        """What is otherwise now of what was known, in sentences."""
+        for workshop in self.apart:
+            yield (
+                f"{workshop.title}, {workshop.date}, stands in a tail of a fork now: nothing of it "
+                "counts, and it is not shown, until a person adopts that tail."
+            )
         for change in self.consequences:
             yield from change.sentences
 
@@ -153,11 +169,13 @@ class Merge:
             "known": self.standing.trust.value,
             "known_as": self.standing.sentence,
             "new": dict(sorted(intake.new.items())),
+            "kept_apart": intake.aside,
             "already_here": intake.known,
             "stubs": intake.stubs,
             "texts": intake.texts,
             "newer_kinds": dict(sorted(intake.kinds.items())),
             "workshops": [one.id for one in self.workshops],
+            "workshops_apart": [one.id for one in self.apart],
             "added_attempts": [seat.attempt for seat in self.added],
             "joined_attempts": [seat.attempt for seat in self.joined],
             "withheld": self.manifest.withheld,

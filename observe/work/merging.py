@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -15,7 +16,7 @@ from observe.domain.troubles import Doubtful
 from observe.domain.workshop import Seat, Workshop
 from observe.work.consequences import Results, consequences, results
 from observe.work.known import keep_lists, keys_of, known_here
-from observe.work.logbooks import Logbook, open_logbook
+from observe.work.logbooks import Logbook, open_logbook, open_trial
 from observe.work.machine import Machine
 from observe.work.merged import Merge, Starts
 from observe.work.records import lacks
@@ -47,15 +48,9 @@ def merge_beside(
 
     A dry run is made on a copy in memory, so that marks are written meanwhile without waiting.
     """
-    opened_anew = _copy if dry else partial(open_logbook, passing=True)
+    opened_anew = open_trial if dry else partial(open_logbook, passing=True)
     with opened_anew(place, machine=machine) as logbook:
-        return merge(logbook, path, by=by, dry=dry, passphrase=passphrase, tick=tick)
-
-
-def _copy(place: Path, machine: Machine) -> Logbook:
-    from observe.store.log import Log
-
-    return Logbook(Log.open_copy(place), place, machine)
+        return merge(logbook, path, by=by, passphrase=passphrase, tick=tick)
 
 
 def _untold(_done: int, _total: int) -> None:
@@ -67,17 +62,16 @@ def merge(
     path: Path,
     *,
     by: str = "",
-    dry: bool = False,
     passphrase: str = "",
     tick: Tick = _untold,
 ) -> Merge:
     """Take a packet in, whole or not at all; doing so again changes nothing.
 
-    by: who does it. dry: only find out what it would bring; nothing is kept. passphrase: for a
-    closed one. tick: is told how many bytes of the log in it are done, and of how many; where it
-    raises Stopped, nothing was taken in. Raises BadInput for what is no packet, Doubtful for one
-    that is not what was signed, Refused for one that the passphrase does not open, Surroundings
-    where the logbook cannot be written.
+    In a trial it is found out what it would bring, after what was tried before it. by: who does
+    it. passphrase: for a closed one. tick: is told how many bytes of the log in it are done, and
+    of how many; where it raises Stopped, nothing was taken in. Raises BadInput for what is no
+    packet, Doubtful for one that is not what was signed, Refused for one that the passphrase does
+    not open, Surroundings where the logbook cannot be written.
     """
     from observe.store.merging import taking_in
     from observe.store.packet.container import opened
@@ -85,20 +79,34 @@ def merge(
 
     with opened(path, passphrase) as packet:
         signed = verified(packet.manifest_bytes, packet.signature, where=str(path))
-        before = logbook.workshops()
-        concerned = [one for id_, one in before.items() if id_ in packet.manifest.workshops]
-        was = results(logbook, concerned)
+        before = _before(logbook, packet)
         whole = sum(one.bytes for one in packet.manifest.members.values())
         tick(0, whole)
-        with taking_in(logbook.log, dry=dry) as taking:
+        with taking_in(logbook.log) as taking:
             _take_forms(taking, packet)
             intake = taking.take_in(_counted(packet.lines(), whole, tick))
-            renewed = "" if dry else _keep_note(logbook, taking, packet, signed, intake, by)
-            told = _told(logbook, packet, signed, intake, before, was, renewed=renewed, dry=dry)
+            trial = logbook.is_trial
+            renewed = "" if trial else _keep_note(logbook, taking, packet, signed, intake, by)
+            told = _told(logbook, packet, signed, intake, before, renewed)
             tick(whole, whole)  # The last moment in which all of it can be taken back.
-        if not dry:
+        if not trial:
             keep_lists(logbook)
         return told
+
+
+@dataclass(frozen=True)
+class _Before:
+    """What was known before a packet came."""
+
+    workshops: Mapping[str, Workshop]
+    results: Results
+    names: Mapping[str, str]
+
+
+def _before(logbook: Logbook, packet: Packet) -> _Before:
+    known = logbook.workshops()
+    concerned = [one for id_, one in known.items() if id_ in packet.manifest.workshops]
+    return _Before(known, results(logbook, concerned), logbook.names())
 
 
 def _counted(lines: Iterator[bytes], whole: int, tick: Tick) -> Iterator[bytes]:
@@ -161,17 +169,15 @@ def _told(
     packet: Packet,
     signed: Signed,
     intake: Intake,
-    before: Mapping[str, Workshop],
-    was: Results,
-    *,
+    was: _Before,
     renewed: str,
-    dry: bool,
 ) -> Merge:
     from observe.trust.standing import standing
 
     after = logbook.workshops()
     concerned = [after[id_] for id_ in packet.manifest.workshops if id_ in after]
-    now = results(logbook, concerned)
+    before, now = was.workshops, results(logbook, concerned)
+    names = {**was.names, **logbook.names()}
     claimed = datetime.fromisoformat(packet.manifest.made_at)
     here = datetime.fromisoformat(logbook.machine.stamp().at)
     found = standing(
@@ -180,21 +186,22 @@ def _told(
     ahead = (claimed - here).total_seconds()
     return Merge(
         path=packet.path,
-        dry=dry,
+        dry=logbook.is_trial,
         manifest=packet.manifest,
         digest=packet.digest,
         signed=signed,
         standing=found,
         intake=intake,
         workshops=tuple(one for id_, one in after.items() if id_ not in before),
+        apart=tuple(one for id_, one in before.items() if id_ not in after),
         added=tuple(_added(before, after)),
         joined=tuple(_joined(before, after)),
         waiting=wanted(logbook, concerned, now),
         starts=tuple(one for each in concerned for one in _starts(logbook, each)),
         ahead_s=ahead if ahead > _APART_S else 0.0,
-        consequences=consequences(logbook, was, now),
+        consequences=consequences(logbook, was.results, now, names),
         lacks=tuple(said for each in concerned for said in lacks(logbook, each)),
-        names=logbook.names(),
+        names=names,
         renewed=renewed,
     )
 
@@ -203,7 +210,7 @@ def _added(before: Mapping[str, Workshop], after: Mapping[str, Workshop]) -> Ite
     """Attempts that no seat had before, under any of their ids."""
     for id_, workshop in before.items():
         there = {attempt for seat in workshop.seats for attempt in seat.attempts}
-        for seat in after[id_].seats:
+        for seat in after[id_].seats if id_ in after else ():
             if there.isdisjoint(seat.attempts):
                 yield seat
 

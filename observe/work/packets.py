@@ -13,7 +13,7 @@ from observe.domain.standard import KIND as STANDARD
 from observe.domain.standard import WITHDRAWN, Approved
 from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
-from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, observation_id
+from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
 from observe.work.approving import standards_in
 from observe.work.known import chain_of
 from observe.work.logbooks import Logbook
@@ -111,10 +111,10 @@ def send_record(
     """Write what was recorded in a workshop, or one observer's or one learner's part of it.
 
     Marks of an attempt with a second look stay behind until all who watched have sealed here
-    (rule T3); what was withheld goes as stubs. by: who writes it. passphrase: with which the
-    packet is closed; empty leaves it open to anybody. Raises Refused for somebody
-    who does not observe in the workshop, BadInput for a scope that is not of it, Surroundings
-    where the file cannot be written.
+    (rule T3); what was withheld goes as stubs. Tails of forks go with the whole alone. by: who
+    writes it. passphrase: with which the packet is closed; empty leaves it open to anybody. Raises
+    Refused for somebody who does not observe in the workshop, BadInput for a scope that is not of
+    it, Surroundings where the file cannot be written.
     """
     asked = scope or Scope()
     _require_scope(workshop, asked)
@@ -176,13 +176,12 @@ def _blind_seats(logbook: Logbook, workshop: Workshop) -> Iterator[Seat]:
 
 def _in_scope(logbook: Logbook, workshop: Workshop, scope: Scope) -> Callable[[Event], bool]:
     seats = _seats_in(workshop, scope)
-    apart = _planned_apart(logbook, workshop, scope)
+    apart = _planned_apart(logbook, workshop) if scope.kind == WORKSHOP else {}
     attempts = {attempt for seat in seats for attempt in seat.attempts} | apart.keys()
     learners = {*(seat.learner for seat in seats), *apart.values()}
     learners |= {one for one, other in workshop.aliases if other in learners}
     people = {*workshop.observers, *learners, *_deciders(logbook, workshop, attempts)}
     mine = {seat.observation_of(scope.of) for seat in seats}
-    mine |= {observation_id(attempt, scope.of) for attempt in apart}
 
     def fits(event: Event) -> bool:
         if event.kind == "person-named":
@@ -200,7 +199,7 @@ def _in_scope(logbook: Logbook, workshop: Workshop, scope: Scope) -> Callable[[E
     return fits
 
 
-def _planned_apart(logbook: Logbook, workshop: Workshop, scope: Scope) -> Mapping[str, str]:
+def _planned_apart(logbook: Logbook, workshop: Workshop) -> Mapping[str, str]:
     """Attempts that only tails of forks plan, with their learners: they are passed on too (E5)."""
     log = logbook.log
     found: dict[str, str] = {}
@@ -208,10 +207,7 @@ def _planned_apart(logbook: Logbook, workshop: Workshop, scope: Scope) -> Mappin
         one for fork in log.forks() for tail in fork.hashes for one in log.tail(fork, tail)
     ):
         if event.kind == "attempt-planned" and event.workshop == workshop.id:
-            learner, first = str(event.body.get("learner")), event.body.get("first")
-            whose = {WORKSHOP: "", OBSERVER: first, LEARNER: learner}[scope.kind]
-            if whose == scope.of:
-                found[event.attempt] = learner
+            found[event.attempt] = str(event.body.get("learner"))
     return found
 
 
@@ -272,7 +268,7 @@ def _send(
     whole = write(
         path,
         manifest,
-        lines(logbook.log, carries, workshops=(workshop.id,)),
+        lines(logbook.log, carries, workshops=(workshop.id,), tails=scope.kind == WORKSHOP),
         {one.form: logbook.log.form_source(one.form) for one in workshop.forms},
         lambda payload: sign(payload, key.private, chain_of(logbook, key)),
         passphrase=passphrase,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from observe.domain.events import Draft, Event
@@ -21,20 +21,40 @@ def is_sealed(logbook: Logbook, observation: str) -> bool:
 def tell_seals(logbook: Logbook, workshop: Workshop, seats: Iterable[Seat]) -> None:
     """Keep, for the packets that follow, which observations of these seats were sealed here.
 
-    Each with the hash of its seal, which binds whoever tells it to the marks before it.
+    Each with the hash of its seal, which binds whoever tells it to the marks before it. What
+    another machine opened is opened here too, for only who opened it is believed.
     """
     told = {(one.body.get("observation"), one.body.get("seal")) for one in _told(logbook)}
     own = logbook.log.devices()
-    drafts = [
-        Draft(KIND, {"observation": id_, "seal": event.hash}, workshop.id, seat.attempt, by=one)
-        for seat in seats
-        for one in seat.observers
-        for id_ in [seat.observation_of(one)]
-        for event in logbook.observation(id_)
-        if event.kind == "sealed" and event.device in own and (id_, event.hash) not in told
-    ]
+    drafts: list[Draft] = []
+    for seat in seats:
+        for one in seat.observers:
+            events = logbook.observation(id_ := seat.observation_of(one))
+            for event in events:
+                if event.kind != "sealed" or event.device not in own or (id_, event.hash) in told:
+                    continue
+                drafts += _opened_here(logbook, events, own)
+                body = {"observation": id_, "seal": event.hash}
+                drafts.append(Draft(KIND, body, workshop.id, seat.attempt, by=one))
     if drafts:
         logbook.append(drafts)
+
+
+def _opened_here(
+    logbook: Logbook, events: Sequence[Event], own: Collection[str]
+) -> Iterator[Draft]:
+    """The opening of an observation under this machine's name; nothing where it opened it."""
+    first = events[0]
+    opened = logbook.log.read(observation=first.observation)
+    if not any(one.kind == first.kind and one.device in own for one in opened):
+        yield Draft(
+            first.kind,
+            first.body,
+            first.workshop,
+            first.attempt,
+            first.observation,
+            first.by,
+        )
 
 
 def told_sealed(logbook: Logbook) -> frozenset[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from observe.domain.forks import Fork
-from observe.domain.workshop import Seat, Workshop
+from observe.domain.workshop import Contrary, Seat, Workshop
 from observe.work.adjudicating import needs_adjudication
 from observe.work.consequences import Results, Signed, results, signed_otherwise
 from observe.work.debrief import AttemptResult
@@ -28,7 +28,8 @@ class Wanted:
     attempts for a third person. overtaken: what stands signed on facts that are otherwise now.
     strays: records of who does not watch in the plan. seals: marks that came with another seal
     than was told. held_up: attempts that wait for nothing but one look that is not sealed, whose;
-    it may still be taken, so it is not counted.
+    it may still be taken, so it is not counted. contrary: what was said and did not apply, since
+    somebody who had not met them said otherwise; told, and not counted.
     """
 
     tails: tuple[ForkTail, ...]
@@ -40,6 +41,7 @@ class Wanted:
     strays: tuple[tuple[Workshop, Stray], ...]
     seals: tuple[tuple[Workshop, OtherSeal], ...]
     held_up: tuple[tuple[Workshop, Seat, str], ...] = ()
+    contrary: tuple[tuple[Workshop, Contrary], ...] = ()
 
     @property
     def forks(self) -> tuple[Fork, ...]:
@@ -89,6 +91,10 @@ class Wanted:
             "held_up": [
                 {"attempt": one.attempt, "observer": observer} for _, one, observer in self.held_up
             ],
+            "not_applied": [
+                {"kind": one.kind.value, "event": one.event, "attempt": one.attempt, "by": one.by}
+                for _, one in self.contrary
+            ],
         }
 
 
@@ -113,4 +119,5 @@ def wanted(
         strays=tuple((one, each) for one in asked for each in strays(logbook, one)),
         seals=tuple((one, each) for one in asked for each in other_seals(logbook, one)),
         held_up=tuple((one, *each) for one in asked for each in held_up(logbook, one)),
+        contrary=tuple((one, each) for one in asked for each in one.contrary),
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from observe.domain.forks import Fork
 from observe.domain.words import listed
-from observe.domain.workshop import Seat, Workshop
+from observe.domain.workshop import Contrary, Seat, Unheard, Workshop
 from observe.work.forks import SHORTEST, Divided
 from observe.work.linking import Pair
 from observe.work.wanted import Wanted
@@ -58,6 +58,8 @@ def sentences(found: Wanted, telling: Telling) -> Iterator[str]:
             f"{workshop.title}: {telling.name(one.observer)} told of another seal than came with "
             "the marks, so they are not those that were sealed when others' were given out."
         )
+    for workshop, said in found.contrary:
+        yield f"{workshop.title}: {not_applied(said, telling.name(said.by))}"
 
 
 def further(found: Wanted, telling: Telling) -> Iterator[str]:
@@ -70,6 +72,27 @@ def further(found: Wanted, telling: Telling) -> Iterator[str]:
             f"{telling.seat(workshop, seat)}: waits for nothing but the look of "
             f"{telling.name(observer)}. If it will not be sealed, a person gives it up."
         )
+
+
+_NOT_APPLIED = {
+    Unheard.LEARNER: (
+        "{who} said that two learners are one, which does not fit what somebody said on another "
+        "machine: it was not done. Look whether the other is right."
+    ),
+    Unheard.EXCHANGE: (
+        "{who} gave two records to each other's learners, which does not fit what somebody did on "
+        "another machine: it was not done. Look whether the other is right."
+    ),
+    Unheard.VARIANT: (
+        "{who} added a learner with another variant than somebody did on another machine: one "
+        "attempt has one variant, and the other look was made with other steps. Compare them."
+    ),
+}
+
+
+def not_applied(said: Contrary, who: str) -> str:
+    """What somebody said that did not apply, and what to do."""
+    return _NOT_APPLIED[said.kind].format(who=who)
 
 
 def _fork(fork: Fork, telling: Telling) -> str:

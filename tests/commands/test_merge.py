@@ -44,12 +44,34 @@ def test_a_dry_run_keeps_nothing(lead: Desk, tmp_path: Path, capsys: Out) -> Non
     assert not mine.exists()
 
 
-def test_a_fork_waits_for_a_person(lead: Desk, tmp_path: Path, capsys: Out) -> None:
+def test_a_dry_run_tells_what_packets_bring_after_one_another(
+    lead: Desk, tmp_path: Path, capsys: Out
+) -> None:
+    packets = forked(lead, tmp_path)
+    mine = tmp_path / "mine.observe"
+    assert run(["merge", str(mine), *packets, "--dry-run", "--json"]) == 1
+    tried = json.loads(capsys.readouterr().out)
+    assert not mine.exists()
+    assert run(["merge", str(mine), *packets, "--json"]) == 1
+    taken = json.loads(capsys.readouterr().out)
+    assert len(tried["waiting"]) == 2
+    assert tried["waiting"] == taken["waiting"]
+    for one, other in zip(tried["packets"], taken["packets"], strict=True):
+        assert (one["new"], one["kept_apart"]) == (other["new"], other["kept_apart"])
+
+
+def forked(lead: Desk, tmp_path: Path) -> list[str]:
+    """Packets of two machines that wrote on under one id."""
     packets = []
     for desk in (lead, copy_of(lead, tmp_path)):
         desk.watch(1, "o1", upto=2)
         packets.append(str(desk.packet("o1")))
         desk.logbook.close()
+    return packets
+
+
+def test_a_fork_waits_for_a_person(lead: Desk, tmp_path: Path, capsys: Out) -> None:
+    packets = forked(lead, tmp_path)
     mine = str(tmp_path / "mine.observe")
     assert run(["merge", mine, *packets]) == 1
     said = capsys.readouterr().out
@@ -80,11 +102,14 @@ def test_a_packet_that_cannot_be_taken_in_ends_it(lead: Desk, tmp_path: Path, ca
         assert len(logbook.workshops()) == 1
 
 
-def test_a_first_packet_that_fails_leaves_no_logbook(lead: Desk, tmp_path: Path) -> None:
+def test_a_first_packet_that_fails_leaves_no_logbook(
+    lead: Desk, tmp_path: Path, capsys: Out
+) -> None:
     bad = tmp_path / "bad.packet"
     bad.write_bytes(lead.plan_packet().read_bytes()[:-200])
     mine = tmp_path / "mine.observe"
-    assert run(["merge", str(mine), str(bad)]) == 1
+    assert run(["merge", str(mine), str(bad), "--json"]) == 1
+    assert json.loads(capsys.readouterr().out)["state"] is None
     assert not mine.exists()
 
 

@@ -14,6 +14,7 @@ from observe.domain.workshop import (
     FormInUse,
     Seat,
     Station,
+    Unheard,
     Workshop,
     attempt_id,
     form_record,
@@ -214,9 +215,61 @@ def test_t2_a_second_look_is_given_up_and_taken_back_in() -> None:
     gone = fold_on(look("ben", dropped=True))
     assert gone.seats[0].observers == ("anna",)
     assert gone.seats[0].dropped == "ben"
-    assert fold_on(look("ben", dropped=True), look("ben", dropped=False)) == PLANNED
+    back = fold_on(look("ben", dropped=True), look("ben", dropped=False))
+    assert back.seats[0] == replace(SEATS[0], restored=True)
     for nothing in (look("anna", dropped=True), look("ben", dropped=False)):
         assert fold_on(nothing) == PLANNED
+
+
+def test_t4_a_look_that_was_taken_back_in_was_not_planned_any_more() -> None:
+    """Between the two, what the other saw was no secret."""
+    assert PLANNED.seats[0].is_second_planned
+    back = fold_on(look("ben", dropped=True), look("ben", dropped=False))
+    assert not back.seats[0].is_second_planned
+
+
+def same(learner: str, as_: str) -> Draft:
+    return Draft("same-learner", {"learner": learner, "same_as": as_}, "w1", by="anna")
+
+
+def exchanged(was: str, now: str) -> Draft:
+    return Draft("reattributed", {"with": "a2", "was": was, "is": now}, "w1", "a1", by="anna")
+
+
+def another(attempt: str, learner: str) -> Draft:
+    seat = replace(SEATS[0], attempt=attempt, learner=learner, number=3, first="anna", second="")
+    return Draft("attempt-planned", seat_record(seat), "w1", attempt)
+
+
+@pytest.mark.parametrize(
+    ("kind", "drafts", "about"),
+    [
+        (Unheard.LEARNER, (another("a3", "l3"), same("l1", "l2"), same("l1", "l3")), ""),
+        (Unheard.LEARNER, (same("l1", "l2"), same("l2", "l1")), ""),
+        (Unheard.LEARNER, (same("l1", "nobody"),), ""),
+        (Unheard.EXCHANGE, (same("l1", "l2"), exchanged("l1", "l2")), "a1"),
+        (
+            Unheard.VARIANT,
+            (Draft("attempt-planned", seat_record(replace(SEATS[0], second="")), "w1", "a2"),),
+            "a2",
+        ),
+    ],
+)
+def test_e7_what_does_not_fit_what_another_said_changes_nothing_and_is_kept_to_be_told(
+    kind: Unheard, drafts: tuple[Draft, ...], about: str
+) -> None:
+    (said,) = fold_on(*drafts).contrary
+    assert (said.kind, said.attempt) == (kind, about)
+    if kind is not Unheard.VARIANT:
+        before = fold_on(*drafts[:-1])
+        assert fold_on(*drafts) == replace(before, contrary=(said,))
+
+
+@pytest.mark.parametrize(
+    "drafts", [(same("l1", "l2"),) * 2, (exchanged("l1", "l2"),) * 2, (same("l1", "l1"),)]
+)
+def test_e3_what_two_persons_said_alike_is_nothing_contrary(drafts: tuple[Draft, ...]) -> None:
+    assert fold_on(*drafts).contrary == ()
 
 
 def test_absence_leaves_the_place_free_with_its_name_until_it_is_given_away() -> None:

@@ -24,8 +24,8 @@ def log(tmp_path: Path) -> Iterator[Log]:
         yield opened
 
 
-def take(log: Log, *lines: bytes, dry: bool = False) -> Intake:
-    with taking_in(log, dry=dry) as taking:
+def take(log: Log, *lines: bytes) -> Intake:
+    with taking_in(log) as taking:
         return taking.take_in(lines)
 
 
@@ -52,11 +52,6 @@ def test_thousands_of_events_are_taken_in_at_once(log: Log) -> None:
     assert take(log, *lines(events)).events == 1234
     assert take(log, *lines(events)).known == 1234
     assert verify(log).is_sound
-
-
-def test_a_dry_run_keeps_nothing(log: Log) -> None:
-    assert take(log, *lines(chain("a", 2)), dry=True).events == 2
-    assert ids(log) == []
 
 
 def test_an_event_that_is_not_known_here_is_kept_and_counted(log: Log) -> None:

@@ -59,3 +59,13 @@ def test_e5_tails_travel_so_that_others_learn_of_the_fork(log: Log, tmp_path: Pa
         with taking_in(other) as taking:
             taking.take_in(carried)
         assert other.read() == log.read() == common
+
+
+def test_e5_a_part_of_a_record_carries_no_tail(log: Log) -> None:
+    common = chain("a", 2)
+    tails = [chain("a", 2, 3, common[-1].hash, n=number) for number in range(2)]
+    for tail in tails:
+        with taking_in(log) as taking:
+            taking.take_in([event_line(one) for one in (*common, *tail)])
+    carried = [*lines(log, lambda _: True, workshops=("w",), tails=False)]
+    assert carried == [event_line(one) for one in common]

@@ -14,7 +14,7 @@ from observe.domain.observation import Slot
 from observe.domain.workshop import Workshop
 from observe.store.log import Log
 from observe.work.demo.rehearsal import RehearsalMachine
-from observe.work.logbooks import Logbook, open_logbook
+from observe.work.logbooks import Logbook, open_logbook, open_trial
 from observe.work.merged import Merge
 from observe.work.merging import merge
 from observe.work.packets import Scope, Sent, send_plan, send_record
@@ -72,6 +72,11 @@ class Desk:
 
     def take(self, *packets: Path) -> list[Merge]:
         return [merge(self.logbook, one) for one in packets]
+
+    def try_out(self, *packets: Path) -> list[Merge]:
+        """What they would bring, one after another; nothing of it is kept."""
+        with open_trial(self.logbook.path, machine=self.machine) as trial:
+            return [merge(trial, one) for one in packets]
 
     def _path(self) -> Path:
         return self.folder / f"{next(_numbers)}.packet"

@@ -47,7 +47,8 @@ def test_d4_what_was_issued_is_never_reversed_in_silence(lead: Desk, tmp_path: P
     was = results(lead.logbook, [lead.workshop])
     for step in session.state.steps[:12]:
         session.do(gestures.amend_step, step.id, INCORRECT, reason="The film shows it.")
-    (found,) = consequences(lead.logbook, was, results(lead.logbook, [lead.workshop]))
+    now = results(lead.logbook, [lead.workshop])
+    (found,) = consequences(lead.logbook, was, now, lead.logbook.names())
     assert (found.before, found.now) == ("pass", "remediate")
     (signed,) = found.signed
     assert (signed.was, signed.issued) == ("pass", 1)
@@ -59,4 +60,4 @@ def test_d4_what_was_issued_is_never_reversed_in_silence(lead: Desk, tmp_path: P
 def test_nothing_new_has_no_consequence(lead: Desk) -> None:
     lead.seal(lead.watch(1, "o1"))
     now = results(lead.logbook, [lead.workshop])
-    assert consequences(lead.logbook, now, now) == ()
+    assert consequences(lead.logbook, now, now, {}) == ()

@@ -21,7 +21,6 @@ from observe.work.department import (
 )
 from observe.work.known import answers, as_text, departments, keys_of, pin_department
 from observe.work.looking_into import look_into
-from observe.work.merging import merge
 from tests.work.machines import Desk, lead_desk, new_desk
 
 AT = datetime(2026, 3, 2, 9, tzinfo=UTC)
@@ -58,7 +57,7 @@ def confirm(lead: Desk, other: Desk, person: str = "o2") -> None:
 
 
 def test_k1_a_request_and_its_answer_travel_in_packets(lead: Desk, other: Desk) -> None:
-    before = merge(lead.logbook, other.packet("o2"), dry=True)
+    (before,) = lead.try_out(other.packet("o2"))
     assert before.standing.trust is Trust.UNKNOWN
     confirm(lead, other)
     assert requests(lead.logbook) == requests(other.logbook) == ()
@@ -80,7 +79,7 @@ def test_k1_each_machine_confirms_the_department_itself(
     with pytest.raises(BadInput, match="fingerprint"):
         pin_department(third.logbook, department.fingerprint[:10])
     assert pin_department(third.logbook, department.fingerprint[:16].upper()).pinned
-    assert merge(third.logbook, packet, dry=True).standing.trust is Trust.CONFIRMED
+    assert third.try_out(packet)[0].standing.trust is Trust.CONFIRMED
     assert look_into(packet, third.logbook).standing.trust is Trust.CONFIRMED
     third.logbook.close()
 
@@ -100,7 +99,7 @@ def test_k1_what_is_revoked_is_told_on_every_machine(lead: Desk, other: Desk) ->
 
 def test_an_own_key_stays_known_as_own(lead: Desk, other: Desk) -> None:
     confirm(lead, other)
-    assert merge(other.logbook, other.packet("o2"), dry=True).standing.trust is Trust.OWN
+    assert other.try_out(other.packet("o2"))[0].standing.trust is Trust.OWN
 
 
 def test_a_department_is_founded_once_and_its_root_is_kept_elsewhere(
@@ -148,8 +147,8 @@ def test_k1_a_revocation_that_anybody_wrote_is_never_signed_by_the_department(
     other.logbook.append([Draft("keys-revoked", body, by="o2")])
     lead.take(other.packet("o2"))
     revoke_keys(lead.logbook, "o2", since=AT, passphrase=SECRET, by="o1")
-    assert merge(lead.logbook, packet, dry=True).standing.trust is Trust.CONFIRMED
-    told = merge(lead.logbook, other.packet("o2"), dry=True)
+    assert lead.try_out(packet)[0].standing.trust is Trust.CONFIRMED
+    (told,) = lead.try_out(other.packet("o2"))
     assert told.standing.trust is Trust.REVOKED
     assert told.waits
 
@@ -170,12 +169,12 @@ def test_k1_an_answer_of_a_strange_department_answers_nothing(
     packet = stranger.packet("o3")
     lead.take(asked, packet)
     other.take(packet)
-    assert merge(lead.logbook, other.packet("o2"), dry=True).standing.trust is Trust.STRANGE
+    assert lead.try_out(other.packet("o2"))[0].standing.trust is Trust.STRANGE
     (waits,) = requests(lead.logbook)
     answer_request(lead.logbook, waits, passphrase=SECRET, by="o1")
     other.take(lead.packet("o1"))
-    two = merge(lead.logbook, other.packet("o2"), dry=True)
+    (two,) = lead.try_out(other.packet("o2"))
     assert two.standing.trust is Trust.UNKNOWN  # Its own key alone, until a person chose.
     real = next(one for one in departments(lead.logbook) if one.pinned)
     pin_department(other.logbook, real.fingerprint)
-    assert merge(lead.logbook, other.packet("o2"), dry=True).standing.trust is Trust.CONFIRMED
+    assert lead.try_out(other.packet("o2"))[0].standing.trust is Trust.CONFIRMED

@@ -9,6 +9,7 @@ import pytest
 
 from observe.domain.decision import Outcome
 from observe.domain.troubles import Refused
+from observe.work.agree import agreement
 from observe.work.debrief import attempt_result
 from observe.work.dropping import drop_look, droppable, held_up, restore_look
 from observe.work.planning import Person
@@ -127,3 +128,40 @@ def test_nothing_that_was_not_given_up_is_taken_back_in(lead: Desk) -> None:
     seat = lead.workshop.seats[0]
     with pytest.raises(Refused, match="No second look"):
         restore_look(lead.logbook, lead.workshop, seat, reason="It came.", by="o3")
+
+
+def test_t3_who_saw_the_others_decision_does_not_take_up_the_look_again(
+    lead: Desk, tmp_path: Path
+) -> None:
+    watcher = lead.workshop.seats[0].second
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    other.watch(1, watcher, upto=3)
+    lead.seal(lead.watch(1, "o1"))
+    drop(lead)
+    other.take(lead.packet("o1"))
+    seat = other.workshop.seats[0]
+    assert len(attempt_result(other.logbook, other.workshop, seat).reveals) == 1
+    for by in (watcher, "o3"):
+        with pytest.raises(Refused, match="would not be their own"):
+            restore_look(other.logbook, other.workshop, seat, reason="Well again.", by=by)
+    other.logbook.close()
+
+
+def test_t4_a_look_that_was_given_up_and_taken_back_in_feeds_no_agreement(
+    lead: Desk, tmp_path: Path
+) -> None:
+    watcher = lead.workshop.seats[0].second
+    other = new_desk(tmp_path, "other")
+    other.take(lead.plan_packet())
+    other.seal(other.watch(1, watcher))
+    lead.seal(lead.watch(1, "o1"))
+    before = agreement(lead.logbook, lead.workshop).planned
+    drop(lead)
+    lead.take(other.packet(watcher))
+    seat = lead.workshop.seats[0]
+    restore_look(lead.logbook, lead.workshop, seat, reason="It came.", by="o3")
+    assert lead.workshop.seats[0].second == watcher
+    assert not lead.workshop.seats[0].is_second_planned
+    assert agreement(lead.logbook, lead.workshop).planned == before - 1
+    other.logbook.close()

@@ -10,52 +10,70 @@ import pytest
 from observe.domain.marks import INCORRECT
 from observe.domain.troubles import BadInput, Refused
 from observe.work.forks import adopt, choose_writer, divided, tails
+from observe.work.packets import Scope
+from observe.work.planning import Person, plan_workshop
+from observe.work.seating import Late, add_late
+from tests.work.conftest import a_plan
 from tests.work.machines import Desk, copy_of, lead_desk, new_desk
 
 
 @pytest.fixture
 def lead(tmp_path: Path) -> Iterator[Desk]:
-    """A machine that has learnt of a fork of its own."""
+    """The lead's machine, on which a workshop was planned: nobody is seen twice."""
     desk = lead_desk(tmp_path, looks=0)
-    copy = copy_of(desk, tmp_path)
-    desk.watch(1, "o1", upto=3)
-    copy.watch(1, "o1", upto=2, mark=INCORRECT)
-    desk.take(copy.packet("o1"))
-    copy.logbook.close()
     yield desk
     desk.logbook.close()
 
 
-def test_e5_each_tail_can_be_read_before_anybody_chooses(lead: Desk) -> None:
-    one, two = tails(lead.logbook)
-    assert {one.fork, two.fork} == {*lead.logbook.log.forks()}
+@pytest.fixture
+def torn(lead: Desk, tmp_path: Path) -> Desk:
+    """A machine that has learnt of a fork of its own."""
+    one, two = forked(lead, tmp_path)
+    one.take(two.packet("o1"))
+    two.logbook.close()
+    return one
+
+
+def forked(lead: Desk, tmp_path: Path) -> tuple[Desk, Desk]:
+    """Two copies of one logbook that both went on under one device id."""
+    lead.watch(1, "o1", upto=2)
+    copy = copy_of(lead, tmp_path)
+    lead.watch(1, "o1", upto=3)
+    copy.watch(1, "o1", upto=2, mark=INCORRECT)
+    return lead, copy
+
+
+def test_e5_each_tail_can_be_read_before_anybody_chooses(torn: Desk) -> None:
+    one, two = tails(torn.logbook)
+    assert {one.fork, two.fork} == {*torn.logbook.log.forks()}
     marks = {sum(event.kind == "mark-set" for event in each.events) for each in (one, two)}
     assert marks == {2, 3}
     assert "1 attempt" in one.sentence
     assert not one.is_adopted
 
 
-def test_e5_a_tail_is_adopted_by_the_first_digits_of_its_hash(lead: Desk) -> None:
-    tail = tails(lead.logbook)[1]
-    assert adopt(lead.logbook, tail.hash[:8].upper(), by="o3").is_adopted
+def test_e5_a_tail_is_adopted_by_the_first_digits_of_its_hash(torn: Desk) -> None:
+    tail = tails(torn.logbook)[1]
+    assert adopt(torn.logbook, tail.hash[:8].upper(), by="o3").is_adopted
     with pytest.raises(Refused, match="in force already"):
-        adopt(lead.logbook, tails(lead.logbook)[0].hash, by="o3")
+        adopt(torn.logbook, tails(torn.logbook)[0].hash, by="o3")
 
 
 @pytest.mark.parametrize("named", ["", "0", "0123456789"])
-def test_what_names_no_tail_is_told(lead: Desk, named: str) -> None:
+def test_what_names_no_tail_is_told(torn: Desk, named: str) -> None:
     with pytest.raises(BadInput, match="No single tail") as caught:
-        adopt(lead.logbook, named, by="o3")
-    assert tails(lead.logbook)[0].hash[:8] in caught.value.remedy
+        adopt(torn.logbook, named, by="o3")
+    assert tails(torn.logbook)[0].hash[:8] in caught.value.remedy
 
 
-def test_nobody_adopts_nothing(lead: Desk) -> None:
+def test_nobody_adopts_nothing(torn: Desk) -> None:
     with pytest.raises(Refused, match="named person"):
-        adopt(lead.logbook, tails(lead.logbook)[0].hash, by="")
+        adopt(torn.logbook, tails(torn.logbook)[0].hash, by="")
 
 
-def test_t5_marks_are_chosen_by_a_person_from_those_that_there_are(tmp_path: Path) -> None:
-    lead = lead_desk(tmp_path, looks=0)
+def test_t5_marks_are_chosen_by_a_person_from_those_that_there_are(
+    lead: Desk, tmp_path: Path
+) -> None:
     other = new_desk(tmp_path, "other")
     other.take(lead.plan_packet())
     for desk in (lead, other):
@@ -69,32 +87,30 @@ def test_t5_marks_are_chosen_by_a_person_from_those_that_there_are(tmp_path: Pat
         choose_writer(lead.logbook, found.observation, found.devices[0], by="")
     choose_writer(lead.logbook, found.observation, found.devices[0], by="o3")
     assert [*divided(lead.logbook, lead.workshop)] == []
-    for desk in (lead, other):
-        desk.logbook.close()
-
-
-def test_e5_two_persons_who_adopt_against_each_other_are_told_and_a_third_chooses(
-    lead: Desk, tmp_path: Path
-) -> None:
-    other = new_desk(tmp_path, "other")
-    other.take(lead.packet("o1"))
-    one, two = tails(lead.logbook)
-    adopt(lead.logbook, one.hash, by="o3")
-    adopt(other.logbook, two.hash, by="o2")
-    (told,) = lead.take(other.packet("o2"))
-    assert told.waits
-    assert any("adopted" in sentence and "against" in sentence for sentence in told.sentences)
-    assert not any(one.is_adopted for one in tails(lead.logbook))
-    assert [tail.by for tail in tails(lead.logbook)] == [("Cleo",), ("Ben",)]
-    adopt(lead.logbook, two.hash, by="o1")
-    assert [tail.is_adopted for tail in tails(lead.logbook)] == [False, True]
-    other.take(lead.packet("o1"))
-    assert other.digest == lead.digest
     other.logbook.close()
 
 
-def test_t5_two_who_choose_against_each_other_choose_nothing(tmp_path: Path) -> None:
-    lead = lead_desk(tmp_path, looks=0)
+def test_e5_two_persons_who_adopt_against_each_other_are_told_and_a_third_chooses(
+    torn: Desk, tmp_path: Path
+) -> None:
+    other = new_desk(tmp_path, "other")
+    other.take(torn.packet("o1"))
+    one, two = tails(torn.logbook)
+    adopt(torn.logbook, one.hash, by="o3")
+    adopt(other.logbook, two.hash, by="o2")
+    (told,) = torn.take(other.packet("o2"))
+    assert told.waits
+    assert any("adopted" in sentence and "against" in sentence for sentence in told.sentences)
+    assert not any(one.is_adopted for one in tails(torn.logbook))
+    assert [tail.by for tail in tails(torn.logbook)] == [("Cleo",), ("Ben",)]
+    adopt(torn.logbook, two.hash, by="o1")
+    assert [tail.is_adopted for tail in tails(torn.logbook)] == [False, True]
+    other.take(torn.packet("o1"))
+    assert other.digest == torn.digest
+    other.logbook.close()
+
+
+def test_t5_two_who_choose_against_each_other_choose_nothing(lead: Desk, tmp_path: Path) -> None:
     other = new_desk(tmp_path, "other")
     other.take(lead.plan_packet())
     for desk in (lead, other):
@@ -111,5 +127,134 @@ def test_t5_two_who_choose_against_each_other_choose_nothing(tmp_path: Path) -> 
     assert [*divided(lead.logbook, lead.workshop)] == []
     other.take(lead.packet("o1"))
     assert other.digest == lead.digest
-    for desk in (lead, other):
+    other.logbook.close()
+
+
+# across machines
+
+
+def test_a_learner_is_marked_on_after_a_fork(lead: Desk, tmp_path: Path) -> None:
+    one, two = forked(lead, tmp_path)
+    one.take(two.packet("o1"))
+    (fork,) = one.logbook.log.forks()
+    adopt(one.logbook, fork.hashes[0], by="o1")
+    session = one.watch(1, "o1", upto=6)
+    assert len(session.state.marks) >= 6
+    two.logbook.close()
+
+
+def test_e5_a_fork_is_kept_apart_on_both_machines_until_a_person_adopts(
+    lead: Desk, tmp_path: Path
+) -> None:
+    one, two = forked(lead, tmp_path)
+    mine, theirs = one.packet("o1"), two.packet("o1")
+    told = one.take(theirs)[0]
+    two.take(mine)
+    assert told.renewed
+    (fork,) = told.waiting.forks
+    assert not fork.adopted
+    assert one.digest == two.digest
+    seat = one.workshop.seats[0]
+    assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) == 2
+
+    adopt(one.logbook, fork.hashes[0], by="o1")
+    assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) in (4, 5)
+    two.take(one.packet("o1"))
+    assert one.digest == two.digest
+    two.logbook.close()
+
+
+def test_e5_a_third_machine_learns_of_a_fork_from_one_packet(lead: Desk, tmp_path: Path) -> None:
+    one, two = forked(lead, tmp_path)
+    one.take(two.packet("o1"))
+    third = new_desk(tmp_path, "third")
+    third.take(one.packet("o1"))
+    assert third.digest == one.digest
+    for desk in (two, third):
         desk.logbook.close()
+
+
+def test_e5_a_learner_added_in_a_tail_is_passed_on_with_the_tail(
+    lead: Desk, tmp_path: Path
+) -> None:
+    copy = copy_of(lead, tmp_path)
+    lead.watch(1, "o1", upto=1)
+    add_late(copy.logbook, copy.workshop, Late(Person("x", "Late Comer"), "sitting"), by="o2")
+    copy.watch(len(copy.workshop.seats), "o2", upto=2)
+    lead.take(copy.packet("o2"))
+    third = new_desk(tmp_path, "third")
+    third.take(lead.packet("o1"))
+    assert third.digest == lead.digest
+    (fork,) = third.logbook.log.forks()
+    late = next(
+        hash_
+        for hash_ in fork.hashes
+        if any(one.kind == "attempt-planned" for one in third.logbook.log.tail(fork, hash_))
+    )
+    adopt(third.logbook, late, by="o3")
+    assert third.logbook.names()["x"] == "Late Comer"
+    assert third.workshop.seats[-1].learner == "x"
+    lead.take(third.packet("o3"))
+    assert third.digest == lead.digest
+    for desk in (copy, third):
+        desk.logbook.close()
+
+
+def test_e5_a_workshop_that_stands_in_a_tail_is_told_and_comes_back_with_it(
+    lead: Desk, tmp_path: Path
+) -> None:
+    copy = copy_of(lead, tmp_path)
+    first = lead.workshop
+    again = a_plan(first.forms[0].form, title="Second afternoon", seed="two", looks=0)
+    second = plan_workshop(lead.logbook, again)
+    copy.watch(1, "o1", upto=2)
+    packet = copy.packet("o1")
+    (told,) = lead.try_out(packet)
+    assert [one.id for one in told.apart] == [second.id]
+    assert [*lead.logbook.workshops()] == [first.id, second.id]
+    (told,) = lead.take(packet)
+    assert any("Second afternoon" in one and "in a tail" in one for one in told.changes)
+    assert [*lead.logbook.workshops()] == [first.id]
+    (fork,) = lead.logbook.log.forks()
+    mine = next(
+        hash_
+        for hash_ in fork.hashes
+        if any(one.kind == "workshop-planned" for one in lead.logbook.log.tail(fork, hash_))
+    )
+    adopt(lead.logbook, mine, by="o3")
+    assert [*lead.logbook.workshops()] == [first.id, second.id]
+    copy.logbook.close()
+
+
+def test_e5_a_part_of_a_record_brings_no_tail_that_would_count_by_itself(
+    lead: Desk, tmp_path: Path
+) -> None:
+    third = new_desk(tmp_path, "third")
+    third.take(lead.plan_packet())
+    copy = copy_of(lead, tmp_path)
+    for desk, learner, observer in ((lead, "s1", "o1"), (copy, "s2", "o2")):
+        late = Late(Person(learner, f"Late {learner}"), "sitting")
+        add_late(desk.logbook, desk.workshop, late, by=observer)
+        desk.seal(desk.watch(len(desk.workshop.seats), observer))
+    third.take(lead.packet("o1"), copy.packet("o1"))
+    for number, scope in enumerate((Scope("observer", "o1"), Scope("observer", "o2"))):
+        fresh = new_desk(tmp_path, f"fresh{number}")
+        fresh.take(third.packet("o3", scope))
+        assert not {"s1", "s2"} & {seat.learner for seat in fresh.workshop.seats}
+        fresh.take(third.packet("o3"))
+        assert fresh.digest == third.digest
+        fresh.logbook.close()
+    for desk in (copy, third):
+        desk.logbook.close()
+
+
+def test_what_only_a_tail_plans_any_more_is_told(lead: Desk, tmp_path: Path) -> None:
+    copy = copy_of(lead, tmp_path)
+    late = Late(Person("x", "Late Comer"), "sitting")
+    add_late(lead.logbook, lead.workshop, late, by="o1")
+    lead.seal(lead.watch(len(lead.workshop.seats), "o1"))
+    copy.watch(1, "o1", upto=1)
+    (told,) = lead.take(copy.packet("o1"))
+    assert any("Late Comer: was pass, now no decision." in one for one in told.changes)
+    assert told.sentences[1].startswith("New: 0 events, and 3 kept apart in a tail of a fork;")
+    copy.logbook.close()

@@ -11,7 +11,6 @@ from observe.domain import gestures
 from observe.domain.decision import Outcome
 from observe.domain.marks import DONE
 from observe.work.debrief import attempt_result
-from observe.work.merging import merge
 from observe.work.packets import LEARNER, Scope
 from observe.work.planning import Person
 from observe.work.seating import Late, add_late
@@ -109,6 +108,6 @@ def test_e2_clocks_started_apart_are_told_by_name_and_not_judged(tmp_path: Path)
 def test_a_dry_run_says_that_nothing_was_kept(two: tuple[Desk, Desk]) -> None:
     lead, other = two
     lead.watch(1, "o1", upto=2, mark=DONE)
-    told = merge(other.logbook, lead.packet("o1"), dry=True)
+    (told,) = other.try_out(lead.packet("o1"))
     assert told.sentences[-1] == "Nothing was kept: this was a dry run."
     assert told.as_record()["kept"] is False

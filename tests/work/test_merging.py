@@ -26,12 +26,10 @@ from observe.work.department import ask
 from observe.work.forks import adopt, choose_writer, tails
 from observe.work.known import departments
 from observe.work.logbooks import Logbook
-from observe.work.merging import Tick, merge, merge_beside
+from observe.work.merging import Tick, merge_beside
 from observe.work.packets import LEARNER, OBSERVER, Scope
-from observe.work.planning import Person
 from observe.work.records import disclosures, holders, lacks, missing
 from observe.work.seals import told_sealed
-from observe.work.seating import Late, add_late
 from observe.work.state import state_digest
 from observe.work.wanted import wanted
 from tests.work.fuzzer import Fuzzer, Lines
@@ -203,7 +201,7 @@ def test_a_dry_run_says_what_would_come_and_keeps_nothing(lead: Desk, other: Des
     other.watch(once(lead), "o1", upto=4)
     packet = other.packet("o1")
     before = lead.logbook.log.position(), lead.digest
-    told = merge(lead.logbook, packet, dry=True)
+    (told,) = lead.try_out(packet)
     assert told.intake.events > 4
     assert (lead.logbook.log.position(), lead.digest) == before
     assert lead.take(packet)[0].intake.events == told.intake.events
@@ -252,86 +250,7 @@ def test_t5_marks_that_two_machines_set_at_once_wait_for_a_person(lead: Desk, ot
     assert result.outcome is Outcome.REMEDIATE
 
 
-# forks
-
-
-def test_a_learner_is_marked_on_after_a_fork(lead: Desk, tmp_path: Path) -> None:
-    one, two = forked(lead, tmp_path)
-    one.take(two.packet("o1"))
-    (fork,) = one.logbook.log.forks()
-    adopt(one.logbook, fork.hashes[0], by="o1")
-    session = one.watch(once(one), "o1", upto=6)
-    assert len(session.state.marks) >= 6
-    two.logbook.close()
-
-
-def forked(lead: Desk, tmp_path: Path) -> tuple[Desk, Desk]:
-    """Two copies of one logbook that both went on under one device id."""
-    lead.watch(once(lead), "o1", upto=2)
-    copy = copy_of(lead, tmp_path)
-    lead.watch(once(lead), "o1", upto=3)
-    copy.watch(once(lead), "o1", upto=2, mark=INCORRECT)
-    return lead, copy
-
-
-def test_e5_a_fork_is_kept_apart_on_both_machines_until_a_person_adopts(
-    lead: Desk, tmp_path: Path
-) -> None:
-    one, two = forked(lead, tmp_path)
-    mine, theirs = one.packet("o1"), two.packet("o1")
-    told = one.take(theirs)[0]
-    two.take(mine)
-    assert told.renewed
-    (fork,) = told.waiting.forks
-    assert not fork.adopted
-    assert one.digest == two.digest
-    seat = one.workshop.seats[once(one) - 1]
-    assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) == 2
-
-    adopt(one.logbook, fork.hashes[0], by="o1")
-    assert len(one.logbook.log.read(attempt=seat.attempt, kinds=("mark-set",))) in (4, 5)
-    two.take(one.packet("o1"))
-    assert one.digest == two.digest
-    two.logbook.close()
-
-
-def test_e5_a_third_machine_learns_of_a_fork_from_one_packet(lead: Desk, tmp_path: Path) -> None:
-    one, two = forked(lead, tmp_path)
-    one.take(two.packet("o1"))
-    third = new_desk(tmp_path, "third")
-    third.take(one.packet("o1"))
-    assert third.digest == one.digest
-    for desk in (two, third):
-        desk.logbook.close()
-
-
 # what is no packet
-
-
-def test_e5_a_learner_added_in_a_tail_is_passed_on_with_the_tail(
-    lead: Desk, tmp_path: Path
-) -> None:
-    copy = copy_of(lead, tmp_path)
-    lead.watch(once(lead), "o1", upto=1)
-    add_late(copy.logbook, copy.workshop, Late(Person("x", "Late Comer"), "sitting"), by="o2")
-    copy.watch(len(copy.workshop.seats), "o2", upto=2)
-    lead.take(copy.packet("o2"))
-    third = new_desk(tmp_path, "third")
-    third.take(lead.packet("o1"))
-    assert third.digest == lead.digest
-    (fork,) = third.logbook.log.forks()
-    late = next(
-        hash_
-        for hash_ in fork.hashes
-        if any(one.kind == "attempt-planned" for one in third.logbook.log.tail(fork, hash_))
-    )
-    adopt(third.logbook, late, by="o3")
-    assert third.logbook.names()["x"] == "Late Comer"
-    assert third.workshop.seats[-1].learner == "x"
-    lead.take(third.packet("o3"))
-    assert third.digest == lead.digest
-    for desk in (copy, third):
-        desk.logbook.close()
 
 
 def test_what_was_changed_on_the_way_is_refused_and_nothing_is_kept(

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from observe.domain.events import Draft
-from observe.domain.marks import INCORRECT
+from observe.domain.marks import INCORRECT, NOT_DONE
 from observe.work.debrief import attempt_result
+from observe.work.forks import choose_writer, divided
 from observe.work.packets import send_record
 from observe.work.seals import KIND, is_sealed, other_seals, tell_seals, told_sealed
 from tests.work.machines import Desk, lead_desk, new_desk
@@ -102,3 +103,57 @@ def test_nothing_is_told_of_what_was_not_sealed_here(two: tuple[Desk, Desk]) -> 
     tell_seals(lead.logbook, lead.workshop, lead.workshop.seats)
     assert lead.logbook.log.read(kinds=(KIND,)) == []
     assert [*other_seals(other.logbook, other.workshop)] == []
+
+
+@pytest.mark.parametrize("run", range(6))
+def test_t5_one_truth_where_who_seals_went_on_with_what_another_machine_began(
+    two: tuple[Desk, Desk], tmp_path: Path, run: int
+) -> None:
+    del run  # Device ids are drawn anew, and which is the first may not matter.
+    lead, other = two
+    watcher, seat = second(lead), lead.workshop.seats[0]
+    lead.watch(1, "o1", upto=3, mark=NOT_DONE)
+    one = new_desk(tmp_path, "one")
+    begun = lead.packet("o1")
+    one.take(lead.sent[0], begun)
+    other.take(begun)
+    one.seal(one.watch(1, "o1"))
+    other.seal(other.watch(1, watcher))
+    everybody = ((lead, "o1"), (one, "o1"), (other, watcher))
+    meet(*everybody)
+    assert one.digest == other.digest == lead.digest
+    assert [*divided(lead.logbook, lead.workshop)]
+    choose_writer(lead.logbook, seat.observation_of("o1"), one.logbook.log.device, by="o3")
+    meet(*everybody)
+    assert one.digest == other.digest == lead.digest
+    for desk in (lead, one, other):
+        assert len(attempt_result(desk.logbook, desk.workshop, seat).reveals) == 2
+    one.logbook.close()
+
+
+def test_t3_rooms_that_were_opened_on_the_lead_hold_nobody_up(
+    two: tuple[Desk, Desk], tmp_path: Path
+) -> None:
+    lead, other = two
+    watcher, seat = second(lead), lead.workshop.seats[0]
+    for observer in ("o1", watcher):
+        lead.session(1, observer)
+    one = new_desk(tmp_path, "one")
+    opened = lead.packet("o1")
+    one.take(lead.sent[0], opened)
+    other.take(opened)
+    one.seal(one.watch(1, "o1"))
+    other.seal(other.watch(1, watcher))
+    meet((lead, "o1"), (one, "o1"), (other, watcher))
+    for desk in (lead, one, other):
+        assert len(attempt_result(desk.logbook, desk.workshop, seat).reveals) == 2
+    assert one.digest == other.digest == lead.digest
+    one.logbook.close()
+
+
+def meet(*everybody: tuple[Desk, str]) -> None:
+    """Let everybody take in everybody's record, as often as it takes to tell and to follow."""
+    for _ in range(4):
+        packets = [desk.packet(by) for desk, by in everybody]
+        for desk, _by in everybody:
+            desk.take(*packets)

@@ -250,5 +250,4 @@ def _block(path: Path, stop: Callable[[], None], *, dry: bool) -> Block:
 def _summed_up(told: Merge) -> str:
     if not told.is_news:
         return "Nothing in it was new here."
-    told_of = " ".join(sentence for one in told.consequences for sentence in one.sentences)
-    return f"Taken in: {told.intake.events} events. {told_of}".strip()
+    return " ".join((f"Taken in: {told.counted}.", *told.changes))

@@ -16,6 +16,7 @@ from observe.work.known import Department
 from observe.work.linking import Pair
 from observe.work.records import Disclosure, Holder, Missing
 from observe.work.wanted import Wanted
+from observe.work.wanted_text import not_applied
 
 
 @dataclass(frozen=True)
@@ -66,18 +67,7 @@ def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iter
             ),
             (("They are one person …", partial(deeds.join_learners, workshop, pair)),),
         )
-    for workshop, stray in found.strays:
-        back: tuple[tuple[str, Callable[[], None]], ...] = ()
-        if stray.given_up and stray.seat is not None:
-            act = partial(deeds.restore, workshop, stray.seat)
-            back = (("Take the second look back in …", act),)
-        said = (stray.sentence(_name(names, stray.observer)),)
-        yield Block(f"{workshop.title}: a record that does not count", said, back)
-    for workshop, other in found.seals:
-        yield Block(
-            f"{workshop.title}: {_name(names, other.observer)} told of another seal",
-            (_OTHER_SEAL,),
-        )
+    yield from _uncounted_blocks(found, names, deeds)
     for workshop, result, was in found.overtaken:
         sheet = f" Its sheet, revision {was.issued}, stays as it is." if was.issued else ""
         now = result.outcome.value if result.outcome else "no decision"
@@ -87,6 +77,25 @@ def wanted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iter
                 f"{result.sentence}{sheet}",
                 "Nothing that was signed changes by itself: sign it anew in Debrief.",
             ),
+        )
+
+
+def _uncounted_blocks(found: Wanted, names: Mapping[str, str], deeds: Deeds) -> Iterator[Block]:
+    """What came and does not count, or did not apply."""
+    for workshop, stray in found.strays:
+        back: tuple[tuple[str, Callable[[], None]], ...] = ()
+        if stray.given_up and stray.seat is not None:
+            act = partial(deeds.restore, workshop, stray.seat)
+            back = (("Take the second look back in …", act),)
+        said = (stray.sentence(_name(names, stray.observer)),)
+        yield Block(f"{workshop.title}: a record that does not count", said, back)
+    for workshop, said_so in found.contrary:
+        sentence = not_applied(said_so, _name(names, said_so.by))
+        yield Block(f"{workshop.title}: two machines had it otherwise", (sentence,))
+    for workshop, other in found.seals:
+        yield Block(
+            f"{workshop.title}: {_name(names, other.observer)} told of another seal",
+            (_OTHER_SEAL,),
         )
 
 
