@@ -147,7 +147,7 @@ class Desk(QObject):
             return
         self._again.hold("again", AGAIN_S)
         try:
-            plan_again(self.logbook, self.logbook.workshops()[workshop])
+            plan_again(self.logbook, self.logbook.workshop(workshop))
         except Trouble as trouble:
             self._tell(trouble, ("Not now", self._not_now))
             return
@@ -222,7 +222,7 @@ class Desk(QObject):
         if self.logbook is None:
             return
         try:
-            known = self.logbook.workshops()[workshop]
+            known = self.logbook.workshop(workshop)
             self.tablet.ask_who(self.logbook, known, now="", chosen=observer)
         except Trouble as trouble:
             self._tell(trouble, ("Not now", self._not_now))
@@ -252,7 +252,7 @@ class Desk(QObject):
         if self.logbook is None:
             return
         try:
-            room = Room(self.logbook, self.logbook.workshops()[workshop], observer)
+            room = Room(self.logbook, self.logbook.workshop(workshop), observer)
         except Trouble as trouble:
             self._show_start()
             self._tell(trouble, ("Not now", self._not_now))
@@ -269,7 +269,7 @@ class Desk(QObject):
         try:
             room = TypingRoom(
                 self.logbook,
-                self.logbook.workshops()[now.workshop.id],
+                self.logbook.workshop(now.workshop.id),
                 observer,
                 typist=now.observer,
                 date=date,

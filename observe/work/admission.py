@@ -108,7 +108,7 @@ def running_elsewhere(
 
     Also who was handed over to them and is not opened yet. known: attempts left out.
     """
-    now, names = logbook.workshops()[workshop.id], logbook.names()
+    now, names = logbook.workshops().get(workshop.id, workshop), logbook.names()
     found: list[Watched] = []
     for seat in now.seats:
         if observer in seat.observers and seat.attempt not in known:

@@ -115,10 +115,10 @@ def consequences(
 
 
 def _gone(before: Results, after: Results, names: Mapping[str, str]) -> Iterator[Consequence]:
-    """Attempts that came to something, and that only a tail of a fork plans now (rule E5)."""
+    """Attempts that only a tail of a fork plans now (rule E5)."""
     known = {attempt for _, result in after.values() for attempt in result.seat.attempts}
     for attempt, (workshop, was) in before.items():
-        if attempt not in known and was.reveals:
+        if attempt not in known:
             yield Consequence(
                 seat=was.seat,
                 title=workshop.title,

@@ -50,7 +50,7 @@ def drop_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: str, 
     Raises Refused without a person and a reason, by the learner, and where the look is sealed.
     """
     _require(workshop, reason, by)
-    now = logbook.workshops()[workshop.id].seat_of(seat.attempt)
+    now = logbook.workshop(workshop.id).seat_of(seat.attempt)
     observer = droppable(logbook, now)
     if not observer:
         raise Refused(
@@ -69,7 +69,7 @@ def restore_look(logbook: Logbook, workshop: Workshop, seat: Seat, *, reason: st
     known here: who went on would know them (rule T3).
     """
     _require(workshop, reason, by)
-    now = logbook.workshops()[workshop.id].seat_of(seat.attempt)
+    now = logbook.workshop(workshop.id).seat_of(seat.attempt)
     if not now.dropped or now.second:
         raise Refused(
             "No second look was given up here.",

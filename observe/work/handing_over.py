@@ -129,7 +129,7 @@ def _give(session: Session, to: str) -> None:
 
 def _who_watch(session: Session) -> tuple[str, ...]:
     """All who watch or watched this attempt, as it is planned now."""
-    now = session.logbook.workshops()[session.workshop.id].seat_of(session.seat.attempt)
+    now = session.logbook.workshop(session.workshop.id).seat_of(session.seat.attempt)
     left = session.state.observer
     return now.observers if left in now.observers else ()
 
@@ -159,5 +159,5 @@ def _require_person(logbook: Logbook, workshop: Workshop, to: str) -> None:
         raise Refused(
             "Nobody of that name is known here.", where=to, remedy="Add the observer first."
         )
-    if to in {seat.learner for seat in logbook.workshops()[workshop.id].seats}:
+    if to in {seat.learner for seat in logbook.workshop(workshop.id).seats}:
         raise Refused("That is a learner of this workshop.", remedy="Choose an observer.")

@@ -9,8 +9,9 @@ from itertools import combinations
 
 from observe.domain.events import Draft
 from observe.domain.observation import fold
+from observe.domain.planned import may_be_same
 from observe.domain.troubles import Refused
-from observe.domain.workshop import Seat, Workshop, may_be_same
+from observe.domain.workshop import Seat, Workshop
 from observe.work.logbooks import Logbook
 
 

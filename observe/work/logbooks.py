@@ -15,8 +15,9 @@ from observe.domain.board import Ground
 from observe.domain.choices import answer_in, settled
 from observe.domain.events import Draft, Event, hash_of, is_newer
 from observe.domain.form import Form
+from observe.domain.planned import PLAN_KINDS, workshops
 from observe.domain.troubles import BadInput, Doubtful, Surroundings
-from observe.domain.workshop import PLAN_KINDS, Seat, Workshop, workshops
+from observe.domain.workshop import IN_A_TAIL, Seat, Workshop
 from observe.domain.writers import MARKLESS, Branch, lineage, writers
 from observe.work.keyring import Keyring
 from observe.work.machine import Machine, ThisMachine
@@ -129,6 +130,17 @@ class Logbook:
     def workshops(self) -> Mapping[str, Workshop]:
         """Every workshop planned in this logbook, by id, oldest first."""
         return workshops(self.log.read(kinds=PLAN_KINDS))
+
+    def workshop(self, id: str) -> Workshop:
+        """The workshop of this id. Raises Doubtful where none is planned in what is in force."""
+        known = self.workshops()
+        if id not in known:
+            raise Doubtful(
+                "This workshop is not in what is in force.",
+                where=f"{self.path}, workshop {id}",
+                remedy=IN_A_TAIL,
+            )
+        return known[id]
 
     def ground(self, workshop: Workshop, seat: Seat) -> Ground:
         """What the marks of a seat are read against: its form, its profile, and the mode."""

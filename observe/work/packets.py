@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from observe.domain.events import Draft, Event
+from observe.domain.planned import PLAN_KINDS
 from observe.domain.standard import KIND as STANDARD
 from observe.domain.standard import WITHDRAWN, Approved
 from observe.domain.troubles import BadInput, Refused
 from observe.domain.turns import JUMPING
-from observe.domain.workshop import PLAN_KINDS, Seat, Workshop
+from observe.domain.workshop import Seat, Workshop
 from observe.work.approving import standards_in
 from observe.work.known import chain_of
 from observe.work.logbooks import Logbook

@@ -9,20 +9,10 @@ from observe.domain.arrangement import require_sound
 from observe.domain.canonical import digest
 from observe.domain.events import Draft
 from observe.domain.form import Form, Mode
+from observe.domain.planned import form_record, plan_record, seat_record, station_record
 from observe.domain.profile import Departure, frozen
 from observe.domain.troubles import Refused
-from observe.domain.workshop import (
-    NOT_SET,
-    FormInUse,
-    Seat,
-    Station,
-    Workshop,
-    attempt_id,
-    form_record,
-    plan_record,
-    seat_record,
-    station_record,
-)
+from observe.domain.workshop import NOT_SET, FormInUse, Seat, Station, Workshop, attempt_id
 from observe.planning.second_looks import second_looks
 from observe.work.logbooks import Logbook
 
@@ -112,7 +102,7 @@ def plan_workshop(logbook: Logbook, plan: Plan) -> Workshop:
     )
     require_sound(planned.spots)
     logbook.append(_drafts(plan, planned))
-    return logbook.workshops()[workshop]
+    return logbook.workshop(workshop)
 
 
 def form_in_use(logbook: Logbook, plan: FormPlan, mode: Mode) -> FormInUse:

@@ -19,7 +19,7 @@ def reattribute(
     no learner, for one and the same attempt, and while anybody who watched has not sealed: before
     the seal marks are moved, one by one.
     """
-    now = logbook.workshops()[workshop.id]
+    now = logbook.workshop(workshop.id)
     seats = now.seat_of(one.attempt), now.seat_of(other.attempt)
     if not by or by in {seat.learner for seat in now.seats}:
         raise Refused(
@@ -37,7 +37,7 @@ def reattribute(
         Draft("reattributed", _record(second, first), now.id, second.attempt, by=by, texts=why),
     ]
     logbook.append(drafts)
-    return logbook.workshops()[now.id]
+    return logbook.workshop(now.id)
 
 
 def _record(one: Seat, other: Seat) -> dict[str, str]:

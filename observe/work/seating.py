@@ -26,17 +26,9 @@ from observe.domain.arrangement import (
 from observe.domain.canonical import digest
 from observe.domain.events import Draft, Event
 from observe.domain.observation import fold
+from observe.domain.planned import form_record, seat_record, station_record
 from observe.domain.troubles import Refused
-from observe.domain.workshop import (
-    NOT_SET,
-    Seat,
-    Station,
-    Workshop,
-    attempt_id,
-    form_record,
-    seat_record,
-    station_record,
-)
+from observe.domain.workshop import NOT_SET, Seat, Station, Workshop, attempt_id
 from observe.work.again import attempts_so_far
 from observe.work.logbooks import Logbook
 from observe.work.planning import FormPlan, Person, form_in_use, require_variant
@@ -236,7 +228,7 @@ def add_form(logbook: Logbook, workshop: Workshop, plan: FormPlan, *, by: str) -
 
 
 def _now(logbook: Logbook, workshop: Workshop) -> Workshop:
-    return logbook.workshops()[workshop.id]
+    return logbook.workshop(workshop.id)
 
 
 def _keep(

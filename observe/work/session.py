@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Concatenate, ParamSpec
 
@@ -21,7 +22,7 @@ from observe.domain.gestures import (
 from observe.domain.gestures.moving import home_of, with_homecoming
 from observe.domain.marks import Mark
 from observe.domain.observation import Observation, Role, fold, step
-from observe.domain.troubles import Overtaken, Refused
+from observe.domain.troubles import Doubtful, Overtaken, Refused
 from observe.domain.workshop import Seat, Workshop
 from observe.domain.writers import MARKLESS
 from observe.work.admission import counting, require_admitted
@@ -159,11 +160,20 @@ class Session:
         return Change(before, self.state, tuple(events))
 
     def reread(self) -> None:
-        """Read observation and seat anew from the disk; what another window wrote is in them."""
+        """Read observation and seat anew from the disk; what another window wrote is in them.
+
+        Where a merge put them into a tail of a fork they stay as they are, and marks go on: all
+        of it is in force once that tail is adopted.
+        """
         self.known = self.logbook.log.position()
-        self.workshop = self.logbook.workshops()[self.workshop.id]
-        self.seat = self.workshop.seat_of(self.seat.attempt)
-        self._read(self.logbook.observation(self.state.id))
+        self.newest = self.logbook.log.newest(self.state.id)
+        workshop = self.logbook.workshops().get(self.workshop.id, self.workshop)
+        with suppress(Doubtful):
+            self.seat = workshop.seat_of(self.seat.attempt)
+            self.workshop = workshop
+        events = self.logbook.observation(self.state.id)
+        if events:
+            self._read(events)
 
     def write_phrase(self, step_id: str, phrase: str) -> Change:
         """Put one of the form's phrases into the text about a step, or take it out again."""
@@ -309,10 +319,11 @@ class Room:
         """Read the workshop anew: who sits where, who is here, who came late.
 
         Sessions that are open stay open with their state; their order and number may
-        be new. Raises Surroundings if the logbook cannot be read; nothing is changed then.
+        be new. A workshop that a merge put into a tail of a fork stays as it was. Raises
+        Surroundings if the logbook cannot be read; nothing is changed then.
         """
         known = self.logbook.log.position()
-        self._seat(self.logbook.workshops()[self.workshop.id], known)
+        self._seat(self.logbook.workshops().get(self.workshop.id, self.workshop), known)
 
     def catch_up(self) -> tuple[bool, tuple[Session, ...]]:
         """Read what another window wrote: whether seats are others, and whose marks are.

@@ -7,12 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from observe.domain.marks import INCORRECT
+from observe.domain import gestures
+from observe.domain.marks import DONE, INCORRECT
+from observe.domain.observation import fold
 from observe.domain.troubles import BadInput, Refused
 from observe.work.forks import adopt, choose_writer, divided, tails
+from observe.work.merging import merge_beside
 from observe.work.packets import Scope
 from observe.work.planning import Person, plan_workshop
 from observe.work.seating import Late, add_late
+from observe.work.session import Room
 from tests.work.conftest import a_plan
 from tests.work.machines import Desk, copy_of, lead_desk, new_desk
 
@@ -257,4 +261,38 @@ def test_what_only_a_tail_plans_any_more_is_told(lead: Desk, tmp_path: Path) -> 
     (told,) = lead.take(copy.packet("o1"))
     assert any("Late Comer: was pass, now no decision." in one for one in told.changes)
     assert told.sentences[1].startswith("New: 0 events, and 3 kept apart in a tail of a fork;")
+    copy.logbook.close()
+
+
+@pytest.mark.parametrize("vanishes", ["workshop", "attempt", "observation"])
+def test_e5_a_window_goes_on_with_what_a_merge_puts_into_a_tail_and_no_mark_is_lost(
+    lead: Desk, tmp_path: Path, vanishes: str
+) -> None:
+    copy = copy_of(lead, tmp_path)
+    workshop = lead.workshop
+    if vanishes == "workshop":
+        again = a_plan(workshop.forms[0].form, title="Second afternoon", seed="two", looks=0)
+        workshop = plan_workshop(lead.logbook, again)
+    if vanishes == "attempt":
+        late = Late(Person("x", "Late Comer"), "sitting")
+        workshop = add_late(lead.logbook, workshop, late, by="o1")
+    room = Room(lead.logbook, workshop, "o1")
+    session = room.every[-1]
+    first, second, *_ = (step.id for step in session.state.steps)
+    session.do(gestures.mark, first, DONE)
+    copy.watch(1, "o1", upto=1)
+    place, packet = lead.logbook.path, copy.packet("o1")
+    merge_beside(place, packet, lambda _done, _of: None, machine=lead.machine)
+    room.catch_up()
+    session.reread()
+    session.do(gestures.mark, second, DONE)
+    (mine,) = (
+        tail.hash
+        for tail in tails(lead.logbook)
+        if session.state.id in {event.observation for event in tail.events}
+    )
+    adopt(lead.logbook, mine, by="o3")
+    seat = lead.logbook.workshop(workshop.id).seat_of(session.seat.attempt)
+    found = fold(lead.logbook.observation(seat.observation_of("o1")), session.ground)
+    assert [*found.board.placed] == [first, second]
     copy.logbook.close()

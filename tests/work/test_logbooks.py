@@ -74,3 +74,10 @@ def test_a_seat_is_read_against_its_own_form_and_profile(two_forms: "Bench") -> 
     grounds = [two_forms.logbook.ground(workshop, seat) for seat in workshop.seats]
     assert [one.form.id for one in grounds] == ["LPX", "LPX", "IUP"]
     assert grounds[2].profile == workshop.forms[1].profile
+
+
+def test_e5_a_workshop_that_is_not_in_force_is_doubtful_and_not_lost(bench: "Bench") -> None:
+    assert bench.logbook.workshop(bench.workshop.id) == bench.workshop
+    with pytest.raises(Doubtful, match="not in what is in force") as caught:
+        bench.logbook.workshop("w-0")
+    assert "adopts one of the two tails" in caught.value.remedy
