@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from observe.standards.decay import Decay
     from observe.standards.mastery import Reached
     from observe.work.file_progress import Asked, LearnerProgress, Progress
-    from observe.work.retest import PlanLine
+    from observe.work.plans import PlanLine
 
 DESCRIPTION = """\
 Attempts of learners over time: what several attempts come to; CUSUM, whether a learner fails more
@@ -79,7 +79,7 @@ def handle(arguments: argparse.Namespace) -> int:
         read_decay,
     )
     from observe.work.logbooks import is_logbook, open_logbook
-    from observe.work.retest import plan_lines
+    from observe.work.plans import plan_lines
 
     asked = _asked(arguments)
     if arguments.decay:

@@ -24,10 +24,7 @@ from observe.domain.decision import (
 )
 from observe.domain.form import RuleKind, Step
 from observe.domain.marks import DONE, NOT_DONE, State, credit
-from observe.domain.scoring import ZERO, Evidence, Score, score
-
-MOST_WAYS = 20_000
-"""Ways to share unseen steps among domains that are tried; a form comes to some hundreds."""
+from observe.domain.scoring import ZERO, Evidence, Score, Share, score
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,62 +217,71 @@ class _Raising:
             yield {}
 
     def _with_minima(self, forced: set[str], minima: Mapping[str, Fraction]) -> set[str] | None:
-        """The fewest over all ways to share the unseen steps that are seen among the domains."""
-        free: dict[str, list[str]] = {}
-        for id in self._heaviest(self.gains.keys() & self.unseen - forced):
-            free.setdefault(self.domain[id], []).append(id)
-        sizes = [range(len(some) + 1) for some in free.values()]
-        best: set[str] | None = None
-        for tried, counts in enumerate(product(*sizes)):
-            if tried >= MOST_WAYS:
-                return best
-            seen = forced.union(
-                *(some[:count] for some, count in zip(free.values(), counts, strict=True))
-            )
-            if best is None or len(seen) < len(best):
-                found = self._filled(seen, minima)
-                if found is not None and (best is None or len(found) < len(best)):
-                    best = found
-        return best
+        """The fewest for all lines: of each domain its heaviest steps, as many as it takes.
+
+        Of each number of steps those choices are kept of which no other gains more of both what
+        was seen and what was earned.
+        """
+        kept = {0: [_Choice(frozenset(forced), ZERO, ZERO)]}
+        for domain in dict.fromkeys((*self.domain.values(), *minima)):
+            options = [*self._options(domain, forced, minima.get(domain))]
+            joined: dict[int, list[_Choice]] = {}
+            for some in kept.values():
+                for one, other in product(some, options):
+                    both = one.and_(other)
+                    joined.setdefault(len(both.steps), []).append(both)
+            kept = {count: _frontier(some) for count, some in joined.items()}
+        for _, some in sorted(kept.items()):
+            enough = [one for one in some if self._is_enough(one)]
+            if enough:
+                return {*max(enough, key=lambda one: one.earned).steps}
+        return None
+
+    def _options(self, domain: str, forced: set[str], least: Fraction | None) -> Iterator[_Choice]:
+        """Steps of a domain by which, with those that are forced, its minimum is met."""
+        mine = [id for id in self._heaviest(self.gains) if self.domain[id] == domain]
+        taken = [id for id in mine if id in forced]
+        unseen = [id for id in mine if id in self.unseen and id not in forced]
+        short = [id for id in mine if id not in self.unseen and id not in forced]
+        for news, olds in product(range(len(unseen) + 1), range(len(short) + 1)):
+            steps = (*taken, *unseen[:news], *short[:olds])
+            seen = sum((self.weight[id] for id in steps if id in self.unseen), ZERO)
+            earned = sum((self.gains[id] for id in steps), ZERO)
+            if least is None or self._meets(self.score.domains[domain], least, steps, earned):
+                yield _Choice(frozenset(steps), seen, earned)
+
+    def _is_enough(self, choice: _Choice) -> bool:
+        """Whether the cut line and the minimum of what was seen are met."""
+        whole, cut = self.score.whole, self.evidence.cut.value
+        covered = whole.seen + choice.seen >= least_coverage(self.evidence) * whole.applicable
+        scored = [id for id in choice.steps if id in self.gains]
+        return covered and self._meets(whole, cut, scored, choice.earned)
+
+    def _meets(self, share: Share, least: Fraction, steps: Sequence[str], earned: Fraction) -> bool:
+        seen_any = share.seen > 0 or bool(steps)
+        return seen_any and share.earned + earned >= least * share.applicable
 
     def _heaviest(self, ids: Iterable[str]) -> list[str]:
         order = {step.id: place for place, step in enumerate(self.evidence.steps)}
         return sorted(ids, key=lambda id: (-self.gains[id], order[id]))
 
-    def _filled(self, seen: set[str], minima: Mapping[str, Fraction]) -> set[str] | None:
-        """With the fewest of the steps that were seen and fell short, for all lines."""
-        chosen = {*seen}
-        if not self._covers(chosen):
-            return None
-        short = self._heaviest(self.gains.keys() - self.unseen - chosen)
-        for domain, least in minima.items():
-            share = self.score.domains[domain]
-            need = least * share.applicable - share.earned
-            mine = [id for id in short if self.domain[id] == domain]
-            if not self._add(chosen, mine, need, domain):
-                return None
-        whole = self.score.whole
-        need = self.evidence.cut.value * whole.applicable - whole.earned
-        rest = [id for id in short if id not in chosen]
-        return chosen if self._add(chosen, rest, need, "") else None
 
-    def _covers(self, chosen: set[str]) -> bool:
-        whole = self.score.whole
-        gained = sum((self.weight[id] for id in chosen & self.unseen & self.gains.keys()), ZERO)
-        return whole.seen + gained >= least_coverage(self.evidence) * whole.applicable
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """Steps that would be done: the weight that is seen by it, and what is earned by it."""
 
-    def _add(self, chosen: set[str], steps: Sequence[str], need: Fraction, domain: str) -> bool:
-        """Add steps in order until what is chosen gains enough, of one domain or of all."""
+    steps: frozenset[str]
+    seen: Fraction
+    earned: Fraction
 
-        def enough() -> bool:
-            mine = [id for id in chosen if id in self.gains and domain in ("", self.domain[id])]
-            share = self.score.domains[domain] if domain else self.score.whole
-            return (share.seen > 0 or bool(mine)) and sum(
-                (self.gains[id] for id in mine), ZERO
-            ) >= need
+    def and_(self, other: _Choice) -> _Choice:
+        return _Choice(self.steps | other.steps, self.seen + other.seen, self.earned + other.earned)
 
-        for id in steps:
-            if enough():
-                return True
-            chosen.add(id)
-        return enough()
+
+def _frontier(choices: Iterable[_Choice]) -> list[_Choice]:
+    """Those of which no other has as much of both."""
+    kept: list[_Choice] = []
+    for one in sorted(choices, key=lambda one: (-one.seen, -one.earned)):
+        if not kept or one.earned > kept[-1].earned:
+            kept.append(one)
+    return kept

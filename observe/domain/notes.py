@@ -120,6 +120,13 @@ def _retest_agreed(body: Body) -> bool:
     return dated and _all_text(body.get("steps", []))
 
 
+def _remediation_closed(body: Body) -> bool:
+    shown = body.get("shown", "")
+    return (
+        _texts("outcome", "plan")(body) and body["outcome"] in _ENDINGS and isinstance(shown, str)
+    )
+
+
 _ENDINGS = frozenset({"met", "not met", "not held"})
 """What may become of a plan after remediation."""
 
@@ -185,7 +192,7 @@ _NEEDS: Mapping[str, Callable[[Body], bool]] = {
     "adjudicated": _adjudicated,
     "overruled": lambda body: is_overruling(body) and are_named(body),
     "retest-agreed": _retest_agreed,
-    "remediation-closed": lambda body: _texts("outcome")(body) and body["outcome"] in _ENDINGS,
+    "remediation-closed": _remediation_closed,
     "reattributed": _texts("with", "was", "is"),
     "decision-signed": _texts("outcome", "trace"),
     "sheet-issued": _sheet_issued,

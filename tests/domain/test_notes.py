@@ -53,7 +53,7 @@ SOUND: dict[str, dict[str, Any]] = {
     "reattributed": {"with": "a", "was": "l", "is": "m"},
     "decision-signed": {"outcome": "pass", "trace": "t"},
     "sheet-issued": {"sha256": "s", "revision": 1},
-    "remediation-closed": {"outcome": "met"},
+    "remediation-closed": {"outcome": "met", "plan": "d/1"},
     "standard-withdrawn": {"standard": "s", "day": "2026-09-01", "reason": "Judged anew."},
     "report-issued": {"sha256": "s", "record": "r", "form": "f"},
     "key-requested": {"person": "p", "request": "r"},

@@ -1,12 +1,10 @@
 """A day to show it again is agreed after remediation, and stands on the sheet."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from observe.domain.decision import Outcome
 from observe.domain.marks import NOT_DONE
 from observe.domain.troubles import Refused
 from observe.sheets.content import Revision, Signer
@@ -14,20 +12,14 @@ from observe.work.debrief import AttemptResult, attempt_result, sign_decision
 from observe.work.issued import changes_since
 from observe.work.press import Press
 from observe.work.retest import (
-    Closing,
-    Ending,
     Retest,
     agree,
     agreed,
-    close,
     numbers_of,
-    open_plans,
-    plan_lines,
     plan_sentence,
     steps_named,
 )
 from observe.work.sheet_content import Composer
-from tests.work.conftest import a_plan
 
 if TYPE_CHECKING:
     from tests.work.conftest import Bench
@@ -46,8 +38,10 @@ def test_the_day_stands_on_the_sheet_with_time_and_place(bench: "Bench") -> None
     seat = bench.workshop.seats[0]
     assert agreed(bench.logbook, seat) is None
     agree(bench.logbook, bench.workshop, result, "2026-03-12", "9:00", by="o1")
-    agree(bench.logbook, bench.workshop, result, " 2026-03-26 ", "10:00,  skills room 2", by="o1")
-    assert agreed(bench.logbook, seat) == Retest("2026-03-26", "10:00, skills room 2", "o1")
+    said = " 2026-03-26 ", "10:00,  skills room 2"
+    plan = agree(bench.logbook, bench.workshop, result, *said, by="o1")
+    assert plan == Retest("2026-03-26", "10:00, skills room 2", "o1", event=plan.event)
+    assert agreed(bench.logbook, seat) == plan
     signer = Signer("Anna", "observer", "", "", "")
     content = Composer(bench.logbook, bench.workshop, result).content(signer, Revision(), "0" * 64)
     assert content.advice.next_when == "26 March 2026, 10:00, skills room 2"
@@ -120,62 +114,3 @@ def test_a_step_that_there_is_not_is_refused(bench: "Bench") -> None:
         steps_named("3 99", bench.logbook, bench.workshop, seat)
     with pytest.raises(Refused, match="no step of this form"):
         agree(bench.logbook, bench.workshop, result, "2026-03-26", "", by="o1", steps=["X-1"])
-
-
-def test_a_plan_is_open_until_it_is_closed_and_a_new_one_is_open_again(bench: "Bench") -> None:
-    result, seat = remediated(bench), bench.workshop.seats[0]
-    with pytest.raises(Refused, match="No plan"):
-        close(bench.logbook, bench.workshop, seat, Ending.MET, "", by="o1")
-    agree(bench.logbook, bench.workshop, result, "2026-03-26", "", by="o1")
-    assert [one.seat.attempt for one in open_plans(bench.logbook)] == [seat.attempt]
-    with pytest.raises(Refused, match="has a reason"):
-        close(bench.logbook, bench.workshop, seat, Ending.NOT_HELD, " ", by="o1")
-    close(bench.logbook, bench.workshop, seat, Ending.NOT_HELD, "The learner was ill.", by="o1")
-    plan = agreed(bench.logbook, seat)
-    assert plan is not None
-    assert plan.closed == Closing(Ending.NOT_HELD, "The learner was ill.", "o1")
-    assert plan_sentence(plan, {}).endswith("Closed, not held: The learner was ill.")
-    assert open_plans(bench.logbook) == ()
-    agree(bench.logbook, bench.workshop, result, "2026-04-02", "", by="o1")
-    (again,) = open_plans(bench.logbook)
-    assert (again.agreed.day, again.agreed.closed) == ("2026-04-02", None)
-
-
-def test_a_plan_is_overdue_after_its_day_while_nothing_was_shown(bench: "Bench") -> None:
-    result = remediated(bench)
-    agree(bench.logbook, bench.workshop, result, bench.workshop.date, "", by="o1")
-    (plan,) = open_plans(bench.logbook)
-    assert not plan.is_overdue(bench.workshop.date)
-    assert plan.is_overdue("2026-12-01")
-    (line,) = plan_lines(bench.logbook)
-    assert line.due == bench.workshop.date
-    assert line.sentence.startswith(line.learner)
-
-
-def test_what_was_shown_since_is_told(bench: "Bench") -> None:
-    result = remediated(bench)
-    agree(bench.logbook, bench.workshop, result, "2026-03-09", "", by="o1")
-    first = bench.workshop
-    plan = a_plan(first.forms[0].form, date="2026-03-09", looks=0, seed="again")
-    bench.plan(replace(plan, places=tuple(replace(one, ordinal=2) for one in plan.places)))
-    seat = next(one for one in bench.workshop.seats if one.learner == result.seat.learner)
-    session = bench.session(seat.number, seat.first)
-    bench.mark_all(session)
-    bench.seal(session)
-    (open_plan,) = open_plans(bench.logbook)
-    assert open_plan.shown is Outcome.PASS
-    assert not open_plan.is_overdue("2030-01-01")
-    (line,) = plan_lines(bench.logbook)
-    assert "Shown since: pass; close it." in line.sentence
-
-
-def test_a_closed_plan_changes_no_sheet(bench: "Bench", tmp_path: Path) -> None:
-    result = remediated(bench)
-    agree(bench.logbook, bench.workshop, result, "2026-03-26", "", by="o1")
-    sign_decision(bench.logbook, bench.workshop, result, by="o1")
-    press = Press(bench.logbook, bench.workshop, tmp_path)
-    press.issue(result, by="o1")
-    sheet = press.newest(result.seat)
-    assert sheet is not None
-    close(bench.logbook, bench.workshop, result.seat, Ending.MET, "", by="o1")
-    assert changes_since(bench.logbook, result.seat, sheet) == ()

@@ -6,28 +6,28 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from observe.desk.asking import Answers, Choice, Field, Question
+from observe.desk import plan_closing
+from observe.desk.asking import Answers, Field, Question
 from observe.desk.blocks import Act, Block
 from observe.domain.decision import Outcome
-from observe.domain.troubles import Refused, Stopped, Trouble
+from observe.domain.troubles import Stopped, Trouble
 from observe.domain.words import counted
 from observe.domain.workshop import Seat
 from observe.work.debrief import attempt_result
 from observe.work.issued import Handled, Lack, lacking
+from observe.work.plans import close
 from observe.work.press import Press, sheets_folder
 from observe.work.printing import Batch, issue_all, print_together
 from observe.work.retest import (
-    Ending,
     agree,
     agreed,
-    close,
     numbers_of,
     plan_sentence,
     steps_named,
 )
 from observe.work.session import Room
 
-AGREE, CLOSE = "Agree on a day …", "Close the plan …"
+AGREE = "Agree on a day …"
 DEEDS = {
     Lack.HAND: "Handed over",
     Lack.READ: "The learner has read it",
@@ -82,7 +82,7 @@ class Today:
             said.append(plan_sentence(found, numbers) if found else "No day to show it again.")
             deeds.append((AGREE, lambda: self.ask(self._agree(seat))))
             if found is not None and found.closed is None:
-                deeds.append((CLOSE, lambda: self.ask(self._close(seat))))
+                deeds.append((plan_closing.WORD, lambda: self.ask(self._close(seat))))
         return Block(f"{seat.number}  {name}", tuple(said), tuple(deeds))
 
     def _is_remediated(self, seat: Seat) -> bool:
@@ -117,19 +117,17 @@ class Today:
         room = self.room
 
         def answer(answers: Answers) -> None:
-            if not answers["ending"]:
-                raise Refused("What became of it is not said.", remedy="Choose one.")
-            ending = Ending(answers["ending"])
+            ending = plan_closing.ending_in(answers)
             close(room.logbook, room.workshop, seat, ending, answers["reason"], by=room.observer)
             self.told(f"Kept: the plan of {room.name(seat.learner)} is closed, {ending}.")
 
         return Question(
-            f"What became of the plan of {room.name(seat.learner)}?",
-            ("It stands in the logbook and in Progress, and on no sheet.",),
-            "Close the plan",
+            plan_closing.title(room.name(seat.learner)),
+            (plan_closing.SAID,),
+            plan_closing.CONFIRM,
             answer,
-            (Field("reason", "Why, or what was seen (needed where it was not held)"),),
-            (Choice("ending", "It was", tuple((one.value, one.value) for one in Ending)),),
+            (plan_closing.REASON,),
+            (plan_closing.ENDINGS,),
         )
 
     def _do(self, seat: Seat, lack: Lack) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from observe.desk import plan_closing
 from observe.desk.asking import Answers, Choice, Field, Question
 from observe.domain.adjudication import Ruling
 from observe.domain.decision import Outcome
@@ -16,6 +17,7 @@ from observe.work.known import Department, pin_department
 from observe.work.linking import Pair, link_attempts, link_learners
 from observe.work.logbooks import Logbook
 from observe.work.naming import person_named
+from observe.work.plans import OpenPlan, close
 
 WHO = "Your name"
 NAMED = "It is kept with your name and travels in packets."
@@ -118,6 +120,25 @@ class Deciding:
             confirm,
             lambda by, answers: decide(by, answers["reason"]),
             more=(Field("reason", "Why, in a sentence"),),
+            kept=NAMED,
+        )
+
+    def close_plan(self, plan: OpenPlan, name: str) -> Question:
+        """What became of a plan after remediation."""
+        return self._question(
+            plan_closing.title(name),
+            (plan_closing.SAID,),
+            plan_closing.CONFIRM,
+            lambda by, answers: close(
+                self.logbook,
+                plan.workshop,
+                plan.seat,
+                plan_closing.ending_in(answers),
+                answers["reason"],
+                by=by,
+            ),
+            plan_closing.ENDINGS,
+            more=(plan_closing.REASON,),
             kept=NAMED,
         )
 

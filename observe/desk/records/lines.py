@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
+from observe.desk import plan_closing
 from observe.desk.blocks import Block
 from observe.domain.words import counted, listed
 from observe.domain.workshop import Seat, Workshop
@@ -14,6 +15,7 @@ from observe.work.debrief import AttemptResult
 from observe.work.forks import Divided, ForkTail
 from observe.work.known import Department
 from observe.work.linking import Pair
+from observe.work.plans import OpenPlan, PlanLine
 from observe.work.records import Disclosure, Holder, Missing
 from observe.work.wanted import Wanted
 from observe.work.wanted_text import not_applied
@@ -132,6 +134,19 @@ def _each_look(result: AttemptResult, names: Mapping[str, str]) -> Iterator[str]
     for one in result.reveals:
         outcome = one.decision.outcome.value if one.decision.outcome else "no decision"
         yield f"{_name(names, one.observation.observer)}: {outcome}. {one.sentence}"
+
+
+def plan_blocks(
+    found: Iterable[tuple[OpenPlan, PlanLine]], close: Callable[[OpenPlan], None]
+) -> Iterator[Block]:
+    """Plans after remediation that can be closed, or whose day is past."""
+    for plan, line in found:
+        what = "the day to show it again is past" if line.overdue else "shown again"
+        yield Block(
+            f"{plan.workshop.title}, {line.learner}: {what}",
+            (line.said,),
+            ((plan_closing.WORD, partial(close, plan)),),
+        )
 
 
 def holder_blocks(found: Iterable[Holder]) -> Iterator[Block]:

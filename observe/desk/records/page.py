@@ -35,6 +35,7 @@ from observe.desk.records.lines import (
     holder_blocks,
     missing_blocks,
     packet_blocks,
+    plan_blocks,
     wanted_blocks,
 )
 from observe.desk.tall import Tall, height_of
@@ -45,6 +46,7 @@ from observe.look.tokens import ROUTINE_TARGET_MM, Token, Weight
 from observe.work.dropping import held_up
 from observe.work.known import Department
 from observe.work.logbooks import Logbook
+from observe.work.plans import OpenPlan, due_plans, plan_line
 from observe.work.records import disclosures, holders, lacks, missing
 from observe.work.wanted import wanted
 
@@ -66,7 +68,7 @@ class Section(StrEnum):
 
 
 NOTES = {
-    Section.WANTED: "What waits for a person before it counts.",
+    Section.WANTED: "What waits for a person: before it counts, or because its day is past.",
     Section.COMING: "Each workshop: what this machine lacks, and which records are not here whole.",
     Section.MACHINES: "Who holds a logbook of these workshops, as far as their packets tell.",
     Section.PACKETS: "Every packet and sheet that left, about whom and by whom, and what came in.",
@@ -98,7 +100,7 @@ class RecordsPage(QWidget):
         self.skin, self.logbook = skin, logbook
         self.section = Section.WANTED
         self.said = ""
-        self.wanted = wanted(logbook)
+        self.wanted, self.due = wanted(logbook), due_plans(logbook)
         self.deciding = Deciding(logbook, me, self._decided)
         self.carrying = Carrying(logbook, me, self.ask, self._done, self._ask_where, self)
         self.carrying.changed.connect(self._carried)
@@ -141,7 +143,7 @@ class RecordsPage(QWidget):
     def refresh(self) -> None:
         """Read the logbook anew and show the section."""
         try:
-            self.wanted = wanted(self.logbook)
+            self.wanted, self.due = wanted(self.logbook), due_plans(self.logbook)
             doing = self.carrying.doing
             blocks = (doing,) if doing else tuple(self._blocks())
         except Trouble as trouble:
@@ -150,7 +152,7 @@ class RecordsPage(QWidget):
         nothing = NOTHING[self.section]
         self.list.show_blocks(blocks or ([Block(nothing)] if nothing else []))
         for one, row in self.rows.items():
-            count = self.wanted.count if one is Section.WANTED else 0
+            count = self.wanted.count + len(self.due) if one is Section.WANTED else 0
             here = one is self.section
             fill, ink = (Token.BAND, Token.ONBAND) if here else (Token.KEY, Token.INK)
             said = f"{one.value}, {count}" if count else one.value
@@ -164,7 +166,11 @@ class RecordsPage(QWidget):
     def _blocks(self) -> Iterable[Block]:
         names = self.logbook.names()
         if self.section is Section.WANTED:
-            return wanted_blocks(self.wanted, names, self._deeds())
+            plans = [(one, plan_line(self.logbook, one)) for one in self.due]
+            return [
+                *wanted_blocks(self.wanted, names, self._deeds()),
+                *plan_blocks(plans, self._close),
+            ]
         if self.section is Section.COMING:
             workshops = reversed([*self.logbook.workshops().values()])
             return [
@@ -205,6 +211,10 @@ class RecordsPage(QWidget):
             question = self.deciding.drop(workshop, seat, names.get(observer, observer))
             word = f"Give up the second look at seat {seat.number} …"
             yield word, partial(self.ask, question)
+
+    def _close(self, plan: OpenPlan) -> None:
+        name = self.logbook.names().get(plan.seat.learner, plan.seat.learner)
+        self.ask(self.deciding.close_plan(plan, name))
 
     def _confirm(self, department: Department) -> None:
         self.ask(self.deciding.confirm(department))

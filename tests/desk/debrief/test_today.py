@@ -14,9 +14,10 @@ from pytestqt.qtbot import QtBot
 
 from observe.desk import paint
 from observe.desk.debrief.page import AMEND, PREVIEW, TODAY, DebriefPage
-from observe.desk.debrief.today import AGREE, CLOSE
+from observe.desk.debrief.today import AGREE
 from observe.desk.keys import Key
 from observe.desk.live.model import LiveModel
+from observe.desk.plan_closing import WORD
 from observe.desk.theme import Skin
 from observe.domain import gestures
 from observe.domain.marks import NOT_DONE
@@ -158,7 +159,7 @@ def test_after_remediation_a_day_is_agreed_and_the_sheet_is_made_anew(
     assert agreed(room.logbook, room.workshop.seats[0]) is not None
     assert first_lack(page) is Lack.AGAIN
     assert "Shows it again on 2099-03-26, 10:00, skills room 2." in said_of_first(page)
-    press(page, CLOSE)
+    press(page, WORD)
     page.panel.confirm_key.click()
     assert page.panel.trouble is not None
     page.panel.keys["ending", "met"].click()

@@ -10,8 +10,9 @@ from observe.domain.decision import Outcome
 from observe.domain.marks import INCORRECT
 from observe.work.adjudicating import adjudicate
 from observe.work.debrief import attempt_result
+from observe.work.retest import agree, agreed
 from tests.desk.records.conftest import Opened
-from tests.work.machines import Desk, copy_of, new_desk
+from tests.work.machines import Desk, copy_of, lead_desk, new_desk
 
 
 def dispute(lead: Desk) -> None:
@@ -119,3 +120,31 @@ def test_t1_who_ruled_against_each_other_is_named(
     (block,) = page.list.blocks
     assert "ruled on it differently" in block.sentences[0]
     assert lead.logbook.names()[third] in block.sentences[0]
+
+
+def test_a_plan_whose_day_is_past_is_closed_by_name(opened: Opened, tmp_path: Path) -> None:
+    desk = lead_desk(tmp_path, looks=0)
+    desk.seal(desk.watch(1, "o1", mark=INCORRECT))
+    result = attempt_result(desk.logbook, desk.workshop, desk.workshop.seats[0])
+    agree(desk.logbook, desk.workshop, result, desk.workshop.date, "", by="o1")
+    page = opened(desk)
+    assert page.list.blocks[0].title == "Nothing waits for anybody."
+    desk.machine.seconds += 2 * 24 * 3600
+    page.refresh()
+    assert "To decide, 1" in page.rows[Section.WANTED].accessibleName()
+    (block,) = page.list.blocks
+    assert block.title == "Skills afternoon, Lina One: the day to show it again is past"
+    page.list.keys[0].click()
+    panel = page.panel
+    panel.keys["ending", "not held"].click()
+    panel.confirm_key.click()
+    assert panel.trouble is not None  # Not held, and no reason.
+    panel.lines[1].setText("The learner moved away.")
+    panel.confirm_key.click()
+    assert page.said == "Kept."
+    assert page.due == ()
+    plan = agreed(desk.logbook, result.seat)
+    assert plan is not None
+    assert plan.closed is not None
+    assert plan.closed.reason == "The learner moved away."
+    desk.logbook.close()
